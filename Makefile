@@ -1,0 +1,37 @@
+# Two commands for a newcomer: `make demo` and `make test`.
+PYTHON ?= python3
+VENV := .venv
+BIN := $(VENV)/bin
+STAMP := $(VENV)/.installed
+PORT ?= 8077
+
+.PHONY: demo test bench serve contract lock clean
+
+$(STAMP): requirements.lock pyproject.toml
+	$(PYTHON) -m venv $(VENV)
+	$(BIN)/pip install --quiet --disable-pip-version-check --require-hashes -r requirements.lock
+	$(BIN)/pip install --quiet --disable-pip-version-check --no-deps -e .
+	touch $@
+
+# Starts the service on loopback, posts the demo build, prints the verdict, stops the service.
+demo: $(STAMP)
+	@$(BIN)/python -m service demo --port $(PORT)
+
+test: $(STAMP)
+	$(BIN)/python -m pytest
+
+bench: $(STAMP)
+	$(BIN)/python -m tests.benchmarks
+
+serve: $(STAMP)
+	$(BIN)/gunicorn --config docker/gunicorn.conf.py service.wsgi:app
+
+contract: $(STAMP)
+	$(BIN)/python -m service contract > openapi/openapi.yaml
+
+lock: $(STAMP)
+	$(BIN)/pip install --quiet pip-tools
+	$(BIN)/pip-compile --quiet --extra test --generate-hashes --allow-unsafe --strip-extras -o requirements.lock pyproject.toml
+
+clean:
+	rm -rf $(VENV) build *.egg-info

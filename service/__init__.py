@@ -1,0 +1,1 @@
+"""Engine-build compatibility rules as a REST service."""

@@ -1,0 +1,40 @@
+"""Command line: check a rules folder, compare two, write the contract, show a verdict."""
+
+import argparse
+import sys
+from pathlib import Path
+
+from service.commands import compare, contract, show
+from service.commands.check import check_rules
+from service.errors import ServiceError
+
+
+def main(arguments: list[str] | None = None) -> int:
+    """0 when all is well, 1 when something was found, 2 for a wrong call."""
+    parser = argparse.ArgumentParser(prog="python -m service", description=__doc__)
+    commands = parser.add_subparsers(required=True, metavar="command")
+    one = commands.add_parser("check", help="validate a rules folder and run its worked examples")
+    one.add_argument("folder", type=Path, nargs="?", help="default: RULES, or the folder beside service/")
+    one.set_defaults(run=lambda given: check_rules(given.folder))
+    one = commands.add_parser("compare", help="tell which verdicts change between two rules folders")
+    one.add_argument("old", type=Path)
+    one.add_argument("new", type=Path)
+    one.add_argument("--builds", type=Path, required=True, help="a folder of builds, one JSON file each")
+    one.set_defaults(run=lambda given: compare.compare_rules(given.old, given.new, given.builds))
+    one = commands.add_parser("contract", help="write the contract as YAML to standard output")
+    one.set_defaults(run=lambda given: contract.write_contract())
+    one = commands.add_parser("show", help="post a request to a running service and print the verdict for people")
+    one.add_argument("request", type=Path)
+    one.add_argument("--url", required=True)
+    one.add_argument("--working", help="print the working of this check as well")
+    one.set_defaults(run=lambda given: show.show(given.request, given.url, given.working))
+    given = parser.parse_args(arguments)
+    try:
+        return given.run(given)
+    except ServiceError as error:
+        print(error, file=sys.stderr)
+        return 1
+
+
+if __name__ == "__main__":
+    sys.exit(main())

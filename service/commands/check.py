@@ -1,0 +1,20 @@
+"""Validate a rules folder as the start of the service would."""
+
+from pathlib import Path
+
+from service.evaluation.evaluate import Evaluator
+from service.evaluation.examples import run_examples
+from service.rulebook.evaluators import EVALUATORS
+from service.rulebook.load import load_rulebook
+from service.settings import Settings
+
+
+def check_rules(folder: Path | None) -> int:
+    """Load the rules and run every worked example through both evaluators."""
+    folder = folder or Settings.from_environment().rules
+    for name in EVALUATORS:
+        rulebook = load_rulebook(folder, name)
+        ran = run_examples(Evaluator(rulebook))
+    print(f"{folder}: {len(rulebook.checks)} checks, {len(rulebook.quantities)} quantities, {len(rulebook.inputs)} inputs; {ran} worked examples come out.")
+    print(rulebook.digest)
+    return 0

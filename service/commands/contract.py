@@ -1,0 +1,20 @@
+"""Write the contract."""
+
+import sys
+
+import yaml
+
+from service.rulebook.load import load_rulebook
+from service.settings import Settings
+from service.web.contract import contract
+
+
+def contract_yaml() -> str:
+    """The contract of the rules in force, as YAML."""
+    made = contract(load_rulebook(Settings.from_environment().rules))
+    return yaml.safe_dump(made, sort_keys=False, allow_unicode=True, width=120)
+
+
+def write_contract() -> int:
+    sys.stdout.write("# Made by `make contract`; a test keeps it current.\n" + contract_yaml())
+    return 0

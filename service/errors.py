@@ -1,0 +1,59 @@
+"""The one tree of errors this service raises on purpose.
+
+ServiceError
+ +- RulebookError    a rule file is wrong: the service must not start
+ +- SpecError        a request is well-formed JSON but says something it may not
+ +- PinError         the rulebook a client pinned is not the one loaded
+"""
+
+from typing import NamedTuple
+
+
+class ServiceError(Exception):
+    """Root of every error raised on purpose."""
+
+
+class Problem(NamedTuple):
+    """One mistake in a rule file, where it is, and what mends it."""
+
+    file: str
+    line: int
+    message: str
+    mend: str
+
+    def __str__(self) -> str:
+        return f"{self.file}:{self.line}: {self.message} {self.mend}".rstrip()
+
+
+class RulebookError(ServiceError):
+    """A rule file cannot be used."""
+
+    def __init__(self, problems: list[Problem]):
+        self.problems = problems
+        super().__init__("\n".join(str(problem) for problem in problems))
+
+
+class SpecFault(NamedTuple):
+    """One fault of a request: where (JSON Pointer), what, and what was expected."""
+
+    pointer: str
+    code: str
+    detail: str
+    expected: str | None = None
+    suggestion: str | None = None
+
+
+class SpecError(ServiceError):
+    """A request holds faults; all of them are listed."""
+
+    def __init__(self, faults: list[SpecFault]):
+        self.faults = faults
+        super().__init__("; ".join(fault.detail for fault in faults))
+
+
+class PinError(ServiceError):
+    """The pinned rulebook is not the loaded one."""
+
+    def __init__(self, loaded: str):
+        self.loaded = loaded
+        super().__init__(f"the rulebook loaded is {loaded}")

@@ -1,0 +1,1 @@
+"""Plan, run, judge, explain: one build against the rulebook."""

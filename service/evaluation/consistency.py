@@ -1,0 +1,98 @@
+"""spec-consistency: what a spec says twice must agree, what it says once should be believable."""
+
+from dataclasses import dataclass
+from math import isfinite
+
+from service.evaluation.known import Known
+from service.evaluation.plan import Comparison, Plan
+from service.evaluation.sentences import Writer, say
+from service.rulebook.names import identifier, shown
+from service.rulebook.rulebook import Rulebook
+
+
+@dataclass(slots=True)
+class Finding:
+    """Something in the spec that does not agree with the rest of it, or with what is usual."""
+
+    kind: str
+    verdict: str
+    names: list[str]
+    text: str
+
+
+def findings(rulebook: Rulebook, writer: Writer, plan: Plan, known: Known, values: list, failed: dict[int, int], system: str) -> list[Finding]:
+    """Every finding of one run: disagreeing routes, unusual values, contradictions."""
+    found = []
+    for comparison in plan.comparisons:
+        made = _disagreement(rulebook, writer, comparison, values, failed, system)
+        if made:
+            found.append(made)
+    for one, slot in plan.contradictions:
+        if slot not in failed and (values[slot] > one.number if one.side == "above" else values[slot] < one.number):
+            prepared = [writer.prepare(sentence, plan, None, one.quantity, system) for sentence in one.text]
+            found.append(Finding("contradiction", one.verdict, [one.quantity], say(prepared, values, failed, None)))
+    found += _unusual(rulebook, writer, known, system)
+    return found
+
+
+def _disagreement(rulebook: Rulebook, writer: Writer, comparison: Comparison, values: list, failed: dict[int, int], system: str) -> Finding | None:
+    quantity = comparison.node.quantity
+    results = []
+    for route in comparison.routes:
+        try:
+            value = route.call(*route.fetch(values))
+        except (ZeroDivisionError, ValueError, OverflowError):
+            continue
+        if isfinite(value):
+            results.append((value, route))
+    if len(results) < 2:
+        return None
+    (low, low_route), (high, high_route) = min(results, key=lambda r: r[0]), max(results, key=lambda r: r[0])
+    spread = (high - low) / max(abs(low), abs(high)) if high else 0.0
+    if spread <= quantity.agree_within:
+        return None
+    shower = writer.shower_of(comparison.node.id, system)
+    verdict = "fail" if quantity.fail_beyond is not None and spread > quantity.fail_beyond else "warn"
+    names = sorted({*_inputs(rulebook, low_route.names), *_inputs(rulebook, high_route.names)})
+    text = (
+        f"{quantity.label} is {shower.text(low)} by {_by(rulebook, low_route)} and {shower.text(high)} by {_by(rulebook, high_route)}: "
+        f"{100 * spread:.1f} % apart, more than the {100 * quantity.agree_within:g} % that rounding explains."
+    )
+    return Finding("disagreement", verdict, names, text)
+
+
+def _inputs(rulebook: Rulebook, names: tuple[str, ...]) -> list[str]:
+    return [shown(name) for name in names if shown(name) in rulebook.inputs]
+
+
+def _by(rulebook: Rulebook, route) -> str:
+    words = []
+    for name in route.names:
+        path = shown(name)
+        if path in rulebook.inputs:
+            words.append(_lower(rulebook.inputs[path].label))
+        elif name in rulebook.graph.nodes:
+            words.append(_lower(rulebook.graph.nodes[name].quantity.label))
+    return " and ".join(words[:3])
+
+
+def _lower(label: str) -> str:
+    return label if label[:2].isupper() else label[:1].lower() + label[1:]
+
+
+def _unusual(rulebook: Rulebook, writer: Writer, known: Known, system: str) -> list[Finding]:
+    found = []
+    for one, dimension, name, low, high in usual_ranges(rulebook):
+        value = known.numbers.get(name)
+        if value is not None and not low <= value <= high:
+            shower = writer.shower_of(name, system)
+            text = f"{one.label} of {shower.text(value)} is outside the usual {shower.text(low)} to {shower.text(high)}."
+            found.append(Finding("unusual", "warn", [one.path], text))
+    return found
+
+
+def usual_ranges(rulebook: Rulebook):
+    """(input, dimension, identifier, low, high) of every input with a usual range."""
+    for one in rulebook.inputs.values():
+        for dimension, (low, high) in one.usual.items():
+            yield one, dimension, identifier(one.words[dimension]), low, high

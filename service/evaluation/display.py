@@ -1,0 +1,59 @@
+"""Numbers for people: display units, digits, and the {value, unit, text} of a reply."""
+
+from functools import lru_cache
+from math import floor, log10
+
+from service.rulebook.rulebook import Rulebook
+from service.rulebook.units import find_unit
+
+
+class Shower:
+    """Shows SI values in one unit with a number of significant digits."""
+
+    __slots__ = ("unit", "factor", "offset", "digits")
+
+    def __init__(self, dimension: str, unit: str, digits: int):
+        found = find_unit(dimension, unit)
+        self.unit = found.text
+        self.factor = found.factor
+        self.offset = found.offset
+        self.digits = digits
+
+    def text(self, value: float) -> str:
+        """'402 lb-ft': rounded for people."""
+        number = plain((value - self.offset) / self.factor, self.digits)
+        return f"{number} {self.unit}" if self.unit else number
+
+    def measure(self, value: float) -> dict:
+        """The three forms of a number in a reply; the value is written to ten significant digits."""
+        number = (value - self.offset) / self.factor
+        text = plain(number, self.digits)
+        return {"value": ten_digits(number), "unit": self.unit, "text": f"{text} {self.unit}" if self.unit else text}
+
+
+def plain(number: float, digits: int) -> str:
+    """A number with so many significant digits, no exponent and no idle zeros; whole digits are never cut."""
+    if number == 0:
+        return "0"
+    places = digits - 1 - floor(log10(abs(number)))
+    if places <= 0:
+        return f"{number:.0f}"
+    text = f"{number:.{min(places, 12)}f}"
+    return text.rstrip("0").rstrip(".") if text[-1] == "0" else text
+
+
+def ten_digits(number: float) -> float:
+    """The same on every machine: numpy and math may differ in the last bits."""
+    return float(f"{number:.10g}")
+
+
+class Display:
+    """The showers of one rulebook, by dimension, system and unit asked for."""
+
+    def __init__(self, rulebook: Rulebook):
+        self._display = rulebook.display
+        self.shower = lru_cache(maxsize=4096)(self._shower)
+
+    def _shower(self, dimension: str, system: str, unit: str | None = None, digits: int | None = None) -> Shower:
+        shown = self._display[dimension]
+        return Shower(dimension, unit if unit is not None else shown[system], digits or int(shown["digits"]))

@@ -1,0 +1,73 @@
+"""One build against the rulebook: plan, run, judge, explain. The explanation comes from the run that gave the verdict."""
+
+from collections import OrderedDict
+from dataclasses import dataclass
+from hashlib import sha256
+from threading import Lock
+
+import orjson
+
+from service.evaluation.display import Display
+from service.evaluation.known import Known
+from service.evaluation.plan import Plan, make_plan
+from service.evaluation.report import Reporter
+from service.evaluation.resolve import Resolution
+from service.evaluation.run import run
+from service.evaluation.sentences import Writer
+from service.evaluation.spec import SpecReader
+from service.rulebook.rulebook import Rulebook
+
+PLANS_KEPT = 512
+
+
+@dataclass(frozen=True, slots=True)
+class Request:
+    """What is asked: the build as the client wrote it, and how much of the answer is wanted."""
+
+    build: dict
+    detail: str = "summary"
+    units: str = "metric"
+    checks: tuple[str, ...] = ()
+    require: tuple[str, ...] = ()
+    include: tuple[str, ...] = ("questions",)
+
+    def digest(self, rulebook_digest: str) -> str:
+        """Identifies the evaluation: the request in canonical form and the rulebook."""
+        asked = [self.build, self.detail, self.units, self.checks, self.require, self.include, rulebook_digest]
+        return f"sha256:{sha256(orjson.dumps(asked, option=orjson.OPT_SORT_KEYS)).hexdigest()}"
+
+
+class Evaluator:
+    """Evaluates builds against one rulebook; safe to share between threads."""
+
+    def __init__(self, rulebook: Rulebook):
+        self.rulebook = rulebook
+        self.reader = SpecReader(rulebook)
+        self.writer = Writer(rulebook, Display(rulebook))
+        self.reporter = Reporter(rulebook, self.writer)
+        self._plans: OrderedDict[tuple, Plan] = OrderedDict()
+        self._lock = Lock()
+
+    def plan(self, known: Known, checks: tuple[str, ...] = ()) -> Plan:
+        """The plan for a set of names and choices; the cache is bounded, the least recently used goes."""
+        key = (*known.key(), checks)
+        with self._lock:
+            plan = self._plans.get(key)
+            if plan is not None:
+                self._plans.move_to_end(key)
+                return plan
+        plan = make_plan(self.rulebook, Resolution(self.rulebook, known), checks)
+        with self._lock:
+            self._plans[key] = plan
+            if len(self._plans) > PLANS_KEPT:
+                self._plans.popitem(last=False)
+        return plan
+
+    def evaluate(self, request: Request) -> dict:
+        """The answer to one request; SpecError where the build holds faults."""
+        known = self.reader.read(request.build)
+        plan = self.plan(known, request.checks)
+        values, failed = run(plan, known, self.rulebook.graph.slots)
+        answer = self.reporter.report(request, known, plan, values, failed)
+        answer["evaluation"] = request.digest(self.rulebook.digest)
+        return answer

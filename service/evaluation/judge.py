@@ -1,0 +1,89 @@
+"""From values to verdicts: each point of a check against its limits; the worst counts."""
+
+from dataclasses import dataclass
+
+from service.evaluation.plan import CheckPlan, Judged
+from service.rulebook.model import Bound
+
+SEVERITY = {"pass": 0, "warn": 1, "fail": 2}
+
+
+@dataclass(slots=True)
+class Judgement:
+    """The verdict of one check: which point decided it, its value, the limit that counts, the margin to it."""
+
+    verdict: str
+    point: str | None
+    value: float
+    slot: int
+    bound: Bound
+    limit: float
+    margin: float | None
+    held_back: bool = False
+    second: "Judgement | None" = None
+
+
+def judge(plan: CheckPlan, values: list, failed: dict[int, int]) -> Judgement | int | None:
+    """A judgement; the slot of a failed step where one was needed; None where the check turns out not to apply."""
+    for slot, number in plan.above:
+        if slot in failed:
+            return failed[slot]
+        if not values[slot] > number:
+            return None
+    worst = _worst(plan.judged, values, failed)
+    if not isinstance(worst, Judgement):
+        return worst
+    if plan.second:
+        second = _worst(plan.second, values, failed)
+        if isinstance(second, Judgement) and second.verdict == "fail":
+            worst.second = second
+            if worst.verdict == "pass":
+                worst.verdict = "warn"
+    return worst
+
+
+def _worst(judged: list[Judged], values: list, failed: dict[int, int]) -> Judgement | int:
+    worst: Judgement | None = None
+    first_failed = -1
+    for one in judged:
+        made = _judge_point(one, values, failed)
+        if isinstance(made, int):
+            first_failed = made
+        elif worst is None or _rank(made) > _rank(worst):
+            worst = made
+    return worst if worst is not None else first_failed
+
+
+def _rank(made: Judgement) -> tuple[int, float]:
+    return SEVERITY[made.verdict], -(made.margin if made.margin is not None else 0.0)
+
+
+def _judge_point(one: Judged, values: list, failed: dict[int, int]) -> Judgement | int:
+    if one.slot in failed:
+        return failed[one.slot]
+    verdict, counting = "pass", None
+    for level in ("warn", "fail"):
+        for bound, slot, number, limit_slot in one.bounds.get(level, ()):
+            for needed in (slot, limit_slot):
+                if needed is not None and needed in failed:
+                    return failed[needed]
+            limit = number if limit_slot is None else values[limit_slot]
+            value = values[slot]
+            crossed = value > limit if bound.side == "above" else value < limit
+            margin = _margin(value, limit, bound.side)
+            if crossed:
+                verdict = level
+            # The limit that counts is the last one crossed, else the nearest of those kept.
+            if crossed or counting is None or (verdict == "pass" and margin is not None and margin < counting[3]):
+                counting = (bound, limit, value, margin)
+    bound, limit, value, margin = counting
+    held_back = verdict == "fail" and one.at_worst == "warn"
+    return Judgement("warn" if held_back else verdict, one.point, value, one.slot, bound, limit, margin, held_back)
+
+
+def _margin(value: float, limit: float, side: str) -> float | None:
+    """How far inside (+) or outside (-) the limit, as a share of it; None where the limit is zero."""
+    if limit == 0:
+        return None
+    inside = limit - value if side == "above" else value - limit
+    return inside / abs(limit)

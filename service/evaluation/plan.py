@@ -1,0 +1,214 @@
+"""From the set of known names and choices to a list of steps and a judgement plan for each check; kept in a bounded cache."""
+
+from dataclasses import dataclass, field
+
+from service.evaluation.needs import Group, Needs, smallest
+from service.evaluation.resolve import Lean, Resolution
+from service.evaluation.steps import Step, make_steps
+from service.rulebook.graph import Node, RouteNode
+from service.rulebook.inputs import UNKNOWN
+from service.rulebook.model import Bound, Check, Contradiction
+from service.rulebook.names import at_point, identifier
+from service.rulebook.rulebook import Rulebook
+
+
+@dataclass(slots=True)
+class Judged:
+    """One value to judge: the operating point, its slot, and the limits resolved for this build."""
+
+    point: str | None
+    slot: int
+    bounds: dict[str, list[tuple[Bound, int, float | None, int | None]]]
+    at_worst: str | None
+    second: bool = False
+
+
+@dataclass(slots=True)
+class CheckPlan:
+    """How one check is judged in this plan."""
+
+    check: Check
+    judged: list[Judged]
+    second: list[Judged]
+    above: list[tuple[int, float]]
+    not_judged: list[str]
+    leaning: list[str]
+    needs: list[Group]
+    texts: dict = field(default_factory=dict)
+    static: dict = field(default_factory=dict)
+
+
+@dataclass(slots=True)
+class Comparison:
+    """Routes to one quantity that need no assumption and have to agree."""
+
+    node: Node
+    routes: list[RouteNode]
+
+
+@dataclass
+class Plan:
+    """Everything about an evaluation that hangs on names and choices only."""
+
+    resolution: Resolution
+    template: list
+    steps: list[Step]
+    checks: list[CheckPlan]
+    not_checked: list[tuple[str, list[Group]]]
+    not_applicable: list[tuple[str, str]]
+    comparisons: list[Comparison]
+    contradictions: list[tuple[Contradiction, int]]
+    consistency: Check | None
+    leans: list[Lean]
+    texts: dict = field(default_factory=dict)
+
+
+def make_plan(rulebook: Rulebook, resolution: Resolution, wanted: tuple[str, ...]) -> Plan:
+    """Plan the checks wanted (all, in the rulebook's order, when none is named)."""
+    return _Planner(rulebook, resolution).plan(wanted)
+
+
+class _Planner:
+    def __init__(self, rulebook: Rulebook, resolution: Resolution):
+        self.rulebook = rulebook
+        self.graph = rulebook.graph
+        self.resolution = resolution
+        self.needs = Needs(resolution)
+        self.wanted: dict[str, None] = {}
+
+    def plan(self, wanted: tuple[str, ...]) -> Plan:
+        checks, not_checked, not_applicable = [], [], []
+        consistency = None
+        for check in self.rulebook.checks.values():
+            if wanted and check.id not in wanted:
+                continue
+            if check.collects:
+                consistency = check
+                continue
+            made = self._check(check)
+            if isinstance(made, CheckPlan):
+                checks.append(made)
+                if made.needs:
+                    not_checked.append((check.id, made.needs))
+            elif isinstance(made, str):
+                not_applicable.append((check.id, made))
+            else:
+                not_checked.append((check.id, made))
+        comparisons, contradictions = self._consistency(consistency) if consistency else ([], [])
+        for made in checks:
+            self._say(made.check)
+        if consistency:
+            self._say(consistency)
+        steps = make_steps(self.graph, self.resolution, self.wanted)
+        template: list = [None] * len(self.graph.slots)
+        for name, value in self.resolution.preset.items():
+            template[self.graph.slots[name]] = value
+        used = dict.fromkeys(lean for one in checks for lean in one.leaning)
+        leans = [self.resolution.leans[id] for id in used]
+        return Plan(self.resolution, template, steps, checks, not_checked, not_applicable, comparisons, contradictions, consistency, leans)
+
+    def _check(self, check: Check) -> CheckPlan | str | list[Group]:
+        guard = self.needs.guard(check.applies_when)
+        if guard is None:
+            return check.otherwise
+        if guard:
+            return guard
+        above, missing = [], []
+        for name, number in check.applies_above:
+            if self.resolution.known(identifier(name)):
+                above.append((self._slot(identifier(name)), number))
+            else:
+                missing += self.needs.of(identifier(name)) or []
+        judged, second, not_judged = [], [], []
+        leaning: dict[str, None] = {}
+        for point in check.points or (None,):
+            if point and not self.resolution.holds(self.rulebook.points[point].when):
+                continue
+            name = self._name(check.judges, point)
+            lacking = self._lacking(check, point)
+            if lacking is None:
+                judged.append(self._judged(check, point, name, leaning))
+            else:
+                not_judged.append(point)
+                missing += lacking
+        for point in check.second_look:
+            if self.resolution.holds(self.rulebook.points[point].when) and self._lacking(check, point) is None:
+                second.append(self._judged(check, point, self._name(check.judges, point), leaning))
+        missing = smallest(missing)
+        if not judged or any(not self.resolution.known(identifier(name)) for name, _ in check.applies_above):
+            return missing
+        return CheckPlan(check, judged, second, above, [point for point in not_judged if point], list(leaning), missing)
+
+    def _lacking(self, check: Check, point: str | None) -> list[Group] | None:
+        """None when the check can be judged at this point, else what it lacks."""
+        names = [self._name(check.judges, point)]
+        for bounds in check.limits.values():
+            for bound in bounds:
+                names.append(self._name(bound.judges, point))
+                if bound.quantity:
+                    names.append(self._name(bound.quantity, point))
+        lacking = [self.needs.of(name) for name in dict.fromkeys(names) if not self.resolution.known(name)]
+        if not lacking:
+            return None
+        return smallest([group for groups in lacking for group in groups or []])
+
+    def _judged(self, check: Check, point: str | None, name: str, leaning: dict[str, None]) -> Judged:
+        bounds: dict[str, list] = {}
+        for level, limits in check.limits.items():
+            bounds[level] = []
+            for bound in limits:
+                number, limit_slot = bound.number, None
+                if bound.quantity:
+                    limit_slot = self._slot(self._name(bound.quantity, point), leaning)
+                elif bound.rows:
+                    words = tuple(self.resolution.choices.get(choice, UNKNOWN) for choice in bound.by)
+                    number = next(value for row, value in bound.rows if all(one in ("*", word) for one, word in zip(row, words)))
+                bounds[level].append((bound, self._slot(self._name(bound.judges, point), leaning), number, limit_slot))
+        at_worst = None
+        if point and self.rulebook.points[point].assumed_at_worst and any(self.resolution.lean(at_point(word, point)) for word in self.rulebook.points[point].words if self.resolution.known(at_point(word, point))):
+            at_worst = self.rulebook.points[point].assumed_at_worst
+        return Judged(point, self._slot(name, leaning), bounds, at_worst)
+
+    def _name(self, name: str, point: str | None) -> str:
+        quantity = self.rulebook.quantities.get(name)
+        return at_point(name, point) if quantity and quantity.at_points and point else identifier(name)
+
+    def _slot(self, name: str, leaning: dict[str, None] | None = None) -> int:
+        """The slot of a known name, which the run has to fill."""
+        self.wanted[name] = None
+        if leaning is not None:
+            leaning.update(dict.fromkeys(sorted(self.resolution.lean(name), key=self._rank)))
+        return self.graph.slots[name]
+
+    def _rank(self, lean: str) -> tuple[int, str]:
+        order = list(self.rulebook.assumptions)
+        return (order.index(lean) if lean in self.rulebook.assumptions else -1, lean)
+
+    def _consistency(self, check: Check) -> tuple[list[Comparison], list[tuple[Contradiction, int]]]:
+        comparisons = []
+        for node in self.graph.nodes.values():
+            if node.quantity.agree_within is None:
+                continue
+            routes = self.resolution.agreeing(node)
+            if len(routes) > 1:
+                comparisons.append(Comparison(node, routes))
+                self.wanted[node.id] = None
+                for route in routes:
+                    for name in route.names:
+                        self.wanted[name] = None
+        contradictions = []
+        for one in check.contradictions:
+            name = identifier(one.quantity)
+            if self.resolution.holds(one.when) and self.resolution.known(name):
+                contradictions.append((one, self._slot(name)))
+        return comparisons, contradictions
+
+    def _say(self, check: Check) -> None:
+        """What the check's sentences name has to be run as well, where it can be."""
+        sentences = [sentence for text in check.text.values() for sentence in text]
+        sentences += [sentence for one in check.contradictions for sentence in one.text]
+        for gap in (gap for sentence in sentences for gap in sentence.placeholders):
+            for point in (gap.point,) if gap.point else (*check.points, None):
+                name = self._name(gap.name, point)
+                if name in self.graph.nodes and self.resolution.known(name):
+                    self.wanted[name] = None

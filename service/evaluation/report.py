@@ -1,0 +1,168 @@
+"""The reply: verdicts, explanations, what was assumed, what was not checked, what to ask."""
+
+from service.evaluation.consistency import findings
+from service.evaluation.headline import headline
+from service.evaluation.judge import SEVERITY, Judgement, judge
+from service.evaluation.known import Known
+from service.evaluation.plan import CheckPlan, Plan
+from service.evaluation.questions import questions
+from service.evaluation.sentences import Writer, say
+from service.evaluation.working import working
+from service.rulebook.names import at_point, identifier
+from service.rulebook.rulebook import Rulebook
+
+
+class Reporter:
+    """Writes replies for one rulebook."""
+
+    def __init__(self, rulebook: Rulebook, writer: Writer):
+        self.rulebook = rulebook
+        self.writer = writer
+        self.identity = {"version": rulebook.version, "digest": rulebook.digest}
+
+    def report(self, request, known: Known, plan: Plan, values: list, failed: dict[int, int]) -> dict:
+        """The whole reply at the detail asked for."""
+        checks, not_checked, not_applicable = [], list(plan.not_checked), list(plan.not_applicable)
+        unworked: dict[str, str] = {}
+        for one in plan.checks:
+            made = judge(one, values, failed)
+            if isinstance(made, Judgement):
+                checks.append(self._check(one, made, request, plan, values, failed))
+                continue
+            not_checked = [entry for entry in not_checked if entry[0] != one.check.id]
+            if made is None:
+                not_applicable.append((one.check.id, one.check.otherwise))
+            else:
+                not_checked.append((one.check.id, []))
+                unworked[one.check.id] = self._failed_step(made)
+        if plan.consistency:
+            checks.append(self._consistency(request, known, plan, values, failed))
+        judged = {entry["check"] for entry in checks}
+        verdict = self._whole(checks, judged, request)
+        reply = {
+            "verdict": verdict,
+            "complete": not not_checked,
+            "headline": headline(verdict, checks, not_checked, self.rulebook, request.require, judged),
+        }
+        if request.detail == "verdict":
+            for word in ("fail", "warn"):
+                named = [entry["check"] for entry in checks if entry["verdict"] == word]
+                if named:
+                    reply[word] = named
+        else:
+            reply["checks"] = checks
+            reply["not_checked"] = [self._not_checked(id, needs, unworked) for id, needs in not_checked]
+            reply["not_applicable"] = [{"check": id, "reason": reason} for id, reason in not_applicable]
+            reply["understood"] = [{"input": path, "text": text} for path, text in known.understood]
+            reply["assumptions"] = self._assumptions(plan, request.units)
+            if "questions" in request.include:
+                reply["questions"] = questions(self.rulebook, plan, known)
+        reply["rulebook"] = self.identity
+        reply["service"] = self.rulebook.version
+        return reply
+
+    def _whole(self, checks: list[dict], judged: set[str], request) -> str:
+        if not judged or any(required not in judged for required in request.require):
+            return "not_checked"
+        # A spec that only does not contradict itself has not been judged.
+        if judged == {"spec-consistency"} and request.checks != ("spec-consistency",) and all(entry["verdict"] == "pass" for entry in checks):
+            return "not_checked"
+        return max((entry["verdict"] for entry in checks), key=SEVERITY.__getitem__)
+
+    def _failed_step(self, slot: int) -> str:
+        node = next(node for node in self.rulebook.graph.nodes.values() if node.slot == slot)
+        return f"{node.quantity.label} cannot be worked out from these numbers (outside the range its formula or curve holds for)."
+
+    def _not_checked(self, id: str, needs: list, unworked: dict[str, str]) -> dict:
+        entry = {"check": id, "needs": [list(group) for group in needs]}
+        if id in unworked:
+            entry["reason"] = unworked[id]
+        return entry
+
+    def _check(self, one: CheckPlan, made: Judgement, request, plan: Plan, values: list, failed: dict[int, int]) -> dict:
+        check, system = one.check, request.units
+        static = self._static(one, made, plan, system)
+        entry = {"check": check.id, "title": check.title, "verdict": made.verdict, "value": static["shower"].measure(made.value)}
+        short = made.verdict == "pass" and request.detail == "summary"
+        if not short:
+            entry["limit"] = static["shower"].measure(made.limit) | {"side": made.bound.side, "source": static["source"]}
+        if made.margin is not None:
+            entry["margin"] = round(made.margin, 4)
+        if made.point:
+            entry["judged_at"] = made.point
+        if one.not_judged:
+            entry["not_judged_at"] = one.not_judged
+        entry["explanation"] = self._explanation(static, made, values, failed)
+        if one.leaning:
+            entry["leans_on"] = static["leans_on"]
+        if not short and check.cautions:
+            entry["cautions"] = static["cautions"]
+        if request.detail == "full":
+            names = [self._name(bound.judges, made.point) for bounds in check.limits.values() for bound in bounds]
+            entry["working"] = working(self.rulebook, self.writer, plan, list(dict.fromkeys([self._name(check.judges, made.point), *names])), values, failed, system)
+        return entry
+
+    def _explanation(self, static: dict, made: Judgement, values: list, failed: dict[int, int]) -> str:
+        text = say(static["sentences"], values, failed, made)
+        if made.held_back:
+            text += " The speed this is judged at is assumed, so it can warn and not fail."
+        if made.second:
+            text += " " + say(static["second"], values, failed, made.second)
+        return text
+
+    def _static(self, one: CheckPlan, made: Judgement, plan: Plan, system: str) -> dict:
+        """What hangs on plan, point, verdict and units only, made once."""
+        second = made.second.point if made.second else None
+        key = (made.point, second, made.verdict, made.bound, system)
+        if key not in one.static:
+            check = one.check
+            source = self.rulebook.sources[made.bound.source]
+            judged = self._name(check.judges, made.point)
+            one.static[key] = {
+                "shower": self.writer.shower_of(self._name(made.bound.judges, made.point), system),
+                "sentences": [self.writer.prepare(text, plan, made.point, self._name(made.bound.judges, made.point), system) for text in check.text[made.verdict]],
+                "second": [self.writer.prepare(text, plan, second, judged, system) for text in check.text["second_look"]] if second else [],
+                "source": {"kind": source.kind, "citation": source.citation},
+                "leans_on": [plan.resolution.leans[lean].input or lean for lean in one.leaning],
+                "cautions": [self.rulebook.cautions[id] for id in check.cautions],
+            }
+        return one.static[key]
+
+    def _name(self, name: str, point: str | None) -> str:
+        quantity = self.rulebook.quantities.get(name)
+        return at_point(name, point) if quantity and quantity.at_points and point else identifier(name)
+
+    def _consistency(self, request, known: Known, plan: Plan, values: list, failed: dict[int, int]) -> dict:
+        check = plan.consistency
+        found = findings(self.rulebook, self.writer, plan, known, values, failed, request.units)
+        verdict = max((one.verdict for one in found), key=SEVERITY.__getitem__, default="pass")
+        entry = {"check": check.id, "title": check.title, "verdict": verdict}
+        if found:
+            entry["explanation"] = " ".join(one.text for one in found)
+            entry["findings"] = [{"kind": one.kind, "verdict": one.verdict, "inputs": one.names, "text": one.text} for one in found]
+        else:
+            entry["explanation"] = "".join(part for part in check.text["pass"][0].parts)
+        return entry
+
+    def _assumptions(self, plan: Plan, system: str) -> list[dict]:
+        key = ("assumptions", system)
+        if key not in plan.texts:
+            plan.texts[key] = [self._assumption(lean, plan, system) for lean in plan.leans]
+        return plan.texts[key]
+
+    def _assumption(self, lean, plan: Plan, system: str) -> dict:
+        if lean.table:
+            table = self.rulebook.tables[lean.table]
+            row = table.rows["unknown"]
+            source = self.rulebook.sources[row.source]
+            return {"input": lean.input, "label": table.label, "value": {"value": None, "unit": "", "text": row.label}, "source": {"kind": source.kind, "citation": source.citation}}
+        one = self.rulebook.assumptions[lean.id]
+        shower = self.writer.shower_of(f"assumed__{one.name}", system)
+        source = self.rulebook.sources[lean.row.source]
+        return {
+            "input": lean.input or one.name,
+            "label": one.label,
+            "value": shower.measure(lean.row.typical),
+            "range": {"low": shower.measure(lean.row.low), "high": shower.measure(lean.row.high)},
+            "source": {"kind": source.kind, "citation": source.citation},
+        }

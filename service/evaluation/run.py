@@ -1,0 +1,75 @@
+"""Runs a plan over floats. A step that is not finite makes what hangs on it unknown, and is named."""
+
+from math import isfinite, nan
+
+import numpy
+
+from service.evaluation.known import Known
+from service.evaluation.plan import Plan
+from service.evaluation.steps import Step
+
+# What arithmetic outside its domain raises: division by zero, a root of a negative number, overflow.
+_OUTSIDE = (ZeroDivisionError, ValueError, OverflowError, FloatingPointError)
+
+
+def run(plan: Plan, known: Known, slots: dict[str, int]) -> tuple[list, dict[int, int]]:
+    """All values by slot, and for each slot that could not be worked out the slot of the step that failed first."""
+    values = plan.template.copy()
+    for name, value in known.numbers.items():
+        values[slots[name]] = value
+    for name, curve in known.curves.items():
+        values[slots[name]] = curve
+    failed: dict[int, int] = {}
+    for step in plan.steps:
+        if step.rows:
+            _function(step, values, failed)
+            continue
+        if failed and not failed.keys().isdisjoint(step.arguments):
+            _inherit(step, step.arguments, (step.slot,), values, failed)
+            continue
+        try:
+            value = step.call(*step.fetch(values))
+        except _OUTSIDE:
+            value = nan
+        if isfinite(value):
+            values[step.slot] = value
+        else:
+            values[step.slot] = nan
+            failed[step.slot] = step.slot
+    return values, failed
+
+
+def _inherit(step: Step, arguments, slots, values: list, failed: dict[int, int]) -> None:
+    """A value hangs on one that failed: name the first that did."""
+    first = min(failed[slot] for slot in arguments if slot in failed)
+    for slot in slots:
+        if slot >= 0:
+            values[slot] = nan
+            failed[slot] = first
+
+
+def _function(step: Step, values: list, failed: dict[int, int]) -> None:
+    """Fill the results of a function step, at one point or at all points in one call."""
+    rows = []
+    for row in step.rows:
+        if failed and not failed.keys().isdisjoint(row.arguments):
+            _inherit(step, row.arguments, row.slots, values, failed)
+        else:
+            rows.append(row)
+    if not rows:
+        return
+    if step.together:
+        columns = [numpy.array([values[slot] for slot in column], float) for column in zip(*(row.arguments for row in rows))]
+        results = [numpy.broadcast_to(result, (len(rows),)).tolist() for result in step.call(*columns)]
+        filled = list(zip(*results))
+    else:
+        try:
+            filled = [step.call(*step.fetch(values))]
+        except _OUTSIDE:
+            filled = [(nan,) * len(rows[0].slots)]
+    for row, results in zip(rows, filled):
+        for slot, value in zip(row.slots, results):
+            if slot >= 0:
+                values[slot] = float(value)
+                if not isfinite(value):
+                    failed[slot] = slot

@@ -1,0 +1,97 @@
+"""Sentences with the numbers of a run put in. Choices print the rulebook's phrases, never a client's text."""
+
+from collections.abc import Callable
+
+from service.evaluation.display import Display
+from service.evaluation.judge import Judgement
+from service.evaluation.plan import Plan
+from service.rulebook.inputs import UNKNOWN
+from service.rulebook.names import at_point, identifier
+from service.rulebook.rulebook import Rulebook
+from service.rulebook.text import Placeholder, Sentence
+
+Part = str | Callable[[list, Judgement | None], str]
+
+
+class Writer:
+    """Turns a rulebook's sentences into functions of a run's values, once per plan."""
+
+    def __init__(self, rulebook: Rulebook, display: Display):
+        self.rulebook = rulebook
+        self.display = display
+        self.dimensions: dict[str, str] = {}
+        for one in rulebook.inputs.values():
+            for dimension, word in one.words.items():
+                self.dimensions[identifier(word)] = dimension
+        for constant in rulebook.constants.values():
+            self.dimensions[constant.name] = constant.dimension
+        for table in rulebook.tables.values():
+            for column in table.columns.values():
+                if column.dimension:
+                    self.dimensions[identifier(f"{table.name}.{column.name}")] = column.dimension
+        for one in rulebook.assumptions.values():
+            for end in ("assumed", "lowest", "highest"):
+                self.dimensions[f"{end}__{one.name}"] = one.dimension
+
+    def shower_of(self, name: str, system: str, unit: str | None = None):
+        """How a name is shown: its own unit where it has one, else its dimension's."""
+        node = self.rulebook.graph.nodes.get(name)
+        if node:
+            quantity = node.quantity
+            return self.display.shower(quantity.dimension, system, unit or quantity.unit.get(system), quantity.digits)
+        if name in self.dimensions:
+            return self.display.shower(self.dimensions[name], system, unit)
+        return None
+
+    def prepare(self, sentence: Sentence, plan: Plan, point: str | None, judged: str | None, system: str) -> tuple[list[Part], list[int]]:
+        """The parts of a sentence and the slots it needs; a slot of -1 can never be filled in this plan."""
+        parts: list[Part] = []
+        slots: list[int] = []
+        for part in sentence.parts:
+            if isinstance(part, str):
+                parts.append(part)
+            else:
+                made, slot = self._gap(part, plan, point, judged, system)
+                parts.append(made)
+                if slot is not None:
+                    slots.append(slot)
+        return parts, slots
+
+    def _gap(self, gap: Placeholder, plan: Plan, point: str | None, judged: str | None, system: str) -> tuple[Part, int | None]:
+        if gap.name == "point":
+            return (self.rulebook.points[point].label if point else ""), None
+        if gap.name in ("value", "limit", "margin"):
+            return self._own(gap, judged, system), None
+        if gap.name in self.rulebook.choices:
+            word = plan.resolution.choices.get(gap.name, UNKNOWN)
+            return self.rulebook.phrase(gap.name, word), None
+        name = self._bound(gap, point)
+        if not plan.resolution.known(name):
+            return "", -1
+        slot = self.rulebook.graph.slots[name]
+        shower = self.shower_of(name, system, gap.unit)
+        return (lambda values, _: shower.text(values[slot])), slot
+
+    def _own(self, gap: Placeholder, judged: str | None, system: str) -> Part:
+        if gap.name == "margin":
+            return lambda _, made: f"{100 * made.margin:.0f} %" if made.margin is not None else "0 %"
+        shower = self.shower_of(judged, system, gap.unit)
+        if gap.name == "value":
+            return lambda _, made: shower.text(made.value)
+        return lambda _, made: shower.text(made.limit)
+
+    def _bound(self, gap: Placeholder, point: str | None) -> str:
+        quantity = self.rulebook.quantities.get(gap.name)
+        if quantity and quantity.at_points:
+            return at_point(gap.name, gap.point or point)
+        return identifier(gap.name)
+
+
+def say(prepared: list[tuple[list[Part], list[int]]], values: list, failed: dict[int, int], made: Judgement | None) -> str:
+    """The sentences whose names are all known in this run."""
+    said = []
+    for parts, slots in prepared:
+        if any(slot < 0 or slot in failed for slot in slots):
+            continue
+        said.append("".join(part if isinstance(part, str) else part(values, made) for part in parts))
+    return " ".join(said)

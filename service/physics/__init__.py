@@ -1,0 +1,1 @@
+"""Physics of the parts of an engine: pure functions of floats or arrays, SI units throughout."""

@@ -1,0 +1,1 @@
+"""From strict YAML to vetted, unit-checked, compiled and ordered formulas."""

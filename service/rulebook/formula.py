@@ -1,0 +1,164 @@
+"""Formula text -> vetted tree. Only arithmetic, names, calls by position, and comparisons inside where() get through."""
+
+import ast
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from service.rulebook.names import WORD, at_point, identifier
+
+MAX_LENGTH = 400
+MAX_NODES = 150
+MAX_DEPTH = 20
+MAX_LITERAL = 10
+MAX_EXPONENT = 6
+
+_ARITHMETIC = (ast.Add, ast.Sub, ast.Mult, ast.Div)
+_COMPARISONS = (ast.Lt, ast.LtE, ast.Gt, ast.GtE)
+_ALPHABET = re.compile(r"[A-Za-z0-9_.,+\-*/()<>= \t\n]*\Z")
+
+
+class FormulaError(ValueError):
+    """A formula is not in the language; the text says what is and what to write instead."""
+
+
+@dataclass(frozen=True)
+class Formula:
+    """A vetted formula: the rewritten tree and the identifiers it reads, in order of appearance."""
+
+    text: str
+    tree: ast.expr
+    names: tuple[str, ...]
+    functions: frozenset[str]
+
+    def bound(self, rename: Mapping[str, str]) -> "Formula":
+        """The same formula with identifiers replaced (used to compile it once per operating point)."""
+        if not any(name in rename for name in self.names):
+            return self
+        tree = _Rename(rename).visit(ast.fix_missing_locations(_copy(self.tree)))
+        return Formula(self.text, tree, tuple(dict.fromkeys(rename.get(name, name) for name in self.names)), self.functions)
+
+
+def parse_formula(text: str, numbers: frozenset[str] = frozenset()) -> Formula:
+    """Vet one formula; `numbers` are the literals that the rule's own `numbers:` list vouches for."""
+    if len(text) > MAX_LENGTH:
+        raise FormulaError(f"is longer than {MAX_LENGTH} characters; split it into named quantities.")
+    if not _ALPHABET.match(text):
+        raise FormulaError("holds a character that no formula needs; use names, numbers, + - * / ** ( ) , < > only.")
+    try:
+        tree = ast.parse(text.strip(), mode="eval").body
+    except (SyntaxError, ValueError, RecursionError, MemoryError) as error:
+        raise FormulaError("cannot be read as a formula; check brackets, operators and commas.") from error
+    vetting = _Vetting(numbers)
+    tree = vetting.vet(tree, 1)
+    return Formula(" ".join(text.split()), tree, tuple(dict.fromkeys(vetting.names)), frozenset(vetting.functions))
+
+
+class _Vetting:
+    """Walks the tree once: refuses what is not in the language, rewrites dotted names and points."""
+
+    def __init__(self, numbers: frozenset[str]):
+        self.numbers = numbers
+        self.names: list[str] = []
+        self.functions: set[str] = set()
+        self.count = 0
+
+    def vet(self, node: ast.expr, depth: int) -> ast.expr:
+        self.count += 1
+        if self.count > MAX_NODES:
+            raise FormulaError(f"has more than {MAX_NODES} parts; split it into named quantities.")
+        if depth > MAX_DEPTH:
+            raise FormulaError(f"is nested more than {MAX_DEPTH} deep; split it into named quantities.")
+        match node:
+            case ast.Constant():
+                return self._number(node)
+            case ast.Name() | ast.Attribute():
+                return self._name(node)
+            case ast.UnaryOp(op=ast.USub(), operand=operand):
+                return ast.UnaryOp(ast.USub(), self.vet(operand, depth + 1))
+            case ast.BinOp(op=ast.Pow()):
+                return self._power(node, depth)
+            case ast.BinOp(op=op) if isinstance(op, _ARITHMETIC):
+                return ast.BinOp(self.vet(node.left, depth + 1), op, self.vet(node.right, depth + 1))
+            case ast.Call():
+                return self._call(node, depth)
+            case ast.Compare():
+                raise FormulaError("compares outside where(); write where(a > b, value_if_so, value_if_not).")
+        raise FormulaError(f"holds {_plain(node)}, which the language does not have.")
+
+    def _number(self, node: ast.Constant) -> ast.Constant:
+        if type(node.value) not in (int, float):
+            raise FormulaError("holds something that is neither a number nor a name.")
+        if abs(node.value) <= MAX_LITERAL and node.value * 2 == int(node.value * 2):
+            return node
+        if repr(node.value) in self.numbers:
+            return node
+        raise FormulaError(
+            f"holds the number {node.value!r}: anything with a unit, a source or a doubt is a constant, a table cell or an assumption. "
+            f"Name it there, or vouch for a pure number under `numbers:` with its source."
+        )
+
+    def _name(self, node: ast.expr) -> ast.Name:
+        if isinstance(node, ast.Attribute):
+            if not isinstance(node.value, ast.Name):
+                raise FormulaError("has a name with more than one dot; names have one dot or none.")
+            parts = (node.value.id, node.attr)
+        else:
+            parts = (node.id,)
+        if not all(WORD.match(part) for part in parts):
+            raise FormulaError(f"has the name `{'.'.join(parts)}`; names are lower-case words joined by single underscores.")
+        name = identifier(".".join(parts))
+        if name == "pi":
+            return ast.Name(name, ast.Load())
+        self.names.append(name)
+        return ast.Name(name, ast.Load())
+
+    def _power(self, node: ast.BinOp, depth: int) -> ast.BinOp:
+        exponent = node.right
+        sign = 1
+        if isinstance(exponent, ast.UnaryOp) and isinstance(exponent.op, ast.USub):
+            exponent, sign = exponent.operand, -1
+        if not (isinstance(exponent, ast.Constant) and type(exponent.value) is int and abs(exponent.value) <= MAX_EXPONENT):
+            raise FormulaError(f"has an exponent that is not a whole number up to {MAX_EXPONENT}; use sqrt(x) or power(x, exponent).")
+        return ast.BinOp(self.vet(node.left, depth + 1), ast.Pow(), ast.Constant(sign * exponent.value))
+
+    def _call(self, node: ast.Call, depth: int) -> ast.expr:
+        if not isinstance(node.func, ast.Name) or node.keywords or any(isinstance(a, ast.Starred) for a in node.args):
+            raise FormulaError("calls something in a way the language does not have; write function(a, b) with plain arguments.")
+        function = node.func.id
+        if function.startswith("at_"):
+            if len(node.args) != 1 or not isinstance(node.args[0], ast.Name):
+                raise FormulaError(f"uses {function}(...) on more than one name; write {function}(quantity).")
+            inner = self._name(node.args[0]).id
+            self.names[-1] = at_point(inner, function[3:])
+            return ast.Name(self.names[-1], ast.Load())
+        if function == "where":
+            if len(node.args) != 3:
+                raise FormulaError("gives where() other than three parts; write where(a > b, value_if_so, value_if_not).")
+            arguments = [self._condition(node.args[0], depth + 1), *(self.vet(a, depth + 1) for a in node.args[1:])]
+        else:
+            arguments = [self.vet(argument, depth + 1) for argument in node.args]
+        self.functions.add(function)
+        return ast.Call(ast.Name(function, ast.Load()), arguments, [])
+
+    def _condition(self, node: ast.expr, depth: int) -> ast.Compare:
+        if not (isinstance(node, ast.Compare) and len(node.ops) == 1 and isinstance(node.ops[0], _COMPARISONS)):
+            raise FormulaError("needs one comparison (<, <=, >, >=) as the first part of where().")
+        return ast.Compare(self.vet(node.left, depth + 1), node.ops, [self.vet(node.comparators[0], depth + 1)])
+
+
+class _Rename(ast.NodeTransformer):
+    def __init__(self, rename: Mapping[str, str]):
+        self.rename = rename
+
+    def visit_Name(self, node: ast.Name) -> ast.Name:
+        return ast.Name(self.rename.get(node.id, node.id), ast.Load())
+
+
+def _copy(node: ast.expr) -> ast.expr:
+    return ast.parse(ast.unparse(node), mode="eval").body
+
+
+def _plain(node: ast.AST) -> str:
+    words = {"Lambda": "a lambda", "ListComp": "a comprehension", "Subscript": "square brackets", "IfExp": "if ... else", "JoinedStr": "text"}
+    return words.get(type(node).__name__, f"an operation ({type(node).__name__})")

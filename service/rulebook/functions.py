@@ -1,0 +1,103 @@
+"""The one table of functions a formula may call: arguments with units and readings, results, and what computes them."""
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy
+
+from service.physics import atmosphere, curve
+
+
+@dataclass(frozen=True)
+class Argument:
+    """One argument: its name and what it has to be. A dimension of None is a curve or a map."""
+
+    name: str
+    dimension: str | None
+    reading: str | None = None
+    shape: str = "number"
+
+
+@dataclass(frozen=True)
+class Result:
+    """One result of a function."""
+
+    name: str
+    dimension: str
+    reading: str | None = None
+
+
+@dataclass(frozen=True)
+class Function:
+    """A registered function.
+
+    `rule` names how units pass through where they are not fixed: root (square root), alike (all arguments and the
+    result of one kind), curve (y of the curve at x). `together`: called once with all operating points as a column.
+    """
+
+    name: str
+    summary: str
+    scalar: Callable
+    array: Callable
+    arguments: tuple[Argument, ...] = ()
+    results: tuple[Result, ...] = ()
+    rule: str | None = None
+    together: bool = False
+
+    @property
+    def page(self) -> str:
+        """Method, validity and source, as the physics function itself states them."""
+        return "\n".join(line.strip() for line in (self.scalar.__doc__ or self.summary).strip().splitlines())
+
+
+def _where(condition, yes, no):
+    with numpy.errstate(all="ignore"):
+        return numpy.where(condition, yes, no)
+
+
+def _power(base: float, exponent: float) -> float:
+    if base < 0:
+        raise ValueError("negative base")
+    return base**exponent
+
+
+_ANY = Argument("x", "ratio")
+
+
+def _basic(name: str, summary: str, scalar: Callable, array: Callable, rule: str | None, count: int = 1) -> Function:
+    ratio = "ratio"
+    arguments = tuple(Argument(letter, ratio) for letter in "abc"[:count])
+    return Function(name, summary, scalar, array, arguments, (Result(name, ratio),), rule)
+
+
+_TABLE = [
+    _basic("where", "where(a > b, value_if_so, value_if_not)", _where, _where, "where", 3),
+    _basic("minimum", "The smaller of two values of one kind.", min, numpy.minimum, "alike", 2),
+    _basic("maximum", "The larger of two values of one kind.", max, numpy.maximum, "alike", 2),
+    _basic("sqrt", "The square root; units are halved.", math.sqrt, numpy.sqrt, "root"),
+    _basic("exp", "e to the power of a ratio.", math.exp, numpy.exp, None),
+    _basic("log", "The natural logarithm of a ratio.", math.log, numpy.log, None),
+    _basic("power", "A ratio, not negative, to the power of a ratio.", _power, numpy.power, None, 2),
+    Function(
+        "standard_pressure",
+        "The pressure of the standard atmosphere at a height above the sea.",
+        atmosphere.pressure,
+        atmosphere.pressure,
+        (Argument("altitude", "length"),),
+        (Result("pressure", "pressure", "absolute"),),
+    ),
+    Function(
+        "curve_at",
+        "A curve read at x, straight between its points; outside its last points unknown.",
+        curve.curve_at,
+        curve.curve_at_columns,
+        (Argument("curve", None, shape="curve"), Argument("x", None)),
+        (),
+        "curve",
+    ),
+]
+
+FUNCTIONS: dict[str, Function] = {function.name: function for function in _TABLE}
+SCALAR = {function.name: function.scalar for function in _TABLE}
+ARRAY = {function.name: function.array for function in _TABLE}

@@ -1,0 +1,185 @@
+"""rules/inputs.yaml: what a client may say."""
+
+from dataclasses import dataclass, field
+
+from service.rulebook.names import WORD
+from service.rulebook.reading import NumberForm
+from service.rulebook.section import Section
+from service.rulebook.units import DIMENSIONS
+from service.rulebook.yaml_file import Entries
+
+KINDS = ("number", "choice", "flag", "count", "curve", "map")
+UNKNOWN = "unknown"
+
+
+@dataclass(frozen=True)
+class Axis:
+    """One axis of a curve: its word on the wire, dimension and reading."""
+
+    word: str
+    dimension: str
+    reading: str | None
+
+
+@dataclass(frozen=True)
+class Input:
+    """One field of the build spec."""
+
+    path: str
+    kind: str
+    label: str
+    ask: str
+    line: int
+    reading: str | None = None
+    words: dict[str, str] = field(default_factory=dict)
+    form: NumberForm | None = None
+    usual: dict[str, tuple[float, float]] = field(default_factory=dict)
+    usual_source: str | None = None
+    possible_count: tuple[int, int] = (0, 0)
+    choices: dict[str, str] = field(default_factory=dict)
+    choices_from: str | None = None
+    unknown: str = ""
+    synonyms: dict[str, str] = field(default_factory=dict)
+    place: str | None = None
+    could_mean: tuple[str, ...] = ()
+    axes: tuple[Axis, ...] = ()
+    points: tuple[int, int] = (2, 50)
+    shape: str | None = None
+    lists: dict[str, tuple[Axis, ...]] = field(default_factory=dict)
+    required: tuple[str, ...] = ()
+
+    @property
+    def group(self) -> str:
+        return self.path.rpartition(".")[0]
+
+    @property
+    def name(self) -> str:
+        return self.path.rpartition(".")[2]
+
+
+def parse_inputs(entries: Entries, file: str) -> dict[str, Input]:
+    """Every input by its path."""
+    return {str(path): _input(Section(file, path, entries[path], path.line)) for path in entries}
+
+
+def _input(section: Section) -> Input:
+    if not all(WORD.match(part) for part in section.name.split(".")) or section.name.count(".") > 1:
+        section.fail("is not a name the language has.", "Use lower-case words joined by underscores, one dot at most.")
+    kind = section.one_of("kind", KINDS)
+    common = {
+        "path": str(section.name),
+        "kind": str(kind),
+        "label": str(section.text("label")),
+        "ask": str(section.sentence("ask")),
+        "line": section.line,
+    }
+    made = _READERS[kind](section, common)
+    section.finish()
+    return made
+
+
+def _number(section: Section, common: dict) -> Input:
+    reading = section.one_of("reading", ("gauge", "absolute", "difference", "level"), None)
+    words = _words(section)
+    possible = _ranges(section, "possible", words)
+    if possible is None:
+        section.fail("lacks `possible`.", "Add the range beyond which the value cannot be right: `possible: [low, high]`.")
+    if "pressure" in words and reading is None:
+        section.fail("is a pressure without a reading.", "Add `reading: gauge`, `absolute` or `difference`.")
+    place = section.text("place", None)
+    usual = _ranges(section, "usual", words) or {}
+    form = NumberForm(
+        label=common["label"],
+        dimensions=tuple(words),
+        possible=possible,
+        reading=reading,
+        range=section.one_of("range", ("judge_high", "judge_low"), None),
+        forms=tuple(str(form) for form in section.items("forms", ())),
+        has_place=place is not None,
+        usual=usual,
+    )
+    return Input(
+        **common,
+        reading=reading,
+        words=words,
+        form=form,
+        usual=usual,
+        usual_source=section.text("usual_source", None),
+        place=place,
+        could_mean=tuple(str(path) for path in section.items("could_mean", ())),
+    )
+
+
+def _words(section: Section) -> dict[str, str]:
+    if not section.has("words"):
+        return {str(section.dimension()): str(section.name)}
+    words = section.entries("words")
+    for dimension in words:
+        if dimension not in DIMENSIONS:
+            section.fail(f"has no dimension `{dimension}`.", "", dimension.line)
+    return {str(dimension): str(word) for dimension, word in words.items()}
+
+
+def _ranges(section: Section, key: str, words: dict[str, str]) -> dict[str, tuple[float, float]] | None:
+    node = section.take(key, None)
+    if node is None:
+        return None
+    if not isinstance(node, Entries):
+        node = {dimension: node for dimension in words}
+    ranges = {}
+    for dimension, pair in node.items():
+        if dimension not in words or isinstance(pair, str) or len(pair) != 2:
+            section.fail(f"has a `{key}` that is not a pair for its dimension.", f"Write `{key}: [low, high]`.", section.line_of(key))
+        low, high = (section.si(text, dimension, key) for text in pair)
+        if not low < high:
+            section.fail(f"has a `{key}` whose low end is not below its high end.", "", section.line_of(key))
+        ranges[str(dimension)] = (low, high)
+    if set(ranges) != set(words) and key == "possible":
+        section.fail("lacks `possible` for one of its words.", "", section.line_of(key))
+    return ranges
+
+
+def _choice(section: Section, common: dict) -> Input:
+    choices_from = section.text("choices_from", None)
+    choices = {} if choices_from else section.entries("choices")
+    return Input(
+        **common,
+        choices={str(word): str(phrase) for word, phrase in choices.items()},
+        choices_from=choices_from,
+        unknown=str(section.sentence("unknown", "not stated")),
+        synonyms={str(word): str(choice) for word, choice in section.entries("synonyms", {}).items()},
+    )
+
+
+def _flag(section: Section, common: dict) -> Input:
+    return Input(**common, choices={"yes": "yes", "no": "no"}, unknown=str(section.sentence("unknown", "not stated")))
+
+
+def _count(section: Section, common: dict) -> Input:
+    low, high = section.items("possible")
+    return Input(**common, words={"count": common["path"]}, possible_count=(int(low), int(high)))
+
+
+def _curve(section: Section, common: dict) -> Input:
+    low, high = section.items("points")
+    axes = tuple(_axis(section.section(key)) for key in ("x", "y"))
+    return Input(**common, axes=axes, points=(int(low), int(high)), shape=section.one_of("shape", ("falling", "rising"), None))
+
+
+def _axis(section: Section) -> Axis:
+    axis = Axis(str(section.text("word")), str(section.dimension()), section.one_of("reading", ("gauge", "absolute", "difference"), None))
+    section.finish()
+    return axis
+
+
+def _map(section: Section, common: dict) -> Input:
+    low, high = section.items("points")
+    lists = {}
+    for part in section.entries("lists"):
+        axes = section.section("lists").items(part)
+        lists[str(part)] = tuple(_axis(Section(section.file, f"{section.name}.{part}", node, node.line)) for node in axes)
+    required = tuple(str(part) for part in section.items("required"))
+    return Input(**common, lists=lists, required=required, points=(int(low), int(high)))
+
+
+_READERS = {"number": _number, "choice": _choice, "flag": _flag, "count": _count, "curve": _curve, "map": _map}

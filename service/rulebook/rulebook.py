@@ -1,0 +1,45 @@
+"""The loaded rulebook: everything the rule files say, verified and compiled."""
+
+from dataclasses import dataclass
+
+from service.rulebook.evaluators import Evaluator
+from service.rulebook.graph import Graph
+from service.rulebook.inputs import UNKNOWN, Input
+from service.rulebook.model import Assumption, Check, Constant, OperatingPoint, Quantity, Source, Table
+
+
+@dataclass(frozen=True)
+class Rulebook:
+    """Immutable: one rulebook per process."""
+
+    version: str
+    digest: str
+    inputs: dict[str, Input]
+    sources: dict[str, Source]
+    cautions: dict[str, str]
+    display: dict[str, dict[str, str]]
+    constants: dict[str, Constant]
+    tables: dict[str, Table]
+    assumptions: dict[str, Assumption]
+    quantities: dict[str, Quantity]
+    point_words: dict[str, Quantity]
+    points: dict[str, OperatingPoint]
+    checks: dict[str, Check]
+    choices: dict[str, tuple[str, ...]]
+    graph: Graph
+    evaluator: Evaluator
+
+    def phrase(self, choice: str, word: str) -> str:
+        """How a choice reads in a sentence."""
+        if choice in self.inputs:
+            one = self.inputs[choice]
+            if word == UNKNOWN:
+                return one.unknown
+            if one.choices_from:
+                return self.tables[one.choices_from].rows[word].label
+            return one.choices[word]
+        return word.replace("_", " ")
+
+    def words_of(self, one: Input) -> tuple[str, ...]:
+        """The words a choice input may have."""
+        return self.choices[one.path]

@@ -1,0 +1,46 @@
+"""Sentences with placeholders: `{name}`, `{name in psi}`, `{name at peak_power}`, `{value}`, `{limit}`, `{margin}`, `{point}`."""
+
+import re
+from dataclasses import dataclass
+
+_PLACEHOLDER = re.compile(r"\{([^{}]*)\}")
+_INSIDE = re.compile(r"([a-z0-9_.]+)(?: in ([^\s{}]+))?(?: at ([a-z0-9_]+))?\Z")
+
+OWN_WORDS = ("value", "limit", "margin", "point")
+
+
+@dataclass(frozen=True)
+class Placeholder:
+    """One gap of a sentence: which name, in which unit, at which operating point."""
+
+    name: str
+    unit: str | None
+    point: str | None
+
+
+@dataclass(frozen=True)
+class Sentence:
+    """Literal text and placeholders in turn."""
+
+    parts: tuple[str | Placeholder, ...]
+    line: int
+
+    @property
+    def placeholders(self) -> list[Placeholder]:
+        return [part for part in self.parts if isinstance(part, Placeholder)]
+
+
+def parse_sentence(text: str, line: int) -> Sentence:
+    """Cut a sentence at its placeholders; ValueError for a brace that is not one."""
+    parts: list[str | Placeholder] = []
+    end = 0
+    for found in _PLACEHOLDER.finditer(text):
+        inside = _INSIDE.match(found[1])
+        if not inside:
+            raise ValueError(f"has the placeholder `{found[0]}`; write {{name}}, {{name in psi}} or {{name at peak_power}}.")
+        parts += [text[end : found.start()], Placeholder(inside[1], inside[2], inside[3])]
+        end = found.end()
+    parts.append(text[end:])
+    if any(isinstance(part, str) and ("{" in part or "}" in part) for part in parts):
+        raise ValueError("has a single brace; placeholders are written {name}.")
+    return Sentence(tuple(part for part in parts if part != ""), line)

@@ -1,0 +1,110 @@
+"""Strict YAML: every scalar stays text, every node knows its line, and the traps of YAML are refused."""
+
+from pathlib import Path
+
+import yaml
+
+from service.errors import Problem, RulebookError
+
+
+class Text(str):
+    """A scalar: always text, with its line."""
+
+    line: int = 0
+
+
+class Entries(dict):
+    """A mapping with the line of each key."""
+
+    line: int = 0
+    flow: bool = False
+
+    def line_of(self, key: str) -> int:
+        for own in self:
+            if own == key:
+                return own.line
+        return self.line
+
+
+class Items(list):
+    """A list with its line."""
+
+    line: int = 0
+    flow: bool = False
+
+
+class _TextLoader(yaml.SafeLoader):
+    """SafeLoader without implicit types: `no`, `010`, `1e-3` and `1:30` stay as written."""
+
+
+_TextLoader.yaml_implicit_resolvers = {}
+
+
+def read_yaml(path: Path, shown: str) -> Entries:
+    """Read one rule file into Entries, or say which line is wrong and how to mend it."""
+
+    def refuse(line: int, message: str, mend: str) -> RulebookError:
+        return RulebookError([Problem(shown, line, message, mend)])
+
+    try:
+        text = path.read_text(encoding="utf-8")
+    except UnicodeDecodeError as error:
+        raise refuse(1, "is not UTF-8 text.", "Save it as UTF-8.") from error
+    try:
+        for event in yaml.parse(text, Loader=_TextLoader):
+            line = event.start_mark.line + 1
+            if getattr(event, "anchor", None) is not None:
+                raise refuse(line, "uses an anchor or alias (& or *).", "Write the text out where it is needed.")
+            if getattr(event, "tag", None) is not None:
+                raise refuse(line, "uses a tag (!).", "Remove the tag: every scalar is plain text here.")
+        documents = list(yaml.compose_all(text, Loader=_TextLoader))
+    except yaml.MarkedYAMLError as error:
+        mark = error.problem_mark or error.context_mark
+        raise refuse(
+            mark.line + 1 if mark else 1,
+            f"is not YAML: {error.problem}.",
+            "Quote text that holds a colon, a question mark or a comma, and check the indentation.",
+        ) from error
+    except RecursionError as error:
+        raise refuse(1, "is nested too deeply.", "Rule files need at most a handful of levels.") from error
+    if len(documents) != 1 or not isinstance(documents[0], yaml.MappingNode):
+        raise refuse(1, "does not hold one mapping of names.", "Start each entry with `name:` at the left margin.")
+    return _entries(documents[0], refuse)
+
+
+def _entries(node: yaml.MappingNode, refuse) -> Entries:
+    result = Entries()
+    result.line = node.start_mark.line + 1
+    result.flow = bool(node.flow_style)
+    for key_node, value_node in node.value:
+        line = key_node.start_mark.line + 1
+        if not isinstance(key_node, yaml.ScalarNode):
+            raise refuse(line, "has a key that is not a plain name.", "Use a plain name as the key.")
+        key = _text(key_node)
+        if key == "<<":
+            raise refuse(line, "uses a merge key (<<).", "Write the entries out where they are needed.")
+        if key in result:
+            raise refuse(
+                line,
+                f"gives `{key}` twice (first on line {result.line_of(key)}).",
+                "Keep one of the two.",
+            )
+        result[key] = _node(value_node, refuse)
+    return result
+
+
+def _node(node: yaml.Node, refuse):
+    if isinstance(node, yaml.MappingNode):
+        return _entries(node, refuse)
+    if isinstance(node, yaml.SequenceNode):
+        items = Items(_node(child, refuse) for child in node.value)
+        items.line = node.start_mark.line + 1
+        items.flow = bool(node.flow_style)
+        return items
+    return _text(node)
+
+
+def _text(node: yaml.ScalarNode) -> Text:
+    text = Text(node.value)
+    text.line = node.start_mark.line + 1
+    return text

@@ -1,0 +1,1 @@
+"""HTTP: routes, request schemas, problem details."""

@@ -1,0 +1,5 @@
+"""What gunicorn serves."""
+
+from service.app import create_app
+
+app = create_app()

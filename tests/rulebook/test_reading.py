@@ -1,0 +1,363 @@
+"""What a client writes: taken, taken with a note, or refused with what would fit."""
+
+import math
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from service.rulebook.reading import Fault, NumberForm, Reading, nearest, read_choice, read_count, read_number
+from service.rulebook.units import DIMENSIONS, from_si, to_si
+
+
+def form(label: str, possible: dict[str, tuple[str, str]], usual: dict[str, tuple[str, str]] | None = None, **rest) -> NumberForm:
+    def in_si(ranges):
+        return {dimension: tuple(to_si(text, dimension) for text in ends) for dimension, ends in ranges.items()}
+
+    return NumberForm(label, tuple(possible), in_si(possible), usual=in_si(usual or {}), **rest)
+
+
+FORMS = {
+    "boost": form("Boost", {"pressure": ("-0.5 bar", "7 bar")}, reading="gauge", range="judge_high"),
+    "sensor": form("Sensor range", {"pressure": ("0.5 bar", "8 bar")}, reading="absolute"),
+    "ambient": form("Air pressure", {"pressure": ("500 mbar", "1100 mbar")}, reading="absolute"),
+    "drop": form("Pressure drop", {"pressure": ("0 bar", "10 bar")}, reading="difference"),
+    "injector": form(
+        "Injector flow",
+        {"mass_flow": ("1 lb/h", "1500 lb/h"), "volume_flow": ("10 cc/min", "20000 cc/min")},
+        {"mass_flow": ("10 lb/h", "160 lb/h"), "volume_flow": ("100 cc/min", "1700 cc/min")},
+    ),
+    "pump": form(
+        "Pump flow",
+        {"volume_flow": ("10 L/h", "3000 L/h"), "mass_flow": ("10 kg/h", "2500 kg/h")},
+        {"volume_flow": ("60 L/h", "900 L/h")},
+    ),
+    "power": form("Target power", {"power": ("5 kW", "4 MW")}, has_place=True, range="judge_high"),
+    "least_power": form("Least power", {"power": ("5 kW", "4 MW")}, has_place=True, range="judge_low"),
+    "rating": form("Block rating", {"power": ("5 kW", "4 MW")}),
+    "torque": form("Target torque", {"torque": ("10 N.m", "8000 N.m")}, has_place=True),
+    "compression": form("Compression ratio", {"ratio": ("4", "20")}, forms=("to_one",)),
+    "ethanol": form("Ethanol", {"ratio": ("0", "1")}, forms=("ethanol_grade",)),
+    "octane": form("RON", {"octane": ("60", "130")}),
+    "displacement": form("Displacement", {"volume": ("50 cc", "30 L")}),
+    "gap": form("Ring gap", {"length": ("0.1 mm", "3 mm")}),
+    "speed": form("Redline", {"rotational_speed": ("500 rpm", "25000 rpm")}),
+    "charge": form("Charge temperature", {"temperature": ("230 K", "480 K")}),
+    "seat": form("Seat load", {"force": ("50 N", "5 kN")}),
+    "mass": form("Mass", {"mass": ("100 kg", "10000 kg")}),
+}
+
+
+TAKEN = [
+    # which of the twelve test orders it comes from, or what it shows, form, what was written, dimension, the number in its unit, note, place
+    ("order 1", "power", "600 rwhp", "power", 600, "hp", "600 hp at the wheels", "wheels"),
+    ("order 1 mended", "injector", "60 lb/h", "mass_flow", 60, "lb/h", None, None),
+    ("order 1 mended", "pump", "255 L/h", "volume_flow", 255, "L/h", None, None),
+    ("order 2", "compression", "8.5:1", "ratio", 8.5, "", "8.5", None),
+    ("order 2", "power", "436 bhp", "power", 436, "hp", "436 hp at the crank", "crank"),
+    ("order 2", "torque", "360 ft/lbs", "torque", 360, "lb-ft", "360 lb-ft", None),
+    ("order 3", "injector", "440 cc/min", "volume_flow", 440, "cc/min", None, None),
+    ("order 3", "power", "350 kW", "power", 350, "kW", None, None),
+    ("order 4", "sensor", "2 bar", "pressure", 2, "bar", "2 bar read as absolute", None),
+    ("order 4 mended", "sensor", "2 bar abs", "pressure", 2, "bar", None, None),
+    ("order 6 mended", "speed", "7500 rpm", "rotational_speed", 7500, "rpm", None, None),
+    ("order 8", "displacement", "1275 cc", "volume", 1275, "cc", None, None),
+    ("order 8", "compression", 9.4, "ratio", 9.4, "", None, None),
+    ("order 8", "octane", 95, "octane", 95, "", None, None),
+    ("order 9", "boost", "7-14 psi", "pressure", 14, "psi", "14 psi, the high end of 7 to 14 psi", None),
+    ("order 9", "displacement", "302 ci", "volume", 302, "ci", None, None),
+    ("order 10", "power", "371 awhp", "power", 371, "hp", "371 hp at the wheels", "wheels"),
+    ("order 10", "torque", "340 awtq", "torque", 340, "lb-ft", "340 lb-ft at the wheels", "wheels"),
+    ("order 11", "ambient", "711 mbar", "pressure", 711, "mbar", "711 mbar read as absolute", None),
+    ("order 12", "ethanol", "60 %", "ratio", 0.6, "", "60 % = 0.6", None),
+    ("order 12 mended", "ethanol", 0.6, "ratio", 0.6, "", None, None),
+    ("order 12", "ethanol", "E60", "ratio", 0.6, "", "E60 = 0.6", None),
+    ("object", "boost", {"value": 12, "unit": "psi"}, "pressure", 12, "psi", None, None),
+    ("object", "torque", {"value": 490.5, "unit": "Nm"}, "torque", 490.5, "N.m", "490.5 N.m", None),
+    ("plain text", "compression", "8.5", "ratio", 8.5, "", None, None),
+    ("range", "boost", "7 to 14 psi", "pressure", 14, "psi", "14 psi, the high end of 7 to 14 psi", None),
+    ("range", "boost", "14 to 7 psi", "pressure", 14, "psi", "14 psi, the high end of 7 to 14 psi", None),
+    ("range", "boost", "7..14 psi", "pressure", 14, "psi", "14 psi, the high end of 7 to 14 psi", None),
+    ("range", "boost", "7 – 14 psi", "pressure", 14, "psi", "14 psi, the high end of 7 to 14 psi", None),
+    ("range", "boost", "7 psi to 14 psi", "pressure", 14, "psi", "14 psi, the high end of 7 to 14 psi", None),
+    ("range", "boost", "0.5 bar - 14 psi", "pressure", 14, "psi", "14 psi, the high end of 0.5 bar to 14 psi", None),
+    ("range", "boost", "-5 to -2 inHg", "pressure", -2, "inHg", "-2 inHg, the high end of -5 to -2 inHg", None),
+    ("range", "power", "350-400 whp", "power", 400, "hp", "400 hp at the wheels, the high end of 350 to 400 hp", "wheels"),
+    ("range", "least_power", "350-400 hp", "power", 350, "hp", "350 hp, the low end of 350 to 400 hp", None),
+    ("negative, not a range", "boost", "-0.5 bar", "pressure", -0.5, "bar", None, None),
+    ("negative, typographic", "boost", "−0.5 bar", "pressure", -0.5, "bar", None, None),
+    ("no space", "boost", "12psi", "pressure", 12, "psi", None, None),
+    ("letter case", "boost", " 12  PSI ", "pressure", 12, "psi", None, None),
+    ("gauge said", "boost", "14 psi gauge", "pressure", 14, "psi", None, None),
+    ("gauge said", "boost", "14 psig", "pressure", 14, "psi", None, None),
+    ("absolute said", "sensor", "2.5 bara", "pressure", 2.5, "bar", None, None),
+    ("absolute said", "sensor", "2.5 bar (a)", "pressure", 2.5, "bar", None, None),
+    ("absolute said", "sensor", "2 kgf/cm2 absolute", "pressure", 2, "kg/cm2", "2 kg/cm2 absolute", None),
+    ("a unit that ends in g", "boost", "10 inHg", "pressure", 10, "inHg", None, None),
+    ("difference", "drop", "2 psi", "pressure", 2, "psi", None, None),
+    ("trade spelling", "boost", "1 kgf/cm2", "pressure", 1, "kg/cm2", "1 kg/cm2", None),
+    ("trade spelling", "injector", "42 lb/hr", "mass_flow", 42, "lb/h", "42 lb/h", None),
+    ("trade spelling", "pump", "255 lph", "volume_flow", 255, "L/h", "255 L/h", None),
+    ("trade spelling", "pump", "80 gph", "volume_flow", 80, "gal/h", "80 gal/h", None),
+    ("trade spelling", "torque", "400 ft-lb", "torque", 400, "lb-ft", "400 lb-ft", None),
+    ("trade spelling", "displacement", "302 cid", "volume", 302, "ci", "302 ci", None),
+    ("trade spelling", "gap", '.024"', "length", 0.024, "in", "0.024 in", None),
+    ("trade spelling", "gap", "24 thou", "length", 24, "thou", None, None),
+    ("trade spelling", "charge", "45 °C", "temperature", 45, "degC", "45 degC", None),
+    ("trade spelling", "charge", "110F", "temperature", 110, "degF", "110 degF", None),
+    ("trade spelling", "seat", "90 lb", "force", 90, "lbf", "90 lbf", None),
+    ("trade spelling", "speed", "6500 1/min", "rotational_speed", 6500, "rpm", "6500 rpm", None),
+    ("at the very end", "boost", "7 bar", "pressure", 7, "bar", None, None),
+]
+
+
+@pytest.mark.parametrize(("shows", "name", "written", "dimension", "number", "unit", "note", "place"), TAKEN, ids=[f"{row[0]}: {row[2]}" for row in TAKEN])
+def test_taken(shows, name, written, dimension, number, unit, note, place):
+    reading = read_number(written, FORMS[name])
+    assert isinstance(reading, Reading), reading
+    assert (reading.dimension, reading.note, reading.place) == (dimension, note, place)
+    assert from_si(reading.value, dimension, unit) == pytest.approx(number, rel=1e-12)
+
+
+REFUSED = [
+    # which of the twelve test orders it comes from, or what it shows, form, what was written, code, suggestion
+    ("order 1", "injector", "60 lb", "wrong-unit", "60 lb/h"),
+    ("order 1", "pump", 255, "unit-missing", "255 L/h"),
+    ("order 2", "injector", "42 lb / 440 cc", "two-numbers", None),
+    ("order 3", "pump", "500 hp", "wrong-unit", None),
+    ("order 4", "boost", "15 psi (1 bar)", "two-numbers", "15 psi"),
+    ("order 5", "boost", "2.0 bar abs", "wrong-reading", "1.0 bar"),
+    ("order 5", "sensor", "14 psi gauge", "wrong-reading", "28.7 psi abs"),
+    ("order 6", "displacement", "2,0 L", "decimal-comma", "2.0 L"),
+    ("order 6", "boost", "1,8 psi", "decimal-comma", "1.8 psi"),
+    ("order 7", "pump", "255 lpm", "out-of-range", "255 L/h"),
+    ("order 9", "power", "530+ rwhp", "open-ended", "530 whp"),
+    ("order 10", "torque", "heavy duty twin", "no-number", None),
+    ("order 11", "boost", "2100 mbar abs", "wrong-reading", "1090 mbar"),
+    ("order 12", "ethanol", 60, "out-of-range", "60 %"),
+    ("order 12", "boost", "21.7 bar", "out-of-range", "21.7 psi"),
+    ("no unit", "boost", 12, "unit-missing", None),
+    ("no unit", "boost", "12", "unit-missing", None),
+    ("no unit", "displacement", 2.0, "unit-missing", "2 L"),
+    ("no unit", "injector", 440, "unit-missing", "440 cc/min"),
+    ("no unit", "injector", 60, "unit-missing", "60 lb/h"),
+    ("no unit", "boost", {"value": 12, "unit": ""}, "unit-missing", None),
+    ("weight said", "boost", "15 pounds", "wrong-unit", "15 psi"),
+    ("weight said", "torque", "360 lbs", "wrong-unit", "360 lb-ft"),
+    ("volume said", "injector", "440 cc", "wrong-unit", "440 cc/min"),
+    ("suggestion would be impossible", "boost", "5000 lb", "wrong-unit", None),
+    ("unit where none belongs", "octane", "95 psi", "wrong-unit", None),
+    ("place where none belongs", "rating", "500 whp", "wrong-unit", None),
+    ("place where none belongs", "rating", "500 bhp", "wrong-unit", "500 hp"),
+    ("misspelled", "boost", "12 pssi", "unknown-unit", "12 psi"),
+    ("unknown", "compression", "8.5 comp", "unknown-unit", None),
+    ("unknown", "boost", {"value": 12, "unit": "florins"}, "unknown-unit", None),
+    ("form not of this field", "ethanol", "8.5:1", "two-numbers", None),
+    ("form not of this field", "compression", "E60", "no-number", None),
+    ("grade past pure", "ethanol", "E160", "out-of-range", None),
+    ("compression past belief", "compression", "85:1", "out-of-range", None),
+    ("percent meant", "ethanol", "60", "out-of-range", "60 %"),
+    ("inches written as mm", "gap", "0.035 mm", "out-of-range", "0.035 in"),
+    ("litres written for inches", "displacement", "350 L", "out-of-range", "350 ci"),
+    ("nothing fits", "octane", 950, "out-of-range", None),
+    ("thousands", "power", "1,000 hp", "decimal-comma", "1000 hp"),
+    ("thousands", "speed", "7,500 rpm", "decimal-comma", "7500 rpm"),
+    ("three decimals", "displacement", "1,275 L", "decimal-comma", "1.275 L"),
+    ("leading nought", "displacement", "0,500 L", "decimal-comma", "0.500 L"),
+    ("leading nought", "boost", "0,500 kPa", "decimal-comma", "0.500 kPa"),
+    ("thousands and point", "power", "1,234.5 hp", "decimal-comma", "1234.5 hp"),
+    ("minus", "boost", "-0,5 bar", "decimal-comma", "-0.5 bar"),
+    ("comma in a range", "boost", "0,5 to 1,5 bar", "decimal-comma", None),
+    ("comma in words", "boost", "15 psi, 1 bar", "two-numbers", "15 psi"),
+    ("range not allowed", "sensor", "2-3 bar", "range", None),
+    ("range without unit", "boost", "7-14", "unit-missing", None),
+    ("range past belief", "boost", "7 to 140 psi", "out-of-range", None),
+    ("range of two kinds", "power", "300 lb - 400 hp", "wrong-unit", None),
+    ("tolerance", "boost", "13 psi ±0.5", "two-numbers", "13 psi"),
+    ("tolerance", "boost", "13 +/- 0.5 psi", "two-numbers", "13 psi"),
+    ("two that disagree", "boost", "15 psi (2 bar)", "two-numbers", None),
+    ("three", "boost", "5/10/15 psi", "two-numbers", None),
+    ("space for thousands", "speed", "7 500 rpm", "two-numbers", None),
+    ("open end", "power", "530 hp+", "open-ended", "530 hp"),
+    ("open end", "power", ">= 530 hp", "open-ended", "530 hp"),
+    ("open end", "boost", "up to 14 psi", "open-ended", "14 psi"),
+    ("about", "power", "~300 hp", "unreadable", "300 hp"),
+    ("difference is neither", "drop", "2 psi gauge", "wrong-reading", None),
+    ("difference is neither", "drop", "2 psia", "wrong-reading", None),
+    ("not text of a number", "boost", "", "no-number", None),
+    ("other digits", "boost", "٣ psi", "not-ascii-digits", None),
+    ("other digits", "boost", "１2 psi", "not-ascii-digits", None),
+    ("too long", "boost", "12 psi" + " " * 60, "too-long", None),
+    ("too long", "boost", {"value": 12, "unit": "psi" * 30}, "too-long", None),
+    ("type", "boost", True, "wrong-type", None),
+    ("type", "compression", False, "wrong-type", None),
+    ("type", "boost", None, "wrong-type", None),
+    ("type", "boost", ["12 psi"], "wrong-type", None),
+    ("type", "boost", {"value": "12", "unit": "psi"}, "wrong-type", None),
+    ("type", "boost", {"value": True, "unit": "psi"}, "wrong-type", None),
+    ("type", "boost", {"value": 12, "unit": None}, "wrong-type", None),
+    ("shape", "boost", {"value": 12}, "wrong-shape", None),
+    ("shape", "boost", {"value": 12, "unit": "psi", "at": "crank"}, "wrong-shape", None),
+    ("shape", "boost", {}, "wrong-shape", None),
+    ("not finite", "compression", math.nan, "not-finite", None),
+    ("not finite", "compression", math.inf, "not-finite", None),
+    ("not finite", "compression", 10**400, "not-finite", None),
+    ("not finite", "boost", "1e999 psi", "not-finite", None),
+    ("not finite", "boost", {"value": -math.inf, "unit": "psi"}, "not-finite", None),
+]
+
+
+@pytest.mark.parametrize(("shows", "name", "written", "code", "suggestion"), REFUSED, ids=[f"{row[0]}: {str(row[2])[:20]}" for row in REFUSED])
+def test_refused(shows, name, written, code, suggestion):
+    fault = read_number(written, FORMS[name])
+    assert isinstance(fault, Fault), fault
+    assert (fault.code, fault.suggestion) == (code, suggestion)
+    assert fault.detail.startswith(f"{FORMS[name].label}: ")
+    assert fault.expected == FORMS[name].expected
+
+
+@pytest.mark.parametrize(("shows", "name", "written", "code", "suggestion"), [row for row in REFUSED if row[4]], ids=lambda value: str(value)[:20])
+def test_every_suggestion_is_taken(shows, name, written, code, suggestion):
+    assert isinstance(read_number(suggestion, FORMS[name]), Reading)
+
+
+@pytest.mark.parametrize(
+    ("name", "written", "detail"),
+    [
+        ("injector", "60 lb", "Injector flow: 60 lb is a mass; a flow by mass or a flow by volume is wanted."),
+        ("pump", 255, "Pump flow: 255 has no unit."),
+        ("boost", "2.0 bar abs", "Boost: gauge pressure is wanted; 2 bar absolute would be about 1.0 bar gauge at sea level."),
+        ("sensor", "14 psi gauge", "Sensor range: absolute pressure is wanted; 14 psi gauge would be about 28.7 psi absolute at sea level."),
+        ("boost", "21.7 bar", "Boost: 21.7 bar cannot be right; possible is -0.5 to 7 bar."),
+        ("ethanol", 60, "Ethanol: 60 cannot be right; possible is 0 to 1."),
+        ("rating", "500 whp", "Block rating: the unit says at the wheels, and this field has no place."),
+        ("boost", "12 florins", "Boost: that unit is not known here."),
+    ],
+)
+def test_detail_reads_as_a_sentence(name, written, detail):
+    assert read_number(written, FORMS[name]).detail == detail
+
+
+def test_expected_names_the_units_that_fit():
+    assert read_number("60 lb", FORMS["injector"]).expected == (
+        "a number with lb/h, kg/h, g/s or lb/min, or a number with cc/min, L/h, gal/h, L/min, m3/h or cfm"
+    )
+
+
+# Odd mixtures of the characters that carry meaning, beside any text at all.
+MEANINGFUL = st.lists(
+    st.sampled_from(["7", "14", ".5", "1e3", " ", "-", "+", ",", ".", "..", "to", "/", "(", ")", ":", "1", "%", "E", "±", "~", "psi", "bar", "abs", "g", "lb", "hp", "whp", "cc", "²", "٣", '"']),
+    max_size=8,
+).map("".join)
+JSON = st.recursive(
+    st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=80) | MEANINGFUL,
+    lambda inner: st.lists(inner, max_size=3)
+    | st.dictionaries(st.text(max_size=5), inner, max_size=3)
+    | st.fixed_dictionaries({"value": inner, "unit": inner}),
+    max_leaves=4,
+)
+
+
+@given(JSON, st.sampled_from(sorted(FORMS)))
+def test_any_json_value_is_read_or_refused(value, name):
+    result = read_number(value, FORMS[name])
+    assert isinstance(result, Reading | Fault)
+    if isinstance(result, Reading):
+        low, high = FORMS[name].possible[result.dimension]
+        assert low <= result.value <= high
+    elif result.suggestion:
+        assert isinstance(read_number(result.suggestion, FORMS[name]), Reading)
+
+
+@given(JSON)
+def test_any_json_value_is_a_count_or_a_choice_or_refused(value):
+    count = read_count(value, "Cylinders", (1, 24))
+    assert isinstance(count, Fault) or (type(count) is int and 1 <= count <= 24)
+    choice = read_choice(value, "Layout", ("front", "rear", "all"), {"awd": "all"})
+    assert isinstance(choice, Fault) or choice[0] in ("front", "rear", "all")
+
+
+WIDE = {
+    name: NumberForm(name, (name,), {name: (-math.inf, math.inf)}, reading="gauge" if name == "pressure" else None, has_place=True) for name in DIMENSIONS
+}
+SPELLINGS = [(name, spelling) for name, dimension in DIMENSIONS.items() for spelling in dimension.units]
+
+
+@given(st.floats(-1e6, 1e6).map(lambda number: f"{number:.6f}"), st.sampled_from(SPELLINGS))
+def test_every_spelling_of_every_dimension_is_read_back(number, spelled):
+    name, spelling = spelled
+    unit = DIMENSIONS[name].units[spelling]
+    for written in (f"{number} {spelling}".strip(), {"value": float(number), "unit": spelling}):
+        reading = read_number(written, WIDE[name])
+        assert (reading.dimension, reading.place) == (name, unit.place)
+        assert from_si(reading.value, name, unit.text) == pytest.approx(float(number), rel=1e-9, abs=1e-9)
+
+
+@given(
+    st.text("qzxjQZXJ", min_size=4, max_size=12),
+    st.sampled_from(["{}", "12 {}", "{} 12", "12 {} psi", "7-14 {}", "7 {} to 14 psi", "15 psi ({})", "15 psi (1 {})", "1,5 {}", "12+ {}", "12 psi {}", "12 {} abs", "{}:1", "13 {} ±1"]),
+    st.sampled_from(sorted(FORMS)),
+)
+def test_words_of_the_client_are_never_repeated(word, pattern, name):
+    text = pattern.format(word)
+    choice = read_choice(text, "Kind", ("turbo", "roots"))
+    for result in (read_number(text, FORMS[name]), read_number({"value": 1, "unit": text}, FORMS[name]), read_number({text: 1}, FORMS[name]), choice):
+        assert isinstance(result, Fault)
+        assert word.casefold() not in repr(result).casefold()
+
+
+@pytest.mark.parametrize("value", [1, 8, 24])
+def test_count_is_taken(value):
+    assert read_count(value, "Cylinders", (1, 24)) == value
+
+
+@pytest.mark.parametrize(
+    ("value", "code", "suggestion"),
+    [(8.5, "wrong-type", None), (8.0, "wrong-type", "8"), ("8", "wrong-type", "8"), ("99", "wrong-type", None), (True, "wrong-type", None), (None, "wrong-type", None), ("v8", "wrong-type", None), (math.nan, "wrong-type", None), (math.inf, "wrong-type", None), (0, "out-of-range", None), (25, "out-of-range", None), (10**400, "out-of-range", None)],
+    ids=lambda value: str(value)[:12],
+)
+def test_count_is_refused(value, code, suggestion):
+    fault = read_count(value, "Cylinders", (1, 24))
+    assert fault[0] == code
+    assert (fault.expected, fault.suggestion) == ("a whole number from 1 to 24", suggestion)
+
+
+KINDS = ("natural", "roots", "screw", "turbo", "positive_displacement")
+
+
+@pytest.mark.parametrize(
+    ("value", "choices", "taken"),
+    [
+        ("turbo", KINDS, ("turbo", None)),
+        ("Turbo", KINDS, ("turbo", None)),
+        ("Positive displacement", KINDS, ("positive_displacement", None)),
+        ("positive-displacement", KINDS, ("positive_displacement", None)),
+        ("awd", ("front", "rear", "all"), ("all", "read as all")),
+        ("AWD", ("front", "rear", "all"), ("all", "read as all")),
+        (True, ("yes", "no"), ("yes", None)),
+        (False, ("yes", "no", "electronic"), ("no", None)),
+    ],
+)
+def test_choice_is_taken(value, choices, taken):
+    assert read_choice(value, "Kind", choices, {"awd": "all"}) == taken
+
+
+@pytest.mark.parametrize(
+    ("value", "code", "suggestion"),
+    [("turbp", "unknown-word", "turbo"), ("twin scrw", "unknown-word", None), ("scre", "unknown-word", "screw"), ("", "unknown-word", None), (True, "wrong-type", None), (None, "wrong-type", None), (["turbo"], "wrong-type", None), (1, "wrong-type", None), ("x" * 65, "too-long", None)],
+    ids=lambda value: str(value)[:12],
+)
+def test_choice_is_refused(value, code, suggestion):
+    fault = read_choice(value, "Kind", KINDS)
+    assert isinstance(fault, Fault)
+    assert (fault.code, fault.suggestion) == (code, suggestion)
+    assert fault.expected == "one of natural, roots, screw, turbo, positive_displacement"
+
+
+def test_a_word_near_a_synonym_suggests_its_choice():
+    assert read_choice("awdd", "Layout", ("front", "rear", "all"), {"awd": "all"}).suggestion == "all"
+
+
+@pytest.mark.parametrize(("word", "close"), [("injector_flo", "injector_flow"), ("INJECTOR_FLOW", "injector_flow"), ("zzz", None), ("injector_flow" * 9, None)])
+def test_nearest(word, close):
+    assert nearest(word, ["pump_flow", "injector_flow"]) == close

@@ -4,7 +4,7 @@ import argparse
 import sys
 from pathlib import Path
 
-from service.commands import compare, contract, show
+from service.commands import compare, contract, demo, show
 from service.commands.check import check_rules
 from service.errors import ServiceError
 
@@ -28,6 +28,9 @@ def main(arguments: list[str] | None = None) -> int:
     one.add_argument("--url", required=True)
     one.add_argument("--working", help="print the working of this check as well")
     one.set_defaults(run=lambda given: show.show(given.request, given.url, given.working))
+    one = commands.add_parser("demo", help="start the service, evaluate the demo build over HTTP, print the verdict")
+    one.add_argument("--port", type=int, default=8077)
+    one.set_defaults(run=lambda given: demo.demo(given.port))
     given = parser.parse_args(arguments)
     try:
         return given.run(given)

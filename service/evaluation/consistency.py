@@ -20,7 +20,17 @@ class Finding:
     text: str
 
 
-def findings(rulebook: Rulebook, writer: Writer, plan: Plan, known: Known, values: list, failed: dict[int, int], system: str) -> list[Finding]:
+@dataclass(frozen=True, slots=True)
+class Usual:
+    """Between which values an input usually lies."""
+
+    path: str
+    label: str
+    low: float
+    high: float
+
+
+def findings(rulebook: Rulebook, writer: Writer, usual: dict[str, Usual], plan: Plan, known: Known, values: list, failed: dict[int, int], system: str) -> list[Finding]:
     """Every finding of one run: disagreeing routes, unusual values, contradictions."""
     found = []
     for comparison in plan.comparisons:
@@ -31,7 +41,9 @@ def findings(rulebook: Rulebook, writer: Writer, plan: Plan, known: Known, value
         if slot not in failed and (values[slot] > one.number if one.side == "above" else values[slot] < one.number):
             prepared = [writer.prepare(sentence, plan, None, one.quantity, system) for sentence in one.text]
             found.append(Finding("contradiction", one.verdict, [one.quantity], say(prepared, values, failed, None)))
-    found += _unusual(rulebook, writer, known, system)
+    for name in known.numbers:
+        if name in usual:
+            found += _unusual(writer, name, known.numbers[name], usual[name], system)
     return found
 
 
@@ -80,19 +92,18 @@ def _lower(label: str) -> str:
     return label if label[:2].isupper() else label[:1].lower() + label[1:]
 
 
-def _unusual(rulebook: Rulebook, writer: Writer, known: Known, system: str) -> list[Finding]:
-    found = []
-    for one, dimension, name, low, high in usual_ranges(rulebook):
-        value = known.numbers.get(name)
-        if value is not None and not low <= value <= high:
-            shower = writer.shower_of(name, system)
-            text = f"{one.label} of {shower.text(value)} is outside the usual {shower.text(low)} to {shower.text(high)}."
-            found.append(Finding("unusual", "warn", [one.path], text))
-    return found
+def _unusual(writer: Writer, name: str, value: float, usual: Usual, system: str) -> list[Finding]:
+    if usual.low <= value <= usual.high:
+        return []
+    shower = writer.shower_of(name, system)
+    text = f"{usual.label} of {shower.text(value)} is outside the usual {shower.text(usual.low)} to {shower.text(usual.high)}."
+    return [Finding("unusual", "warn", [usual.path], text)]
 
 
-def usual_ranges(rulebook: Rulebook):
-    """(input, dimension, identifier, low, high) of every input with a usual range."""
-    for one in rulebook.inputs.values():
-        for dimension, (low, high) in one.usual.items():
-            yield one, dimension, identifier(one.words[dimension]), low, high
+def usual_ranges(rulebook: Rulebook) -> dict[str, Usual]:
+    """The usual range of every input that has one, by identifier."""
+    return {
+        identifier(one.words[dimension]): Usual(one.path, one.label, low, high)
+        for one in rulebook.inputs.values()
+        for dimension, (low, high) in one.usual.items()
+    }

@@ -1,21 +1,20 @@
 """The inputs to ask for, those that would settle most checks first."""
 
-from service.evaluation.known import Known
 from service.evaluation.plan import Plan
 from service.rulebook.names import identifier
 from service.rulebook.rulebook import Rulebook
 
 
-def questions(rulebook: Rulebook, plan: Plan, known: Known) -> list[dict]:
-    """One question an input; of a group of alternatives the first is asked. Values with two readings come first."""
-    said = frozenset(known.numbers) & _two_readings(rulebook)
+def questions(rulebook: Rulebook, plan: Plan, said: frozenset[str]) -> list[dict]:
+    """One question an input; of a group of alternatives the first is asked. `said`: numbers with two readings, asked first."""
     key = ("questions", said)
     if key not in plan.texts:
         plan.texts[key] = _questions(rulebook, plan, said)
     return plan.texts[key]
 
 
-def _two_readings(rulebook: Rulebook) -> frozenset[str]:
+def two_readings(rulebook: Rulebook) -> frozenset[str]:
+    """Identifiers of the inputs whose number could mean more than one thing."""
     return frozenset(identifier(one.path) for one in rulebook.inputs.values() if one.could_mean)
 
 

@@ -1,11 +1,11 @@
 """The reply: verdicts, explanations, what was assumed, what was not checked, what to ask."""
 
-from service.evaluation.consistency import findings
+from service.evaluation.consistency import findings, usual_ranges
 from service.evaluation.headline import headline
 from service.evaluation.judge import SEVERITY, Judgement, judge
 from service.evaluation.known import Known
 from service.evaluation.plan import CheckPlan, Plan
-from service.evaluation.questions import questions
+from service.evaluation.questions import questions, two_readings
 from service.evaluation.sentences import Writer, say
 from service.evaluation.working import working
 from service.rulebook.names import at_point, identifier
@@ -18,6 +18,8 @@ class Reporter:
     def __init__(self, rulebook: Rulebook, writer: Writer):
         self.rulebook = rulebook
         self.writer = writer
+        self.usual = usual_ranges(rulebook)
+        self.two_readings = two_readings(rulebook)
         self.identity = {"version": rulebook.version, "digest": rulebook.digest}
 
     def report(self, request, known: Known, plan: Plan, values: list, failed: dict[int, int]) -> dict:
@@ -56,7 +58,7 @@ class Reporter:
             reply["understood"] = [{"input": path, "text": text} for path, text in known.understood]
             reply["assumptions"] = self._assumptions(plan, request.units)
             if "questions" in request.include:
-                reply["questions"] = questions(self.rulebook, plan, known)
+                reply["questions"] = questions(self.rulebook, plan, self.two_readings.intersection(known.numbers))
         reply["rulebook"] = self.identity
         reply["service"] = self.rulebook.version
         return reply
@@ -134,7 +136,7 @@ class Reporter:
 
     def _consistency(self, request, known: Known, plan: Plan, values: list, failed: dict[int, int]) -> dict:
         check = plan.consistency
-        found = findings(self.rulebook, self.writer, plan, known, values, failed, request.units)
+        found = findings(self.rulebook, self.writer, self.usual, plan, known, values, failed, request.units)
         verdict = max((one.verdict for one in found), key=SEVERITY.__getitem__, default="pass")
         entry = {"check": check.id, "title": check.title, "verdict": verdict}
         if found:

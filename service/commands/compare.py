@@ -2,8 +2,7 @@
 
 from pathlib import Path
 
-import orjson
-
+from service.commands.request_file import read_request
 from service.errors import ServiceError, SpecError
 from service.evaluation.evaluate import Evaluator, Request
 from service.rulebook.load import load_rulebook
@@ -27,13 +26,9 @@ def compare_rules(old: Path, new: Path, builds: Path) -> int:
 
 
 def _verdicts(evaluator: Evaluator, path: Path) -> dict[str, str]:
+    asked = read_request(path)
     try:
-        content = orjson.loads(path.read_bytes())
-    except orjson.JSONDecodeError as error:
-        raise ServiceError(f"{path}: is not JSON, line {error.lineno}.") from error
-    build = content.get("build", content) if isinstance(content, dict) else content
-    try:
-        answer = evaluator.evaluate(Request(build))
+        answer = evaluator.evaluate(Request(asked.get("build", asked)))
     except SpecError as error:
         return {"the spec": f"refused ({error.faults[0].pointer})"}
     verdicts = {entry["check"]: entry["verdict"] for entry in answer["checks"]}

@@ -7,6 +7,7 @@ from textwrap import fill
 
 import orjson
 
+from service.commands.request_file import read_request
 from service.errors import ServiceError
 
 WIDTH = 118
@@ -14,13 +15,15 @@ WIDTH = 118
 
 def show(path: Path, url: str, working: str | None) -> int:
     """Evaluate the request in a file over HTTP and print a table, then the working of one check."""
-    asked = orjson.loads(path.read_bytes()) | {"detail": "full"}
+    asked = read_request(path) | {"detail": "full"}
     request = urllib.request.Request(f"{url}/v1/evaluations", orjson.dumps(asked), {"Content-Type": "application/json"})
     try:
         with urllib.request.urlopen(request, timeout=30) as response:
             answer = orjson.loads(response.read())
     except urllib.error.HTTPError as error:
         raise ServiceError(error.read().decode()) from error
+    except urllib.error.URLError as error:
+        raise ServiceError(f"{url} does not answer: {error.reason}.") from error
     print(render(answer, working))
     return 0
 
@@ -61,13 +64,14 @@ def _not_judged(answer: dict) -> list[str]:
     lines = ["", "Not judged:"]
     for one in answer["not_checked"]:
         needs = "; ".join(" or ".join(group) for group in one["needs"])
-        lines.append(fill(f"{one['check']}: needs {needs}" if needs else f"{one['check']}: {one['reason']}", WIDTH, initial_indent="  ", subsequent_indent="    "))
+        said = f"needs {needs}" if needs else one.get("reason", "no input would settle it")
+        lines.append(fill(f"{one['check']}: {said}", WIDTH, initial_indent="  ", subsequent_indent="    "))
     return lines
 
 
 def _assumed(one: dict) -> str:
-    between = f" ({one['range']['low']['text']} to {one['range']['high']['text']})" if "range" in one else ""
-    return f"{one['label']}: {one['value']['text']}{between} - {one['source']['kind']}"
+    between = f" (between {one['between']})" if "between" in one else ""
+    return f"{one['label']}: {one['text']}{between} - {one['source']['kind']}"
 
 
 def _working(answer: dict, check: str) -> list[str]:

@@ -1,7 +1,6 @@
 """Numbers for people: display units, digits, and the {value, unit, text} of a reply."""
 
 from functools import lru_cache
-from math import floor, log10
 
 from service.rulebook.rulebook import Rulebook
 from service.rulebook.units import find_unit
@@ -33,13 +32,12 @@ class Shower:
 
 def plain(number: float, digits: int) -> str:
     """A number with so many significant digits, no exponent and no idle zeros; whole digits are never cut."""
-    if number == 0:
-        return "0"
-    places = digits - 1 - floor(log10(abs(number)))
-    if places <= 0:
+    size = abs(number)
+    if size >= 10**digits - 0.5:
         return f"{number:.0f}"
-    text = f"{number:.{min(places, 12)}f}"
-    return text.rstrip("0").rstrip(".") if text[-1] == "0" else text
+    if size >= 1e-4:
+        return f"{number:.{digits}g}"
+    return f"{number:.12f}".rstrip("0").rstrip(".") if size else "0"
 
 
 def ten_digits(number: float) -> float:

@@ -2,6 +2,9 @@
 
 from service.errors import Problem, RulebookError, SpecError
 from service.evaluation.evaluate import Evaluator, Request
+from service.evaluation.known import Known
+from service.evaluation.plan import make_plan
+from service.evaluation.resolve import Resolution
 from service.evaluation.run import run
 from service.rulebook.model import Check, Example
 from service.rulebook.names import identifier, split_point
@@ -60,14 +63,14 @@ def _complaints(evaluator: Evaluator, check: Check, example: Example) -> list[st
         if got != verdict:
             complaints.append(f"expects the verdict {verdict}, the rules give {got}.")
     if wanted:
-        values, failed = _values(evaluator, known, check)
+        values, failed = _values(evaluator, known, tuple(_target(str(name)) for name in wanted))
         complaints += [complaint for name, text in wanted.items() if (complaint := _compare(evaluator, name, text, example, values, failed))]
     return complaints
 
 
-def _values(evaluator: Evaluator, known, check: Check):
-    """A run of everything this build makes known, since an example may expect any quantity."""
-    plan = evaluator.plan(known, ())
+def _values(evaluator: Evaluator, known: Known, names: tuple[str, ...]):
+    """A run that works out the names an example expects, whichever they are."""
+    plan = make_plan(evaluator.rulebook, Resolution(evaluator.rulebook, known), (), names)
     return run(plan, known, evaluator.rulebook.graph.slots)
 
 

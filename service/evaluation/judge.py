@@ -20,6 +20,7 @@ class Judgement:
     limit: float
     margin: float | None
     held_back: bool = False
+    eased: bool = False
     second: "Judgement | None" = None
 
 
@@ -33,6 +34,8 @@ def judge(plan: CheckPlan, values: list, failed: dict[int, int]) -> Judgement | 
     worst = _worst(plan.judged, values, failed)
     if not isinstance(worst, Judgement):
         return worst
+    if plan.eased and worst.verdict == "fail":
+        worst.verdict, worst.eased = "warn", True
     if plan.second:
         second = _worst(plan.second, values, failed)
         if isinstance(second, Judgement) and second.verdict == "fail":
@@ -54,14 +57,16 @@ def _worst(judged: list[Judged], values: list, failed: dict[int, int]) -> Judgem
     return worst if worst is not None else first_failed
 
 
-def _rank(made: Judgement) -> tuple[int, float]:
-    return SEVERITY[made.verdict], -(made.margin if made.margin is not None else 0.0)
+def _rank(made: Judgement) -> tuple[float, float]:
+    """Worst first; a fail held back to a warning comes before what is only a warning."""
+    return SEVERITY[made.verdict] + 0.5 * made.held_back, -(made.margin if made.margin is not None else 0.0)
 
 
 def _judge_point(one: Judged, values: list, failed: dict[int, int]) -> Judgement | int:
     if one.slot in failed:
         return failed[one.slot]
-    verdict, counting = "pass", None
+    verdict = "pass"
+    counting: tuple | None = None
     for level in ("warn", "fail"):
         for bound, slot, number, limit_slot in one.bounds.get(level, ()):
             for needed in (slot, limit_slot):
@@ -70,15 +75,23 @@ def _judge_point(one: Judged, values: list, failed: dict[int, int]) -> Judgement
             limit = number if limit_slot is None else values[limit_slot]
             value = values[slot]
             crossed = value > limit if bound.side == "above" else value < limit
-            margin = _margin(value, limit, bound.side)
-            if crossed:
-                verdict = level
-            # The limit that counts is the last one crossed, else the nearest of those kept.
-            if crossed or counting is None or (verdict == "pass" and margin is not None and margin < counting[3]):
-                counting = (bound, limit, value, margin)
+            if crossed or counting is None or (verdict == "pass" and slot == one.slot):
+                margin = _margin(value, limit, bound.side)
+                if crossed:
+                    # The judged quantity's own limit speaks before a limit on another quantity of the same level.
+                    if verdict != level or slot == one.slot:
+                        counting = (bound, limit, value, margin)
+                    verdict = level
+                elif counting is None or _nearer(margin, counting[3]):
+                    counting = (bound, limit, value, margin)
     bound, limit, value, margin = counting
     held_back = verdict == "fail" and one.at_worst == "warn"
     return Judgement("warn" if held_back else verdict, one.point, value, one.slot, bound, limit, margin, held_back)
+
+
+def _nearer(margin: float | None, than: float | None) -> bool:
+    """Of the limits kept, the nearest counts; one at zero has no share to compare and stays if it came first."""
+    return margin is not None and than is not None and margin < than
 
 
 def _margin(value: float, limit: float, side: str) -> float | None:

@@ -58,6 +58,9 @@ class Needs:
         groups = self.guard(route.when)
         if groups is None or not self.resolution.given.isdisjoint(route.route.without):
             return None
+        for name in route.route.given:
+            if name not in self.resolution.given:
+                groups = groups + [(self.inputs[name],)]
         for used in route.names:
             more = self.of(used)
             if more is None:

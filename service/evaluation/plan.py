@@ -34,7 +34,7 @@ class CheckPlan:
     not_judged: list[str]
     leaning: list[str]
     needs: list[Group]
-    texts: dict = field(default_factory=dict)
+    eased: bool
     static: dict = field(default_factory=dict)
 
 
@@ -63,9 +63,9 @@ class Plan:
     texts: dict = field(default_factory=dict)
 
 
-def make_plan(rulebook: Rulebook, resolution: Resolution, wanted: tuple[str, ...]) -> Plan:
-    """Plan the checks wanted (all, in the rulebook's order, when none is named)."""
-    return _Planner(rulebook, resolution).plan(wanted)
+def make_plan(rulebook: Rulebook, resolution: Resolution, wanted: tuple[str, ...], also: tuple[str, ...] = ()) -> Plan:
+    """Plan the checks wanted (all, in the rulebook's order, when none is named), and other names to be worked out."""
+    return _Planner(rulebook, resolution).plan(wanted, also)
 
 
 class _Planner:
@@ -76,7 +76,9 @@ class _Planner:
         self.needs = Needs(resolution)
         self.wanted: dict[str, None] = {}
 
-    def plan(self, wanted: tuple[str, ...]) -> Plan:
+    def plan(self, wanted: tuple[str, ...], also: tuple[str, ...]) -> Plan:
+        for name in also:
+            self._want(name)
         checks, not_checked, not_applicable = [], [], []
         consistency = None
         for check in self.rulebook.checks.values():
@@ -131,13 +133,17 @@ class _Planner:
             else:
                 not_judged.append(point)
                 missing += lacking
+        for point in check.also_at:
+            if self.resolution.holds(self.rulebook.points[point].when) and self._lacking(check, point) is None:
+                judged.append(self._judged(check, point, self._name(check.judges, point), leaning))
         for point in check.second_look:
             if self.resolution.holds(self.rulebook.points[point].when) and self._lacking(check, point) is None:
                 second.append(self._judged(check, point, self._name(check.judges, point), leaning))
         missing = smallest(missing)
         if not judged or any(not self.resolution.known(identifier(name)) for name, _ in check.applies_above):
             return missing
-        return CheckPlan(check, judged, second, above, [point for point in not_judged if point], list(leaning), missing)
+        eased = bool(check.eased_when) and self.resolution.holds(check.eased_when)
+        return CheckPlan(check, judged, second, above, [point for point in not_judged if point], list(leaning), missing, eased)
 
     def _lacking(self, check: Check, point: str | None) -> list[Group] | None:
         """None when the check can be judged at this point, else what it lacks."""
@@ -208,7 +214,12 @@ class _Planner:
         sentences = [sentence for text in check.text.values() for sentence in text]
         sentences += [sentence for one in check.contradictions for sentence in one.text]
         for gap in (gap for sentence in sentences for gap in sentence.placeholders):
-            for point in (gap.point,) if gap.point else (*check.points, None):
-                name = self._name(gap.name, point)
-                if name in self.graph.nodes and self.resolution.known(name):
-                    self.wanted[name] = None
+            for point in (gap.point,) if gap.point else (*check.points, *check.also_at, *check.second_look, None):
+                self._want(self._name(gap.name, point))
+        for name in check.shows:
+            for point in (*check.points, *check.also_at, None):
+                self._want(self._name(name, point))
+
+    def _want(self, name: str) -> None:
+        if name in self.graph.nodes and self.resolution.known(name):
+            self.wanted[name] = None

@@ -6,6 +6,7 @@ from service.evaluation.judge import SEVERITY, Judgement, judge
 from service.evaluation.known import Known
 from service.evaluation.plan import CheckPlan, Plan
 from service.evaluation.questions import questions, two_readings
+from service.evaluation.resolve import Lean
 from service.evaluation.sentences import Writer, say
 from service.evaluation.working import working
 from service.rulebook.names import at_point, identifier
@@ -39,6 +40,8 @@ class Reporter:
                 unworked[one.check.id] = self._failed_step(made)
         if plan.consistency:
             checks.append(self._consistency(request, known, plan, values, failed))
+        checks.sort(key=_severity)
+        self._caution_once(checks)
         judged = {entry["check"] for entry in checks}
         verdict = self._whole(checks, judged, request)
         reply = {
@@ -56,12 +59,21 @@ class Reporter:
             reply["not_checked"] = [self._not_checked(id, needs, unworked) for id, needs in not_checked]
             reply["not_applicable"] = [{"check": id, "reason": reason} for id, reason in not_applicable]
             reply["understood"] = [{"input": path, "text": text} for path, text in known.understood]
-            reply["assumptions"] = self._assumptions(plan, request.units)
+            reply["assumptions"] = self._assumptions(plan, request.units, request.detail == "full")
             if "questions" in request.include:
                 reply["questions"] = questions(self.rulebook, plan, self.two_readings.intersection(known.numbers))
         reply["rulebook"] = self.identity
         reply["service"] = self.rulebook.version
         return reply
+
+    def _caution_once(self, checks: list[dict]) -> None:
+        """A caution is printed with the first check that calls for it, worst first."""
+        said: set[str] = set()
+        for entry in checks:
+            if "cautions" in entry:
+                entry["cautions"] = [self.rulebook.cautions[id] for id in entry["cautions"] if id not in said and not said.add(id)]
+                if not entry["cautions"]:
+                    del entry["cautions"]
 
     def _whole(self, checks: list[dict], judged: set[str], request) -> str:
         if not judged or any(required not in judged for required in request.require):
@@ -83,7 +95,7 @@ class Reporter:
 
     def _check(self, one: CheckPlan, made: Judgement, request, plan: Plan, values: list, failed: dict[int, int]) -> dict:
         check, system = one.check, request.units
-        static = self._static(one, made, plan, system)
+        static = self._static(one, made, plan, system, request.detail == "full")
         entry = {"check": check.id, "title": check.title, "verdict": made.verdict, "value": static["shower"].measure(made.value)}
         short = made.verdict == "pass" and request.detail == "summary"
         if not short:
@@ -98,9 +110,10 @@ class Reporter:
         if one.leaning:
             entry["leans_on"] = static["leans_on"]
         if not short and check.cautions:
-            entry["cautions"] = static["cautions"]
+            entry["cautions"] = check.cautions
         if request.detail == "full":
             names = [self._name(bound.judges, made.point) for bounds in check.limits.values() for bound in bounds]
+            names += [name for shown in check.shows if plan.resolution.known(name := self._name(shown, made.point))]
             entry["working"] = working(self.rulebook, self.writer, plan, list(dict.fromkeys([self._name(check.judges, made.point), *names])), values, failed, system)
         return entry
 
@@ -108,25 +121,26 @@ class Reporter:
         text = say(static["sentences"], values, failed, made)
         if made.held_back:
             text += " The speed this is judged at is assumed, so it can warn and not fail."
+        if made.eased:
+            text += " " + say(static["eased"], values, failed, made)
         if made.second:
             text += " " + say(static["second"], values, failed, made.second)
         return text
 
-    def _static(self, one: CheckPlan, made: Judgement, plan: Plan, system: str) -> dict:
+    def _static(self, one: CheckPlan, made: Judgement, plan: Plan, system: str, full: bool) -> dict:
         """What hangs on plan, point, verdict and units only, made once."""
         second = made.second.point if made.second else None
-        key = (made.point, second, made.verdict, made.bound, system)
+        key = (made.point, second, made.verdict, made.eased, made.held_back, id(made.bound), system, full)
         if key not in one.static:
             check = one.check
-            source = self.rulebook.sources[made.bound.source]
             judged = self._name(check.judges, made.point)
             one.static[key] = {
                 "shower": self.writer.shower_of(self._name(made.bound.judges, made.point), system),
-                "sentences": [self.writer.prepare(text, plan, made.point, self._name(made.bound.judges, made.point), system) for text in check.text[made.verdict]],
+                "sentences": [self.writer.prepare(text, plan, made.point, self._name(made.bound.judges, made.point), system) for text in check.text["fail" if made.eased or made.held_back else made.verdict]],
+                "eased": [self.writer.prepare(text, plan, made.point, judged, system) for text in check.text.get("eased", ())],
                 "second": [self.writer.prepare(text, plan, second, judged, system) for text in check.text["second_look"]] if second else [],
-                "source": {"kind": source.kind, "citation": source.citation},
+                "source": self._source(made.bound.source, full),
                 "leans_on": [plan.resolution.leans[lean].input or lean for lean in one.leaning],
-                "cautions": [self.rulebook.cautions[id] for id in check.cautions],
             }
         return one.static[key]
 
@@ -146,25 +160,30 @@ class Reporter:
             entry["explanation"] = "".join(part for part in check.text["pass"][0].parts)
         return entry
 
-    def _assumptions(self, plan: Plan, system: str) -> list[dict]:
-        key = ("assumptions", system)
+    def _assumptions(self, plan: Plan, system: str, full: bool) -> list[dict]:
+        key = ("assumptions", system, full)
         if key not in plan.texts:
-            plan.texts[key] = [self._assumption(lean, plan, system) for lean in plan.leans]
+            plan.texts[key] = [self._assumption(lean, system, full) for lean in plan.leans]
         return plan.texts[key]
 
-    def _assumption(self, lean, plan: Plan, system: str) -> dict:
+    def _assumption(self, lean: Lean, system: str, full: bool) -> dict:
         if lean.table:
             table = self.rulebook.tables[lean.table]
             row = table.rows["unknown"]
-            source = self.rulebook.sources[row.source]
-            return {"input": lean.input, "label": table.label, "value": {"value": None, "unit": "", "text": row.label}, "source": {"kind": source.kind, "citation": source.citation}}
+            return {"input": lean.input, "label": table.label, "text": row.label, "source": self._source(row.source, full)}
         one = self.rulebook.assumptions[lean.id]
         shower = self.writer.shower_of(f"assumed__{one.name}", system)
-        source = self.rulebook.sources[lean.row.source]
-        return {
-            "input": lean.input or one.name,
-            "label": one.label,
-            "value": shower.measure(lean.row.typical),
-            "range": {"low": shower.measure(lean.row.low), "high": shower.measure(lean.row.high)},
-            "source": {"kind": source.kind, "citation": source.citation},
-        }
+        entry = {"input": lean.input or one.name, "label": one.label, "text": shower.text(lean.row.typical), "between": f"{shower.text(lean.row.low)} and {shower.text(lean.row.high)}"}
+        if full:
+            entry["value"] = shower.measure(lean.row.typical)
+            entry["range"] = {"low": shower.measure(lean.row.low), "high": shower.measure(lean.row.high)}
+        return entry | {"source": self._source(lean.row.source, full)}
+
+    def _source(self, id: str, full: bool) -> dict:
+        """How far a number may be trusted; at full with the citation."""
+        source = self.rulebook.sources[id]
+        return {"kind": source.kind, "citation": source.citation} if full else {"kind": source.kind}
+
+
+def _severity(entry: dict) -> int:
+    return -SEVERITY[entry["verdict"]]

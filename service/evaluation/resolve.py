@@ -65,7 +65,9 @@ class Resolution:
             for row in one.rows:
                 if all(wanted in ("*", word) for wanted, word in zip(row.pattern, words)):
                     self.leans[one.name] = Lean(one.name, one.stands_for, row)
-                    leaning = frozenset({one.name})
+                    # A figure without spread for a choice that was made is a fact of that choice; nothing leans on it.
+                    settled = row.low == row.high and one.stands_for in self.choices
+                    leaning = NOTHING if settled else frozenset({one.name})
                     self._preset(f"assumed__{one.name}", row.typical, leaning)
                     self._preset(f"lowest__{one.name}", row.low, leaning)
                     self._preset(f"highest__{one.name}", row.high, leaning)
@@ -80,7 +82,7 @@ class Resolution:
 
     def open(self, route: RouteNode) -> bool:
         """Whether guards and names given leave a route open."""
-        return self.holds(route.when) and self.given.isdisjoint(route.route.without)
+        return self.holds(route.when) and self.given.isdisjoint(route.route.without) and self.given.issuperset(route.route.given)
 
     def known(self, name: str) -> bool:
         return name in self.leaves or self.route(name) is not None

@@ -21,6 +21,11 @@ def run(plan: Plan, known: Known, slots: dict[str, int]) -> tuple[list, dict[int
         values[slots[name]] = curve
     failed: dict[int, int] = {}
     for step in plan.steps:
+        if step.source >= 0:
+            values[step.slot] = values[step.source]
+            if step.source in failed:
+                failed[step.slot] = failed[step.source]
+            continue
         if step.rows:
             _function(step, values, failed)
             continue
@@ -60,8 +65,10 @@ def _function(step: Step, values: list, failed: dict[int, int]) -> None:
         return
     if step.together:
         columns = [numpy.array([values[slot] for slot in column], float) for column in zip(*(row.arguments for row in rows))]
-        results = [numpy.broadcast_to(result, (len(rows),)).tolist() for result in step.call(*columns)]
-        filled = list(zip(*results))
+        try:
+            filled = list(zip(*(numpy.broadcast_to(result, (len(rows),)).tolist() for result in step.call(*columns))))
+        except _OUTSIDE:
+            filled = [(nan,) * len(row.slots) for row in rows]
     else:
         try:
             filled = [step.call(*step.fetch(values))]

@@ -4,9 +4,12 @@ from collections.abc import Callable
 
 from service.errors import SpecError, SpecFault
 from service.evaluation.known import Known
+from service.rulebook.choice_reading import nearest, read_choice, read_count
+from service.rulebook.fault import Fault
 from service.rulebook.inputs import Input
 from service.rulebook.names import identifier
-from service.rulebook.reading import Fault, NumberForm, nearest, read_choice, read_count, read_number
+from service.rulebook.number_form import NumberForm
+from service.rulebook.reading import read_number
 from service.rulebook.rulebook import Rulebook
 
 MAX_FAULTS = 50
@@ -23,8 +26,13 @@ class _Spec:
         self.faults: list[SpecFault] = []
         self.places: list[tuple[Input, str]] = []
 
+    @property
+    def full(self) -> bool:
+        """Whether as many faults are named as one answer holds; looking for more would only cost time."""
+        return len(self.faults) >= MAX_FAULTS
+
     def fault(self, pointer: str, fault: Fault) -> None:
-        if len(self.faults) < MAX_FAULTS:
+        if not self.full:
             self.faults.append(SpecFault(pointer, *fault))
 
 
@@ -45,6 +53,8 @@ class SpecReader:
         if not isinstance(build, dict):
             raise SpecError([SpecFault(root, "wrong-type", "The build is not a JSON object.", "an object of groups such as engine, induction, fuel")])
         for key, value in build.items():
+            if spec.full:
+                break
             if key in self.groups:
                 self._group(key, value, spec, root)
             elif key in self.top:
@@ -62,6 +72,8 @@ class SpecReader:
             return
         readers = self.groups[group]
         for key, field in value.items():
+            if spec.full:
+                break
             reader = readers.get(key)
             if reader:
                 reader(field, spec)

@@ -1,5 +1,6 @@
 """The steps of a run: every wanted quantity after what it reads, function steps once for all their results and points."""
 
+import ast
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
@@ -28,6 +29,7 @@ class Step:
     together: bool
     node: Node
     route: RouteNode
+    source: int = -1
 
 
 def make_steps(graph: Graph, resolution: Resolution, wanted: Iterable[str]) -> list[Step]:
@@ -39,7 +41,9 @@ def make_steps(graph: Graph, resolution: Resolution, wanted: Iterable[str]) -> l
         arguments = tuple(graph.slots[name] for name in route.names)
         function = node.quantity.function
         if function is None:
-            steps[node.id] = Step(route.call, route.fetch, node.slot, frozenset(arguments), [], False, node, route)
+            # A route that is one bare name only takes a value over; the run copies it without a call.
+            source = arguments[0] if isinstance(route.formula.tree, ast.Name) and not route.route.valid and len(arguments) == 1 else -1
+            steps[node.id] = Step(route.call, route.fetch, node.slot, frozenset(arguments), [], False, node, route, source)
             continue
         key = (id(function), None if function.together else node.point)
         results = len(FUNCTIONS[function.function].results)

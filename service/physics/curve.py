@@ -23,6 +23,11 @@ def curve_at(curve: Curve, x: float) -> float:
     return ys[left] + share * (ys[right] - ys[left])
 
 
+def curve_start(curve: Curve) -> float:
+    """The curve's y at its first point. Argument: curve as for curve_at. Result: y in the unit of ys. Source: definition."""
+    return curve[1][0]
+
+
 def curve_at_columns(curve: Curve, x) -> numpy.ndarray:
     """As curve_at, for a column of x; shape as x."""
     xs, ys = (numpy.asarray(part, float) for part in curve)

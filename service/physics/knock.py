@@ -79,22 +79,22 @@ def knock_solution(
     requirement = octane_for_integral(integral) @ _TO_TABLE
     work = gross_work_ratio(history, heat) @ _TO_TABLE
     shape = np.broadcast_shapes(requirement.shape[:-1], octane.shape[:-1])
-    requirement = np.broadcast_to(requirement, (*shape, _TABLE_SIZE))
-    work = np.broadcast_to(work, (*shape, _TABLE_SIZE))
+    requirement, work = (each if each.shape[:-1] == shape else np.broadcast_to(each, (*shape, _TABLE_SIZE)) for each in (requirement, work))
 
     quiet = requirement <= octane
     beyond = ~quiet[..., -1]
-    upper = np.where(beyond, _TABLE_SIZE - 1, np.maximum(quiet.argmax(-1), 1))[..., None]
-    lower = upper - 1
-    above, below = np.take_along_axis(requirement, lower, -1), np.take_along_axis(requirement, upper, -1)
-    part = np.minimum(np.maximum((above - octane) / (above - below), 0.0), 1.0)
-    work_before, work_after = np.take_along_axis(work, lower, -1), np.take_along_axis(work, upper, -1)
-    work_there = work_before + part * (work_after - work_before)
-    retard = (_STEP * (lower + part))[..., 0][()]
+    upper = np.where(beyond, _TABLE_SIZE - 1, np.maximum(quiet.argmax(-1), 1))
+    # Flat positions: picking one entry a row this way is several times faster than along an axis.
+    here = upper + _TABLE_SIZE * np.arange(upper.size).reshape(shape)
+    requirements, works = requirement.ravel(), work.ravel()
+    above, below = requirements[here - 1], requirements[here]
+    part = np.minimum(np.maximum((above - octane[..., 0]) / (above - below), 0.0), 1.0)
+    work_there = works[here - 1] + part * (works[here] - works[here - 1])
+    retard = (_STEP * (upper - 1 + part))[()]
     return KnockSolution(
         phasing=recipe.BEST_TORQUE_PHASING + retard,
         retard=retard,
         octane_requirement=requirement[..., 0][()],
-        torque_share=work_there[..., 0] / work[..., 0],
+        torque_share=work_there / work[..., 0],
         beyond=beyond,
     )

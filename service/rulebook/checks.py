@@ -1,43 +1,52 @@
 """rules/checks/<check-id>.yaml: what is judged, where, against which limits, and in which words."""
 
+from itertools import product
+
 from service.rulebook.inputs import UNKNOWN
 from service.rulebook.model import Bound, Check, Contradiction, Example
 from service.rulebook.routes import Choices, guard_of, parse_guard
-from service.rulebook.section import Section, suggest
+from service.rulebook.names import identifier, shown
+from service.rulebook.section import Section, instead, suggest
 from service.rulebook.text import Sentence, parse_sentence
+from service.rulebook.units import DIMENSIONS, offer
 from service.rulebook.yaml_file import Entries, Items, Text
 
 VERDICTS = ("pass", "warn", "fail")
+Numbers = dict[str, str]
+"""Identifier of a quantity or input -> its dimension."""
 
 
-def parse_check(id: str, entries: Entries, file: str, choices: Choices, dimension_of) -> Check:
-    """One check; `dimension_of(name)` tells the dimension of a quantity or input, or None."""
+def parse_check(id: str, entries: Entries, file: str, choices: Choices, numbers: Numbers) -> Check:
+    """One check; `numbers` tells the dimension of every quantity and input by its identifier."""
     section = Section(file, id, entries, 1)
     collects = section.text("collects", None) is not None
     judges = None if collects else str(section.text("judges"))
-    if judges and dimension_of(judges) is None:
-        section.fail(f"judges `{judges}`, which is no quantity.", "", section.line_of("judges"))
-    applies_when, applies_above = _applies(section, choices, dimension_of)
-    second = section.entries("second_look", {})
+    if judges:
+        _dimension(section, judges, numbers, "judges", section.line_of("judges"))
+    applies_when, applies_above = _applies(section, choices, numbers)
+    second = _second_look(section)
+    limits = {} if collects else _limits(section, judges, choices, numbers)
     check = Check(
         id=id,
         title=str(section.sentence("title")),
         judges=judges,
         points=tuple(str(point) for point in section.items("at", ())),
-        second_look=tuple(str(point) for point in second.get("at", ())),
+        also_at=tuple(str(point) for point in section.items("also_at", ())),
+        second_look=second,
         applies_when=applies_when,
         applies_above=applies_above,
         otherwise=section.sentence("otherwise", None),
-        limits={} if collects else _limits(section, judges, choices, dimension_of),
-        text=_texts(section, collects, bool(second)),
+        limits=limits,
+        text=_texts(section, limits, bool(second), section.has("eased_when")),
         levers=_levers(section),
         cautions=tuple(str(caution) for caution in section.items("caution", ())),
         examples=_examples(section),
         file=file,
         line=1,
         collects=collects,
-        contradictions=_contradictions(section, choices, dimension_of) if collects else (),
-        asks=tuple(str(name) for name in section.items("asks", ())),
+        contradictions=_contradictions(section, choices, numbers) if collects else (),
+        shows=tuple(str(name) for name in section.items("shows", ())),
+        eased_when=parse_guard(section, "eased_when", choices),
     )
     if (applies_when or applies_above) and check.otherwise is None:
         section.fail("says when it applies but not what to say otherwise.", "Add `otherwise:` with one sentence.", section.line_of("applies_when"))
@@ -45,56 +54,76 @@ def parse_check(id: str, entries: Entries, file: str, choices: Choices, dimensio
     return check
 
 
-def _applies(section: Section, choices: Choices, dimension_of) -> tuple[dict, tuple]:
+def _dimension(section: Section, name: str, numbers: Numbers, verb: str, line: int) -> str:
+    if identifier(name) not in numbers:
+        section.fail(f"{verb} `{name}`, which is no quantity.", instead(name, [shown(known) for known in numbers], "Add it to a file in quantities/."), line)
+    return numbers[identifier(name)]
+
+
+def _second_look(section: Section) -> tuple[str, ...]:
+    if not section.has("second_look"):
+        return ()
+    second = section.section("second_look")
+    section.taken.add("second_look")
+    points = tuple(str(point) for point in second.items("at"))
+    second.finish()
+    return points
+
+
+def _applies(section: Section, choices: Choices, numbers: Numbers) -> tuple[dict, tuple]:
     entries = section.entries("applies_when", {})
     above = []
     guards = {}
     for name, node in entries.items():
         if isinstance(node, Entries) and set(node) == {"above"}:
-            dimension = dimension_of(name)
-            if dimension is None:
-                section.fail(f"applies above a value of `{name}`, which is no number.", "", name.line)
+            dimension = _dimension(section, name, numbers, "applies above a value of", name.line)
             above.append((str(name), section.si(node["above"], dimension, "applies_when")))
         else:
             guards[name] = node
     return guard_of(section, guards, choices), tuple(above)
 
 
-def _limits(section: Section, judges: str, choices: Choices, dimension_of) -> dict[str, tuple[Bound, ...]]:
+def _limits(section: Section, judges: str, choices: Choices, numbers: Numbers) -> dict[str, tuple[Bound, ...]]:
     limits = {}
     node = section.section("limits")
     for level in ("warn", "fail"):
         if node.has(level):
-            limits[level] = _bounds(node.section(level), judges, choices, dimension_of)
-            node.taken.add(level)
+            limits[level] = _level(node, level, judges, choices, numbers)
     if not limits:
         section.fail("has no limits.", "Give `warn:`, `fail:` or both.", section.line_of("limits"))
     node.finish()
     return limits
 
 
-def _bounds(section: Section, judges: str, choices: Choices, dimension_of) -> tuple[Bound, ...]:
+def _level(node: Section, level: str, judges: str, choices: Choices, numbers: Numbers) -> tuple[Bound, ...]:
+    """One entry of limits, or a list of them where a level looks at several quantities."""
+    if not isinstance(node.node[level], Items):
+        return _bounds(node.section(level), judges, choices, numbers)
+    entries = [Section(node.file, f"{node.name}.{level}", entry, entry.line) for entry in node.items(level)]
+    return tuple(bound for entry in entries for bound in _bounds(entry, judges, choices, numbers))
+
+
+def _bounds(section: Section, judges: str, choices: Choices, numbers: Numbers) -> tuple[Bound, ...]:
     source = str(section.text("source"))
     judged = str(section.text("judges", judges))
-    dimension = dimension_of(judged)
-    if dimension is None:
-        section.fail(f"judges `{judged}`, which is no quantity.", "", section.line_of("judges"))
+    dimension = _dimension(section, judged, numbers, "judges", section.line_of("judges"))
     bounds = []
     for side in ("below", "above"):
         if section.has(side):
-            bounds.append(_bound(section, side, source, judged, dimension, choices, dimension_of))
+            bounds.append(_bound(section, side, source, judged, dimension, choices, numbers))
     if not bounds:
         section.fail("gives neither `below` nor `above`.", "Write `below: 1.2` or `above: 30 deg`.")
     section.finish()
     return tuple(bounds)
 
 
-def _bound(section: Section, side: str, source: str, judged: str, dimension: str, choices: Choices, dimension_of) -> Bound:
+def _bound(section: Section, side: str, source: str, judged: str, dimension: str, choices: Choices, numbers: Numbers) -> Bound:
     node = section.take(side)
     if isinstance(node, Text):
-        if dimension_of(node) is not None:
-            if dimension_of(node) != dimension:
-                section.fail(f"sets `{judged}` against `{node}`, which is another dimension.", "", node.line)
+        limit = numbers.get(identifier(node))
+        if limit is not None:
+            if limit != dimension:
+                section.fail(f"sets {DIMENSIONS[dimension].phrase}, `{judged}`, against {DIMENSIONS[limit].phrase}, `{node}`.", f"Name a quantity that is {DIMENSIONS[dimension].phrase}, or write {offer(dimension)}.", node.line)
             return Bound(side, None, str(node), (), (), source, judged)
         return Bound(side, section.si(node, dimension, side), None, (), (), source, judged)
     by, rows = rows_by_choice(section, side, node, dimension, choices)
@@ -105,18 +134,18 @@ def rows_by_choice(section: Section, key: str, node: object, dimension: str, cho
     """`{by: usage, street: 1.25, unknown: 1.25}` or `{by: [a, b], rows: [[x, y, 1.25], ...]}`."""
     if not isinstance(node, Entries) or "by" not in node:
         section.fail(f"has a `{key}` that is neither a number nor a list by choice.", "Write `{by: usage, street: 1.25, unknown: 1.25}`.", section.line_of(key))
-    by = [node["by"]] if isinstance(node["by"], str) else list(node["by"])
+    by = Section(section.file, section.name, node, node.line).items("by")
     for name in by:
-        if name not in choices:
-            section.fail(f"has a limit by `{name}`, which is no choice.", suggest(name, choices), name.line)
+        if not isinstance(name, Text) or name not in choices:
+            section.fail(f"has a limit by `{name}`, which is no choice.", instead(name, choices, "Go by a choice or a flag of inputs.yaml."), name.line)
     if "rows" in node:
-        raw = [(tuple(row[:-1]), row[-1], row.line) for row in node["rows"]]
+        raw = [_row(section, row, node.line_of("rows")) for row in Section(section.file, section.name, node, node.line).items("rows")]
     else:
         raw = [((word,), value, word.line) for word, value in node.items() if word != "by"]
     rows = []
     for words, value, line in raw:
         if len(words) != len(by):
-            section.fail(f"has a row with {len(words)} choices for {len(by)} names.", "", line)
+            section.fail(f"has a row with {len(words)} choices for {len(by)} names.", f"Write [{', '.join(by)}, limit].", line)
         for name, word in zip(by, words):
             if word != "*" and word not in (*choices[name], UNKNOWN):
                 section.fail(f"has a limit for `{name}` being `{word}`, which it never is.", f"Its words: {', '.join(choices[name])}, unknown.{suggest(word, choices[name])}", line)
@@ -124,17 +153,27 @@ def rows_by_choice(section: Section, key: str, node: object, dimension: str, cho
     for position, name in enumerate(by):
         if not any(row[0][position] in (UNKNOWN, "*") for row in rows):
             section.fail(f"has no limit for an unknown `{name}`.", "Add a row `unknown:` with the limit to use when it was not said.", node.line)
+    for words in product(*((*choices[name], UNKNOWN) for name in by)):
+        if not any(all(own in ("*", word) for own, word in zip(row, words)) for row, _ in rows):
+            section.fail(f"has no limit for {', '.join(f'`{name}` being `{word}`' for name, word in zip(by, words))}.", "Add a row for it; `*` matches every word.", node.line)
     return tuple(str(name) for name in by), tuple(rows)
 
 
-def _texts(section: Section, collects: bool, second: bool) -> dict[str, tuple[Sentence, ...]]:
+def _row(section: Section, row: object, line: int) -> tuple[tuple, object, int]:
+    if not isinstance(row, Items) or not row or not all(isinstance(cell, Text) for cell in row[:-1]):
+        section.fail("has a row that is not `[choices..., limit]`.", "Write `- [a, b, 1.25]`.", getattr(row, "line", line))
+    return tuple(row[:-1]), row[-1], row.line
+
+
+def _texts(section: Section, levels, second: bool, eased: bool) -> dict[str, tuple[Sentence, ...]]:
     node = section.section("text")
-    wanted = VERDICTS + (("second_look",) if second else ())
+    wanted = [verdict for verdict in VERDICTS if verdict in levels or verdict == "pass"] + (["second_look"] if second else []) + (["eased"] if eased else [])
     texts = {}
     for verdict in wanted:
-        if collects and verdict != "pass":
-            continue
-        texts[verdict] = tuple(sentence(node, text) for text in node.items(verdict))
+        sentences = node.items(verdict)
+        if node.node.flow or (sentences.flow and len(sentences) > 1):
+            node.fail(f"holds sentences inside brackets under `{verdict}`, where YAML splits them at every comma.", "Write one `- ` line for each sentence.", sentences.line)
+        texts[verdict] = tuple(sentence(node, text) for text in sentences)
     node.finish()
     return texts
 
@@ -142,18 +181,18 @@ def _texts(section: Section, collects: bool, second: bool) -> dict[str, tuple[Se
 def sentence(section: Section, text: object) -> Sentence:
     """One sentence, its placeholders vetted."""
     if not isinstance(text, Text):
-        section.fail("wants sentences in its `text`.", "Write each on a `- ` line.")
+        section.fail("wants sentences in its `text`.", "Write each on a `- ` line, in quotes if it holds a colon.", getattr(text, "line", section.line))
     try:
         return parse_sentence(text, text.line)
     except ValueError as error:
-        section.fail(str(error), "", text.line)
+        section.fail(str(error), "Use {name}, {name in psi} or {name at peak_power}; no other braces.", text.line)
 
 
 def _levers(section: Section) -> dict[str, str]:
     levers = {}
     for name, way in section.entries("levers", {}).items():
         if way not in ("up", "down"):
-            section.fail(f"moves the lever `{name}` `{way}`.", "Use up or down.", name.line)
+            section.fail(f"moves the lever `{name}` `{way}`.", f"Write `{name}: up` or `{name}: down`.", name.line)
         levers[str(name)] = str(way)
     return levers
 
@@ -168,15 +207,14 @@ def _examples(section: Section) -> tuple[Example, ...]:
     return tuple(examples)
 
 
-def _contradictions(section: Section, choices: Choices, dimension_of) -> tuple[Contradiction, ...]:
+def _contradictions(section: Section, choices: Choices, numbers: Numbers) -> tuple[Contradiction, ...]:
     found = []
     for id, node in section.entries("contradictions", {}).items():
         entry = Section(section.file, f"{section.name}.{id}", node, id.line)
         quantity = str(entry.text("quantity"))
-        if dimension_of(quantity) is None:
-            entry.fail(f"looks at `{quantity}`, which is no number.", "", entry.line_of("quantity"))
+        dimension = _dimension(entry, quantity, numbers, "looks at", entry.line_of("quantity"))
         side = "above" if entry.has("above") else "below"
-        number = entry.si(entry.text(side), dimension_of(quantity), side)
+        number = entry.si(entry.text(side), dimension, side)
         found.append(
             Contradiction(
                 str(id),

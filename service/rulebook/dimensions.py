@@ -11,8 +11,6 @@ from service.rulebook.functions import FUNCTIONS, Argument, Function
 from service.rulebook.names import shown
 from service.rulebook.units import DIMENSIONS
 
-READINGS = {"pressure": ("gauge", "absolute", "difference"), "temperature": ("level", "difference")}
-
 
 class DimensionError(ValueError):
     """The units or readings of a formula do not fit."""
@@ -71,14 +69,18 @@ def same(result: Kind, declared: Kind) -> str | None:
     return None
 
 
+# Dimensions that another of the same base units speaks for in messages.
+_SECOND_NAMES = ("temperature_difference", "stress", "heat_flow", "distance", "count", "angle")
+
+
 def describe(kind: Kind) -> str:
-    """A kind in words: 'a gauge pressure', 'a power', 'mass/time'."""
-    for name in DIMENSIONS:
-        if name not in ("temperature_difference", "stress", "heat_flow", "distance", "count") and base_of(name) == kind.base:
-            word = name.replace("_", " ")
-            if kind.readings:
-                word = f"{' or '.join(sorted(kind.readings))} {word}"
-            return f"{'an' if word[0] in 'aeiou' else 'a'} {word}"
+    """A kind in words: 'a gauge pressure', 'a power', 'mass^1 * time^-2'."""
+    for name, dimension in DIMENSIONS.items():
+        if name not in _SECOND_NAMES and base_of(name) == kind.base:
+            word = dimension.phrase.partition(" ")[2]
+            read = {"level": word, "difference": f"{word} difference"}
+            words = " or ".join(read.get(reading, f"{reading} {word}") for reading in sorted(kind.readings or ("level",)))
+            return f"{'an' if words[0] in 'aeio' else 'a'} {words}"
     return " * ".join(f"{name.strip('[]')}^{power:g}" for name, power in kind.base)
 
 
@@ -180,6 +182,8 @@ def _call(function: Function, arguments: list[ast.expr], kinds: dict[str, Kind])
     given = [_argument(function, wanted, argument, kinds) for wanted, argument in zip(function.arguments, arguments)]
     if function.rule == "curve":
         x, y = given[0].curve
+        if len(given) == 1:
+            return y
         complaint = same(given[1], x)
         if complaint:
             raise DimensionError(f"reads the curve {_part(arguments[0])} at {_part(arguments[1])}, which is {describe(given[1])}; its x is {describe(x)}.")

@@ -30,7 +30,7 @@ class CompiledEvaluator:
     name = "compiled"
 
     def prepare(self, formula: Formula, columns: bool = False) -> Callable:
-        tree = formula.tree if columns else _lazy_where(formula.tree)
+        tree = _runnable(formula.tree, lazy=not columns)
         arguments = ast.arguments([], [ast.arg(name) for name in formula.names], None, [], [], None, [])
         code = ast.fix_missing_locations(ast.Expression(ast.Lambda(arguments, tree)))
         table = ARRAY if columns else SCALAR
@@ -45,7 +45,7 @@ class ReferenceEvaluator:
     name = "reference"
 
     def prepare(self, formula: Formula, columns: bool = False) -> Callable:
-        tree = formula.tree if columns else _lazy_where(formula.tree)
+        tree = _runnable(formula.tree, lazy=not columns)
         node = ast.fix_missing_locations(ast.Expression(tree)).body
         table = ARRAY if columns else SCALAR
         functions = {name: table[name] for name in formula.functions}
@@ -75,14 +75,27 @@ _OPERATORS = {
 EVALUATORS: dict[str, Evaluator] = {one.name: one for one in (CompiledEvaluator(), ReferenceEvaluator())}
 
 
-class _Lazy(ast.NodeTransformer):
+class _Runnable(ast.NodeTransformer):
+    """Whole numbers become floats, or a tower of powers would be worked out digit by digit for hours; exponents stay whole."""
+
+    def __init__(self, lazy: bool):
+        self.lazy = lazy
+
+    def visit_Constant(self, node: ast.Constant) -> ast.Constant:
+        return ast.Constant(float(node.value))
+
+    def visit_BinOp(self, node: ast.BinOp) -> ast.BinOp:
+        if isinstance(node.op, ast.Pow):
+            return ast.BinOp(self.visit(node.left), node.op, node.right)
+        return self.generic_visit(node)
+
     def visit_Call(self, node: ast.Call) -> ast.expr:
         self.generic_visit(node)
-        if node.func.id == "where":
+        if self.lazy and node.func.id == "where":
             return ast.IfExp(*node.args)
         return node
 
 
-def _lazy_where(tree: ast.expr) -> ast.expr:
-    """On floats only the chosen branch may run: where(x > 0, sqrt(x), 0) must not raise at -1."""
-    return _Lazy().visit(ast.parse(ast.unparse(tree), mode="eval").body)
+def _runnable(tree: ast.expr, lazy: bool) -> ast.expr:
+    """A tree to run. Lazy, on floats: only the chosen branch may run, where(x > 0, sqrt(x), 0) must not raise at -1."""
+    return _Runnable(lazy).visit(ast.parse(ast.unparse(tree), mode="eval").body)

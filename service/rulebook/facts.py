@@ -1,7 +1,8 @@
 """The plain facts of a rulebook: sources, constants, tables, assumptions, cautions, display units."""
 
 from service.rulebook.model import Assumption, AssumptionRow, Column, Constant, Source, Table, TableRow
-from service.rulebook.section import Section
+from service.rulebook.section import Section, instead
+from service.rulebook.units import DIMENSIONS
 from service.rulebook.yaml_file import Entries, Items
 
 SOURCE_KINDS = ("standard", "regulation", "book", "paper", "definition", "common practice", "from memory", "house choice", "own model", "worked by hand", "regression pin")
@@ -30,8 +31,11 @@ def parse_display(entries: Entries, file: str) -> dict[str, dict[str, str]]:
     display = {}
     for dimension in entries:
         section = Section(file, dimension, entries[dimension], dimension.line)
+        if dimension not in DIMENSIONS:
+            section.fail("is no dimension.", instead(dimension, DIMENSIONS, "Use the dimensions of units.py."))
         display[str(dimension)] = {key: str(section.take(key)) for key in ("metric", "us", "digits")}
         section.finish()
+        section.whole(display[dimension]["digits"], "digits")
         for system in ("metric", "us"):
             section.si(f"1 {display[dimension][system]}".strip(), dimension, system)
     return display
@@ -47,7 +51,7 @@ def parse_constants(entries: Entries, file: str) -> dict[str, Constant]:
             str(section.text("label")),
             section.si(section.text("value"), dimension, "value"),
             dimension,
-            section.text("reading", None),
+            section.reading(dimension),
             str(section.text("source")),
         )
         section.finish()
@@ -63,10 +67,11 @@ def parse_table(name: str, entries: Entries, file: str) -> Table:
     rows = {}
     for key, node in section.entries("rows").items():
         row = Section(file, f"{name}.{key}", node, key.line)
-        cells = {}
+        cells: dict[str, float | str] = {}
         for column in columns.values():
             if row.has(column.name):
                 cells[column.name] = _cell(row, column)
+        row.taken.update(columns)
         rows[str(key)] = TableRow(str(key), str(row.text("label", key.replace("_", " "))), cells, str(row.text("source")))
         row.finish()
     if "unknown" not in rows:
@@ -79,7 +84,7 @@ def parse_table(name: str, entries: Entries, file: str) -> Table:
 def _column(section: Section) -> Column:
     choices = tuple(str(choice) for choice in section.items("choices", ()))
     dimension = None if choices else str(section.dimension())
-    column = Column(str(section.name), dimension, section.text("reading", None), choices, str(section.text("label")))
+    column = Column(str(section.name), dimension, None if choices else section.reading(dimension), choices, str(section.text("label")))
     section.finish()
     return column
 
@@ -102,7 +107,7 @@ def parse_assumptions(entries: Entries, file: str) -> dict[str, Assumption]:
             str(section.text("label")),
             section.text("stands_for", None),
             dimension,
-            section.text("reading", None),
+            section.reading(dimension),
             by,
             rows,
         )

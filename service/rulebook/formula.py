@@ -19,7 +19,12 @@ _ALPHABET = re.compile(r"[A-Za-z0-9_.,+\-*/()<>= \t\n]*\Z")
 
 
 class FormulaError(ValueError):
-    """A formula is not in the language; the text says what is and what to write instead."""
+    """A formula is not in the language: what it has, and what to write instead."""
+
+    def __init__(self, what: str, mend: str):
+        super().__init__(f"{what} {mend}")
+        self.what = what
+        self.mend = mend
 
 
 @dataclass(frozen=True)
@@ -36,19 +41,20 @@ class Formula:
         if not any(name in rename for name in self.names):
             return self
         tree = _Rename(rename).visit(ast.fix_missing_locations(_copy(self.tree)))
-        return Formula(self.text, tree, tuple(dict.fromkeys(rename.get(name, name) for name in self.names)), self.functions)
+        # Two names may become one, yet each keeps its place: calls are by position.
+        return Formula(self.text, tree, tuple(rename.get(name, name) for name in self.names), self.functions)
 
 
-def parse_formula(text: str, numbers: frozenset[str] = frozenset()) -> Formula:
+def parse_formula(text: str, numbers: frozenset[float] = frozenset()) -> Formula:
     """Vet one formula; `numbers` are the literals that the rule's own `numbers:` list vouches for."""
     if len(text) > MAX_LENGTH:
-        raise FormulaError(f"is longer than {MAX_LENGTH} characters; split it into named quantities.")
+        raise FormulaError(f"is longer than {MAX_LENGTH} characters.", "Split it into named quantities.")
     if not _ALPHABET.match(text):
-        raise FormulaError("holds a character that no formula needs; use names, numbers, + - * / ** ( ) , < > only.")
+        raise FormulaError("holds a character that no formula needs.", "Use names, numbers, + - * / ** ( ) , < > only.")
     try:
         tree = ast.parse(text.strip(), mode="eval").body
     except (SyntaxError, ValueError, RecursionError, MemoryError) as error:
-        raise FormulaError("cannot be read as a formula; check brackets, operators and commas.") from error
+        raise FormulaError("cannot be read as a formula.", "Check brackets, operators and commas.") from error
     vetting = _Vetting(numbers)
     tree = vetting.vet(tree, 1)
     return Formula(" ".join(text.split()), tree, tuple(dict.fromkeys(vetting.names)), frozenset(vetting.functions))
@@ -57,7 +63,7 @@ def parse_formula(text: str, numbers: frozenset[str] = frozenset()) -> Formula:
 class _Vetting:
     """Walks the tree once: refuses what is not in the language, rewrites dotted names and points."""
 
-    def __init__(self, numbers: frozenset[str]):
+    def __init__(self, numbers: frozenset[float]):
         self.numbers = numbers
         self.names: list[str] = []
         self.functions: set[str] = set()
@@ -66,9 +72,9 @@ class _Vetting:
     def vet(self, node: ast.expr, depth: int) -> ast.expr:
         self.count += 1
         if self.count > MAX_NODES:
-            raise FormulaError(f"has more than {MAX_NODES} parts; split it into named quantities.")
+            raise FormulaError(f"has more than {MAX_NODES} parts.", "Split it into named quantities.")
         if depth > MAX_DEPTH:
-            raise FormulaError(f"is nested more than {MAX_DEPTH} deep; split it into named quantities.")
+            raise FormulaError(f"is nested more than {MAX_DEPTH} deep.", "Split it into named quantities.")
         match node:
             case ast.Constant():
                 return self._number(node)
@@ -83,30 +89,30 @@ class _Vetting:
             case ast.Call():
                 return self._call(node, depth)
             case ast.Compare():
-                raise FormulaError("compares outside where(); write where(a > b, value_if_so, value_if_not).")
-        raise FormulaError(f"holds {_plain(node)}, which the language does not have.")
+                raise FormulaError("compares outside where().", "Write where(a > b, value_if_so, value_if_not).")
+        raise FormulaError(f"holds {_plain(node)}, which the language does not have.", "Use + - * / **, where(a > b, x, y) and registered functions.")
 
     def _number(self, node: ast.Constant) -> ast.Constant:
         if type(node.value) not in (int, float):
-            raise FormulaError("holds something that is neither a number nor a name.")
+            raise FormulaError("holds something that is neither a number nor a name.", "Use numbers and names only.")
         if abs(node.value) <= MAX_LITERAL and node.value * 2 == int(node.value * 2):
             return node
-        if repr(node.value) in self.numbers:
+        if node.value in self.numbers:
             return node
         raise FormulaError(
-            f"holds the number {node.value!r}: anything with a unit, a source or a doubt is a constant, a table cell or an assumption. "
-            f"Name it there, or vouch for a pure number under `numbers:` with its source."
+            f"holds the number {node.value!r}: anything with a unit, a source or a doubt is a constant, a table cell or an assumption.",
+            "Name it there, or vouch for a pure number under `numbers:` with its source.",
         )
 
     def _name(self, node: ast.expr) -> ast.Name:
         if isinstance(node, ast.Attribute):
             if not isinstance(node.value, ast.Name):
-                raise FormulaError("has a name with more than one dot; names have one dot or none.")
+                raise FormulaError("has a name with more than one dot.", "Names have one dot or none.")
             parts = (node.value.id, node.attr)
         else:
             parts = (node.id,)
         if not all(WORD.match(part) for part in parts):
-            raise FormulaError(f"has the name `{'.'.join(parts)}`; names are lower-case words joined by single underscores.")
+            raise FormulaError(f"has the name `{'.'.join(parts)}`.", "Names are lower-case words joined by single underscores.")
         name = identifier(".".join(parts))
         if name == "pi":
             return ast.Name(name, ast.Load())
@@ -119,22 +125,22 @@ class _Vetting:
         if isinstance(exponent, ast.UnaryOp) and isinstance(exponent.op, ast.USub):
             exponent, sign = exponent.operand, -1
         if not (isinstance(exponent, ast.Constant) and type(exponent.value) is int and abs(exponent.value) <= MAX_EXPONENT):
-            raise FormulaError(f"has an exponent that is not a whole number up to {MAX_EXPONENT}; use sqrt(x) or power(x, exponent).")
+            raise FormulaError(f"has an exponent that is not a whole number up to {MAX_EXPONENT}.", "Use sqrt(x) or power(x, exponent).")
         return ast.BinOp(self.vet(node.left, depth + 1), ast.Pow(), ast.Constant(sign * exponent.value))
 
     def _call(self, node: ast.Call, depth: int) -> ast.expr:
         if not isinstance(node.func, ast.Name) or node.keywords or any(isinstance(a, ast.Starred) for a in node.args):
-            raise FormulaError("calls something in a way the language does not have; write function(a, b) with plain arguments.")
+            raise FormulaError("calls something in a way the language does not have.", "Write function(a, b) with plain arguments.")
         function = node.func.id
         if function.startswith("at_"):
-            if len(node.args) != 1 or not isinstance(node.args[0], ast.Name):
-                raise FormulaError(f"uses {function}(...) on more than one name; write {function}(quantity).")
+            if len(node.args) != 1 or not isinstance(node.args[0], ast.Name) or node.args[0].id == "pi":
+                raise FormulaError(f"uses {function}(...) on something that is not one quantity.", f"Write {function}(quantity).")
             inner = self._name(node.args[0]).id
             self.names[-1] = at_point(inner, function[3:])
             return ast.Name(self.names[-1], ast.Load())
         if function == "where":
             if len(node.args) != 3:
-                raise FormulaError("gives where() other than three parts; write where(a > b, value_if_so, value_if_not).")
+                raise FormulaError("gives where() other than three parts.", "Write where(a > b, value_if_so, value_if_not).")
             arguments = [self._condition(node.args[0], depth + 1), *(self.vet(a, depth + 1) for a in node.args[1:])]
         else:
             arguments = [self.vet(argument, depth + 1) for argument in node.args]
@@ -143,7 +149,7 @@ class _Vetting:
 
     def _condition(self, node: ast.expr, depth: int) -> ast.Compare:
         if not (isinstance(node, ast.Compare) and len(node.ops) == 1 and isinstance(node.ops[0], _COMPARISONS)):
-            raise FormulaError("needs one comparison (<, <=, >, >=) as the first part of where().")
+            raise FormulaError("has no single comparison (<, <=, >, >=) as the first part of where().", "Write where(a > b, value_if_so, value_if_not).")
         return ast.Compare(self.vet(node.left, depth + 1), node.ops, [self.vet(node.comparators[0], depth + 1)])
 
 

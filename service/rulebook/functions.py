@@ -3,10 +3,11 @@
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import wraps
 
 import numpy
 
-from service.physics import atmosphere, curve
+from service.physics import atmosphere, curve, cycle, knock, pipe_flow, slider_crank
 
 
 @dataclass(frozen=True)
@@ -62,7 +63,14 @@ def _power(base: float, exponent: float) -> float:
     return base**exponent
 
 
-_ANY = Argument("x", "ratio")
+def _plain_float(function: Callable) -> Callable:
+    """numpy's own float type must not get into values: JSON knows it not, and arithmetic with it is slow."""
+
+    @wraps(function)
+    def call(*arguments: float) -> float:
+        return float(function(*arguments))
+
+    return call
 
 
 def _basic(name: str, summary: str, scalar: Callable, array: Callable, rule: str | None, count: int = 1) -> Function:
@@ -82,10 +90,90 @@ _TABLE = [
     Function(
         "standard_pressure",
         "The pressure of the standard atmosphere at a height above the sea.",
-        atmosphere.pressure,
+        _plain_float(atmosphere.pressure),
         atmosphere.pressure,
         (Argument("altitude", "length"),),
         (Result("pressure", "pressure", "absolute"),),
+    ),
+    Function(
+        "dynamic_compression_ratio",
+        "The compression ratio counted from the closing of the intake valve.",
+        _plain_float(slider_crank.dynamic_compression_ratio),
+        slider_crank.dynamic_compression_ratio,
+        (Argument("compression_ratio", "ratio"), Argument("rod_ratio", "ratio"), Argument("intake_valve_closing", "angle")),
+        (Result("dynamic_compression_ratio", "ratio"),),
+    ),
+    Function(
+        "knock_solution",
+        "How late the burn must come on a fuel: closed-form cycle and end-gas integral, all operating points in one call.",
+        knock.knock_solution,
+        knock.knock_solution,
+        (
+            Argument("manifold_pressure", "pressure", "absolute"),
+            Argument("closing_temperature", "temperature"),
+            Argument("octane_index", "octane"),
+            Argument("compression_ratio", "ratio"),
+            Argument("rod_ratio", "ratio"),
+            Argument("burn_duration", "angle"),
+            Argument("speed", "rotational_speed"),
+            Argument("air_fuel_lambda", "ratio"),
+        ),
+        (
+            Result("phasing", "angle"),
+            Result("retard", "angle"),
+            Result("octane_requirement", "octane"),
+            Result("torque_share", "ratio"),
+            Result("beyond", "ratio"),
+        ),
+        together=True,
+    ),
+    Function(
+        "heat_ratio",
+        "Heat set free in a cycle over manifold pressure times the volume at bottom dead centre.",
+        _plain_float(cycle.heat_ratio),
+        cycle.heat_ratio,
+        (Argument("closing_temperature", "temperature"), Argument("air_fuel_lambda", "ratio")),
+        (Result("heat_ratio", "ratio"),),
+    ),
+    Function(
+        "peak_pressure",
+        "Highest cylinder pressure of the closed-form cycle and its crank angle, all operating points in one call.",
+        cycle.peak_pressure,
+        cycle.peak_pressure,
+        (
+            Argument("manifold_pressure", "pressure", "absolute"),
+            Argument("phasing", "angle"),
+            Argument("compression_ratio", "ratio"),
+            Argument("rod_ratio", "ratio"),
+            Argument("burn_duration", "angle"),
+            Argument("heat_ratio", "ratio"),
+        ),
+        (Result("pressure", "pressure", "absolute"), Result("angle", "angle")),
+        together=True,
+    ),
+    Function(
+        "pipe_pressure_drop",
+        "Pressure lost to friction along a straight pipe.",
+        _plain_float(pipe_flow.pressure_drop),
+        pipe_flow.pressure_drop,
+        (
+            Argument("flow", "volume_flow"),
+            Argument("bore", "length"),
+            Argument("length", "length"),
+            Argument("density", "density"),
+            Argument("viscosity", "viscosity"),
+            Argument("roughness", "length"),
+        ),
+        (Result("pressure_drop", "pressure", "difference"),),
+    ),
+    Function(
+        "curve_start",
+        "The first value of a curve.",
+        curve.curve_start,
+        curve.curve_start,
+        (Argument("curve", None, shape="curve"),),
+        (),
+        "curve",
     ),
     Function(
         "curve_at",

@@ -55,7 +55,8 @@ def build_graph(quantities: dict[str, Quantity], words: dict[str, Quantity], poi
     nodes: dict[str, Node] = {}
     for point in points:
         rename = {name: at_point(base, point.name) for name, base in per_point.items()}
-        for word, routes in point.words.items():
+        for word in words:
+            routes = point.words.get(word, ())
             node_id = at_point(word, point.name)
             made = [compiler.route(route, rename, point.when) for route in routes]
             nodes[node_id] = Node(node_id, words[word], point.name, made, line=point.line, file=points_file)

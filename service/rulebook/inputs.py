@@ -3,10 +3,10 @@
 from dataclasses import dataclass, field
 
 from service.rulebook.names import WORD
-from service.rulebook.reading import NumberForm
-from service.rulebook.section import Section
+from service.rulebook.number_form import NumberForm
+from service.rulebook.section import Section, instead
 from service.rulebook.units import DIMENSIONS
-from service.rulebook.yaml_file import Entries
+from service.rulebook.yaml_file import Entries, Items
 
 KINDS = ("number", "choice", "flag", "count", "curve", "map")
 UNKNOWN = "unknown"
@@ -116,7 +116,7 @@ def _words(section: Section) -> dict[str, str]:
     words = section.entries("words")
     for dimension in words:
         if dimension not in DIMENSIONS:
-            section.fail(f"has no dimension `{dimension}`.", "", dimension.line)
+            section.fail(f"has a word for `{dimension}`, which is no dimension.", instead(dimension, DIMENSIONS, "Name a dimension of units.py."), dimension.line)
     return {str(dimension): str(word) for dimension, word in words.items()}
 
 
@@ -128,14 +128,14 @@ def _ranges(section: Section, key: str, words: dict[str, str]) -> dict[str, tupl
         node = {dimension: node for dimension in words}
     ranges = {}
     for dimension, pair in node.items():
-        if dimension not in words or isinstance(pair, str) or len(pair) != 2:
+        if dimension not in words or not isinstance(pair, Items) or len(pair) != 2:
             section.fail(f"has a `{key}` that is not a pair for its dimension.", f"Write `{key}: [low, high]`.", section.line_of(key))
         low, high = (section.si(text, dimension, key) for text in pair)
         if not low < high:
-            section.fail(f"has a `{key}` whose low end is not below its high end.", "", section.line_of(key))
+            section.fail(f"has a `{key}` whose low end is not below its high end.", f"Write `{key}: [low, high]`.", section.line_of(key))
         ranges[str(dimension)] = (low, high)
     if set(ranges) != set(words) and key == "possible":
-        section.fail("lacks `possible` for one of its words.", "", section.line_of(key))
+        section.fail("lacks `possible` for one of its words.", "Write `possible: {mass_flow: [low, high], volume_flow: [low, high]}`.", section.line_of(key))
     return ranges
 
 
@@ -156,14 +156,21 @@ def _flag(section: Section, common: dict) -> Input:
 
 
 def _count(section: Section, common: dict) -> Input:
-    low, high = section.items("possible")
-    return Input(**common, words={"count": common["path"]}, possible_count=(int(low), int(high)))
+    low, high = _whole_pair(section, "possible")
+    return Input(**common, words={"count": common["path"]}, possible_count=(low, high))
+
+
+def _whole_pair(section: Section, key: str) -> tuple[int, int]:
+    low, high = (section.whole(text, key) for text in section.pair(key))
+    if not low < high:
+        section.fail(f"has a `{key}` whose low end is not below its high end.", f"Write `{key}: [low, high]`.", section.line_of(key))
+    return low, high
 
 
 def _curve(section: Section, common: dict) -> Input:
-    low, high = section.items("points")
+    points = _whole_pair(section, "points")
     axes = tuple(_axis(section.section(key)) for key in ("x", "y"))
-    return Input(**common, axes=axes, points=(int(low), int(high)), shape=section.one_of("shape", ("falling", "rising"), None))
+    return Input(**common, axes=axes, points=points, shape=section.one_of("shape", ("falling", "rising"), None))
 
 
 def _axis(section: Section) -> Axis:
@@ -173,13 +180,13 @@ def _axis(section: Section) -> Axis:
 
 
 def _map(section: Section, common: dict) -> Input:
-    low, high = section.items("points")
+    points = _whole_pair(section, "points")
     lists = {}
     for part in section.entries("lists"):
         axes = section.section("lists").items(part)
         lists[str(part)] = tuple(_axis(Section(section.file, f"{section.name}.{part}", node, node.line)) for node in axes)
     required = tuple(str(part) for part in section.items("required"))
-    return Input(**common, lists=lists, required=required, points=(int(low), int(high)))
+    return Input(**common, lists=lists, required=required, points=points)
 
 
 _READERS = {"number": _number, "choice": _choice, "flag": _flag, "count": _count, "curve": _curve, "map": _map}

@@ -1,10 +1,9 @@
 """Reads a rules folder into a Rulebook, or refuses it with every problem it finds: file, line, mend."""
 
 from importlib.metadata import version
-from pathlib import Path
+from pathlib import Path, PurePath
 
 from service.errors import Problem, RulebookError
-from service.rulebook import verify
 from service.rulebook.checks import parse_check
 from service.rulebook.digest import rulebook_digest
 from service.rulebook.evaluators import EVALUATORS
@@ -13,35 +12,36 @@ from service.rulebook.graph import build_graph
 from service.rulebook.inputs import Input, parse_inputs
 from service.rulebook.model import Quantity, Table
 from service.rulebook.names import identifier
+from service.rulebook.parts import Parts
 from service.rulebook.quantities import parse_points, parse_quantities
 from service.rulebook.rulebook import Rulebook
+from service.rulebook.verify import verify
 from service.rulebook.verify_texts import verify_texts
 from service.rulebook.yaml_file import Entries, read_yaml
 
-FLAT_FILES = ("inputs", "sources", "cautions", "display", "constants", "assumptions", "operating_points")
+FLAT_FILES = tuple(f"{name}.yaml" for name in ("inputs", "sources", "cautions", "display", "constants", "assumptions", "operating_points"))
+TOPICS = ("tables", "quantities", "checks")
 
 
 def load_rulebook(folder: Path, evaluator: str = "compiled") -> Rulebook:
     """Load, verify and compile the rules in a folder."""
     if not folder.is_dir():
         raise RulebookError([Problem(str(folder), 1, "is not a folder.", "Set RULES to the folder that holds inputs.yaml.")])
-    flat = {name: _required(folder, f"{name}.yaml") for name in FLAT_FILES}
-    inputs = parse_inputs(flat["inputs"], "inputs.yaml")
-    tables = {path.stem: parse_table(path.stem, _read(folder, path), _shown(folder, path)) for path in sorted(folder.glob("tables/*.yaml"))}
+    raw = _read(folder)
+    inputs = parse_inputs(raw["inputs.yaml"], "inputs.yaml")
+    tables = {PurePath(file).stem: parse_table(PurePath(file).stem, raw[file], file) for file in _in("tables", raw)}
     choices = _choices(inputs, tables)
-    words, points = parse_points(flat["operating_points"], "operating_points.yaml", choices)
-    quantities = _quantities(folder, choices, words)
-    constants = parse_constants(flat["constants"], "constants.yaml")
-    assumptions = parse_assumptions(flat["assumptions"], "assumptions.yaml")
-    dimension_of = _dimensions(inputs, quantities, words)
-    checks = {}
-    for path in sorted(folder.glob("checks/*.yaml")):
-        checks[path.stem] = parse_check(path.stem, _read(folder, path), _shown(folder, path), choices, dimension_of)
-    parts = verify.Parts(
+    words, points = parse_points(raw["operating_points.yaml"], "operating_points.yaml", choices)
+    quantities = _quantities(raw, choices, words)
+    constants = parse_constants(raw["constants.yaml"], "constants.yaml")
+    assumptions = parse_assumptions(raw["assumptions.yaml"], "assumptions.yaml")
+    numbers = _numbers(inputs, quantities, words) | {constant.name: constant.dimension for constant in constants.values()}
+    checks = {PurePath(file).stem: parse_check(PurePath(file).stem, raw[file], file, choices, numbers) for file in _in("checks", raw)}
+    parts = Parts(
         inputs=inputs,
-        sources=parse_sources(flat["sources"], "sources.yaml"),
-        cautions=parse_cautions(flat["cautions"], "cautions.yaml"),
-        display=parse_display(flat["display"], "display.yaml"),
+        sources=parse_sources(raw["sources.yaml"], "sources.yaml"),
+        cautions=parse_cautions(raw["cautions.yaml"], "cautions.yaml"),
+        display=parse_display(raw["display.yaml"], "display.yaml"),
         constants=constants,
         tables=tables,
         assumptions=assumptions,
@@ -50,9 +50,9 @@ def load_rulebook(folder: Path, evaluator: str = "compiled") -> Rulebook:
         points={point.name: point for point in points},
         checks=checks,
         choices=choices,
-        lines={name: entries for name, entries in flat.items()},
+        raw=raw,
     )
-    verify.verify(parts)
+    verify(parts)
     graph = build_graph(quantities, words, points, parts.leaves(), EVALUATORS[evaluator], "operating_points.yaml")
     verify_texts(parts, graph)
     return Rulebook(
@@ -75,19 +75,22 @@ def load_rulebook(folder: Path, evaluator: str = "compiled") -> Rulebook:
     )
 
 
-def _shown(folder: Path, path: Path) -> str:
-    return str(path.relative_to(folder))
+def _read(folder: Path) -> dict[str, Entries]:
+    """Every rule file by its path inside the folder."""
+    raw = {}
+    for name in FLAT_FILES:
+        if not (folder / name).is_file():
+            raise RulebookError([Problem(name, 1, "is missing from the rules folder.", "Every rules folder has it, if only with a comment and one entry.")])
+        raw[name] = read_yaml(folder / name, name)
+    for topic in TOPICS:
+        for path in sorted(folder.glob(f"{topic}/*.yaml")):
+            file = path.relative_to(folder).as_posix()
+            raw[file] = read_yaml(path, file)
+    return raw
 
 
-def _read(folder: Path, path: Path) -> Entries:
-    return read_yaml(path, _shown(folder, path))
-
-
-def _required(folder: Path, name: str) -> Entries:
-    path = folder / name
-    if not path.is_file():
-        raise RulebookError([Problem(name, 1, "is missing from the rules folder.", "Every rules folder has it, if only with a comment and one entry.")])
-    return _read(folder, path)
+def _in(topic: str, raw: dict[str, Entries]) -> list[str]:
+    return [file for file in raw if file.startswith(f"{topic}/")]
 
 
 def _choices(inputs: dict[str, Input], tables: dict[str, Table]) -> dict[str, tuple[str, ...]]:
@@ -106,10 +109,10 @@ def _choices(inputs: dict[str, Input], tables: dict[str, Table]) -> dict[str, tu
     return choices
 
 
-def _quantities(folder: Path, choices: dict, words: dict[str, Quantity]) -> dict[str, Quantity]:
+def _quantities(raw: dict[str, Entries], choices: dict, words: dict[str, Quantity]) -> dict[str, Quantity]:
     quantities: dict[str, Quantity] = {}
-    for path in sorted(folder.glob("quantities/*.yaml")):
-        for quantity in parse_quantities(_read(folder, path), _shown(folder, path), choices):
+    for file in _in("quantities", raw):
+        for quantity in parse_quantities(raw[file], file, choices):
             earlier = quantities.get(quantity.name) or words.get(quantity.name)
             if earlier:
                 raise RulebookError([Problem(quantity.file, quantity.line, f"`{quantity.name}` is already a quantity ({earlier.file}:{earlier.line}).", "Give one of them another name.")])
@@ -117,10 +120,10 @@ def _quantities(folder: Path, choices: dict, words: dict[str, Quantity]) -> dict
     return quantities
 
 
-def _dimensions(inputs: dict[str, Input], quantities: dict[str, Quantity], words: dict[str, Quantity]):
+def _numbers(inputs: dict[str, Input], quantities: dict[str, Quantity], words: dict[str, Quantity]) -> dict[str, str]:
+    """Identifier -> dimension of everything a check may set a number against."""
     numbers = {}
     for one in inputs.values():
         for dimension, word in one.words.items():
             numbers[identifier(word)] = dimension
-    numbers |= {identifier(q.name): q.dimension for q in (*quantities.values(), *words.values())}
-    return lambda name: numbers.get(identifier(str(name)))
+    return numbers | {q.name: q.dimension for q in (*quantities.values(), *words.values())}

@@ -88,6 +88,7 @@ class Route:
 
     formula: Formula
     when: Guard
+    given: tuple[str, ...]
     without: tuple[str, ...]
     valid: tuple[tuple[Formula, float, float], ...]
     source: str
@@ -192,6 +193,7 @@ class Check:
     title: str
     judges: str | None
     points: tuple[str, ...]
+    also_at: tuple[str, ...]
     second_look: tuple[str, ...]
     applies_when: Guard
     applies_above: tuple[tuple[str, float], ...]
@@ -205,4 +207,5 @@ class Check:
     line: int
     collects: bool = False
     contradictions: tuple[Contradiction, ...] = ()
-    asks: tuple[str, ...] = field(default=())
+    shows: tuple[str, ...] = ()
+    eased_when: Guard = field(default_factory=dict)

@@ -6,10 +6,8 @@ from service.rulebook.functions import FUNCTIONS
 from service.rulebook.model import FunctionStep, OperatingPoint, Quantity, Route
 from service.rulebook.names import WORD
 from service.rulebook.routes import Choices, parse_guard, parse_routes, vet
-from service.rulebook.section import Section, suggest
+from service.rulebook.section import Section, instead, suggest
 from service.rulebook.yaml_file import Entries, Text
-
-READINGS = ("gauge", "absolute", "difference", "level")
 
 
 def parse_quantities(entries: Entries, file: str, choices: Choices) -> list[Quantity]:
@@ -26,7 +24,7 @@ def parse_quantities(entries: Entries, file: str, choices: Choices) -> list[Quan
 
 def _quantity(section: Section, choices: Choices) -> Quantity:
     source = str(section.text("source"))
-    numbers = frozenset(str(number) for number in section.entries("numbers", {}))
+    numbers = frozenset(section.si(number, "ratio", "numbers") for number in section.entries("numbers", {}))
     return Quantity(
         **_common(section),
         at_points=_at_points(section),
@@ -43,9 +41,9 @@ def _common(section: Section) -> dict:
         "name": str(section.name),
         "label": str(section.text("label")),
         "dimension": str(section.dimension()),
-        "reading": section.one_of("reading", READINGS, None),
+        "reading": section.reading(section.node["dimension"]),
         "unit": _unit(section),
-        "digits": int(digits) if digits else None,
+        "digits": section.whole(digits, "digits") if digits else None,
         "line": section.line,
         "file": section.file,
     }
@@ -58,9 +56,9 @@ def _unit(section: Section) -> dict[str, str]:
     systems = {"metric": unit, "us": unit} if isinstance(unit, Text) else unit
     dimension = section.node["dimension"]
     for system in ("metric", "us"):
-        if system not in systems:
-            section.fail("gives a unit without both metric and us.", "Write `unit: {metric: kW, us: hp}`.", section.line_of("unit"))
-        section.si(f"1 {systems[system]}", dimension, "unit")
+        if set(systems) != {"metric", "us"}:
+            section.fail("gives a unit that is not one for metric and one for us.", "Write `unit: {metric: kW, us: hp}`.", section.line_of("unit"))
+        section.si(f"1 {systems[system]}".strip(), dimension, "unit")
     return {str(system): str(text) for system, text in systems.items()}
 
 
@@ -81,7 +79,7 @@ def _function_step(section: Section, choices: Choices) -> list[Quantity]:
         section.fail("has a `function` that is not one call.", "Write `function: name(a, b, c)`.", text.line)
     function = FUNCTIONS.get(formula.tree.func.id)
     if function is None:
-        section.fail(f"calls `{formula.tree.func.id}`, which is not registered.", suggest(formula.tree.func.id, FUNCTIONS), text.line)
+        section.fail(f"calls `{formula.tree.func.id}`, which is not registered.", instead(formula.tree.func.id, FUNCTIONS, f"Registered are {', '.join(FUNCTIONS)}."), text.line)
     at_points = _at_points(section)
     when = parse_guard(section, "when", choices)
     gives = section.entries("gives")
@@ -94,7 +92,7 @@ def _function_step(section: Section, choices: Choices) -> list[Quantity]:
         if result is None:
             given.fail(f"is not a result of {function.name}().", f"Its results: {', '.join(results)}.{suggest(name, results)}")
         common = _common(given)
-        route = Route(formula, when, (), (), source, text.line, section.file)
+        route = Route(formula, when, (), (), (), source, text.line, section.file)
         made.append(Quantity(**common, at_points=at_points, routes=(route,), source=source, function=step, position=list(results).index(result.name)))
         given.finish()
     return made
@@ -103,7 +101,7 @@ def _function_step(section: Section, choices: Choices) -> list[Quantity]:
 def parse_points(entries: Entries, file: str, choices: Choices) -> tuple[dict[str, Quantity], list[OperatingPoint]]:
     """The words every operating point has, and the points with the routes to each word."""
     words: dict[str, Quantity] = {}
-    for name, node in entries.get("words", {}).items():
+    for name, node in Section(file, "operating_points", entries, 1).entries("words", {}).items():
         section = Section(file, name, node, name.line)
         words[str(name)] = Quantity(**_common(section), at_points=True, routes=(), source=str(section.text("source")))
         section.finish()
@@ -119,7 +117,7 @@ def parse_points(entries: Entries, file: str, choices: Choices) -> tuple[dict[st
                 str(name),
                 str(section.text("label")),
                 parse_guard(section, "when", choices),
-                {word: parse_routes(section, word, choices, quantity.source) for word, quantity in words.items()},
+                {word: parse_routes(section, word, choices, quantity.source) for word, quantity in words.items() if section.has(word)},
                 section.one_of("assumed_at_worst", ("warn",), None),
                 section.line,
             )

@@ -11,7 +11,7 @@ Choices = dict[str, tuple[str, ...]]
 """Choice name -> its words, without `unknown`."""
 
 
-def parse_routes(section: Section, key: str, choices: Choices, source: str, numbers: frozenset[str] = frozenset()) -> tuple[Route, ...]:
+def parse_routes(section: Section, key: str, choices: Choices, source: str, numbers: frozenset[float] = frozenset()) -> tuple[Route, ...]:
     """The list under `routes:`; each a formula, or an entry with when, formula, valid, source."""
     items = section.items(key)
     if items.flow and len(items) > 1:
@@ -23,16 +23,17 @@ def parse_routes(section: Section, key: str, choices: Choices, source: str, numb
     return tuple(_route(section, item, choices, source, numbers) for item in items)
 
 
-def _route(section: Section, item: object, choices: Choices, source: str, numbers: frozenset[str]) -> Route:
+def _route(section: Section, item: object, choices: Choices, source: str, numbers: frozenset[float]) -> Route:
     if isinstance(item, Text):
-        return Route(vet(section, item, numbers), {}, (), (), source, item.line, section.file)
+        return Route(vet(section, item, numbers), {}, (), (), (), source, item.line, section.file)
     if not isinstance(item, Entries):
-        section.fail("has a route that is neither a formula nor `formula:` lines.", "", getattr(item, "line", section.line))
+        section.fail("has a route that is neither a formula nor `formula:` lines.", "Write `- formula`, or `- formula: ...` with `when:`, `without:`, `valid:` or `source:` below it.", getattr(item, "line", section.line))
     route = Section(section.file, section.name, item, item.line)
     text = route.sentence("formula")
     made = Route(
         vet(route, text, numbers),
         parse_guard(route, "when", choices),
+        tuple(identifier(name) for name in route.items("given", ())),
         tuple(identifier(name) for name in route.items("without", ())),
         tuple(_valid(route, formula, pair) for formula, pair in route.entries("valid", {}).items()),
         str(route.text("source", source)),
@@ -43,12 +44,12 @@ def _route(section: Section, item: object, choices: Choices, source: str, number
     return made
 
 
-def vet(section: Section, text: Text, numbers: frozenset[str] = frozenset()) -> Formula:
+def vet(section: Section, text: Text, numbers: frozenset[float] = frozenset()) -> Formula:
     """A formula, or the rule error that says what is wrong with it."""
     try:
         return parse_formula(text, numbers)
     except FormulaError as error:
-        section.fail(f"has the formula `{_short(text)}`, which {error}", "", text.line)
+        section.fail(f"has the formula `{_short(text)}`, which {error.what}", error.mend, text.line)
 
 
 def _short(text: str) -> str:
@@ -57,7 +58,7 @@ def _short(text: str) -> str:
 
 def _valid(section: Section, text: Text, pair: object) -> tuple[Formula, float, float]:
     if not isinstance(pair, Items) or len(pair) != 2:
-        section.fail("has a `valid` range that is not [low, high].", "", text.line)
+        section.fail("has a `valid` range that is not [low, high].", "Write `valid: {a / b: [0.4, 0.95]}`.", text.line)
     low, high = (section.si(end, "ratio", "valid") for end in pair)
     return vet(section, text), low, high
 

@@ -1,14 +1,17 @@
 """Reading one entry of a rule file key by key, with errors that name file, line and mend."""
 
+import re
 from collections.abc import Iterable
 from difflib import get_close_matches
 from typing import NoReturn
 
 from service.errors import Problem, RulebookError
-from service.rulebook.units import DIMENSIONS, to_si
+from service.rulebook.units import DIMENSIONS, offer, to_si
 from service.rulebook.yaml_file import Entries, Items, Text
 
 _REQUIRED = object()
+READINGS = {"pressure": ("gauge", "absolute", "difference"), "temperature": ("level", "difference")}
+WHOLE = re.compile(r"-?[0-9]{1,9}")
 
 
 class Section:
@@ -23,7 +26,7 @@ class Section:
         self.node: Entries = node
         self.taken: set[str] = set()
 
-    def fail(self, message: str, mend: str = "", line: int | None = None) -> NoReturn:
+    def fail(self, message: str, mend: str, line: int | None = None) -> NoReturn:
         """Refuse the rule file at this place."""
         raise RulebookError([Problem(self.file, line or self.line, f"`{self.name}` {message}", mend)])
 
@@ -48,7 +51,7 @@ class Section:
         if value is default:
             return value
         if not isinstance(value, Text) or not value:
-            self.fail(f"wants one piece of text under `{key}`.", "", self.line_of(key))
+            self.fail(f"wants one piece of text under `{key}`.", f"Write `{key}: ...` on one line, in quotes if it holds a colon, a comma or a bracket.", self.line_of(key))
         return value
 
     def sentence(self, key: str, default: object = _REQUIRED) -> Text | None:
@@ -86,7 +89,7 @@ class Section:
         if value is default:
             return value
         if not isinstance(value, Entries):
-            self.fail(f"wants `name: value` lines under `{key}`.", "", self.line_of(key))
+            self.fail(f"wants `name: value` lines under `{key}`.", "Indent one `name: value` line for each below it.", self.line_of(key))
         return value
 
     def section(self, key: str) -> "Section":
@@ -97,14 +100,35 @@ class Section:
     def si(self, text: object, dimension: str, key: str) -> float:
         """A number with its unit, in SI."""
         if not isinstance(text, str):
-            self.fail(f"wants a number with its unit under `{key}`.", "", self.line_of(key))
+            self.fail(f"wants {DIMENSIONS[dimension].phrase} under `{key}`.", f"Write {offer(dimension)}.", getattr(text, "line", self.line_of(key)))
         try:
             return to_si(text, dimension)
-        except ValueError as error:
-            self.fail(f"has `{key}: {text}`: {error}", "", getattr(text, "line", self.line))
+        except ValueError:
+            self.fail(f"has `{text}` under `{key}`, which is not {DIMENSIONS[dimension].phrase}.", f"Write {offer(dimension)}.", getattr(text, "line", self.line_of(key)))
+
+    def whole(self, text: object, key: str) -> int:
+        """A whole number."""
+        if not isinstance(text, str) or not WHOLE.fullmatch(text):
+            self.fail(f"wants a whole number under `{key}`.", f"Write `{key}: 3`, digits only.", getattr(text, "line", self.line_of(key)))
+        return int(text)
+
+    def pair(self, key: str, default: object = _REQUIRED) -> Items:
+        """A list of just two, low and high."""
+        items = self.items(key, default)
+        if items is not default and len(items) != 2:
+            self.fail(f"has a `{key}` that is not [low, high].", f"Write `{key}: [low, high]`.", self.line_of(key))
+        return items
 
     def dimension(self, key: str = "dimension", default: object = _REQUIRED) -> str | None:
         return self.one_of(key, DIMENSIONS, default)
+
+    def reading(self, dimension: str) -> str | None:
+        """How a pressure is counted, which has to be said; other dimensions have no readings to choose from."""
+        if dimension == "pressure" and not self.has("reading"):
+            self.fail("is a pressure without a reading.", "Add `reading: gauge`, `absolute` or `difference`.")
+        if dimension not in READINGS:
+            return None
+        return self.one_of("reading", READINGS[dimension], None)
 
     def finish(self) -> None:
         """Refuse keys that mean nothing here."""
@@ -117,3 +141,8 @@ def suggest(word: str, words: Iterable[str]) -> str:
     """' Did you mean `x`?' or nothing."""
     close = get_close_matches(word, list(words), n=1, cutoff=0.6)
     return f" Did you mean `{close[0]}`?" if close else ""
+
+
+def instead(word: str, words: Iterable[str], otherwise: str) -> str:
+    """The known word that was probably meant, or what to do where none is near."""
+    return suggest(word, words).strip() or otherwise

@@ -5,25 +5,26 @@ from collections.abc import Iterable
 from service.rulebook.graph import Graph
 from service.rulebook.model import Check
 from service.rulebook.names import at_point, identifier
-from service.rulebook.section import suggest
+from service.rulebook.parts import Parts, Problems
+from service.rulebook.section import instead
 from service.rulebook.text import OWN_WORDS
-from service.rulebook.units import find_unit
-from service.rulebook.verify import Parts, Problems
+from service.rulebook.units import DIMENSIONS, find_unit, offer
 
 
 def verify_texts(parts: Parts, graph: Graph) -> None:
     """Placeholders name something, their unit fits, and each verdict's first sentence can always be said."""
     problems = Problems()
-    certain = _Certain(graph)
+    certain = _Certain(graph, set(parts.constants))
     for check in parts.checks.values():
-        sure = {point: certain.of(_bound(check.judges, point, parts)) for point in check.points or (None,)} if check.judges else {}
+        sure = {point: set().union(*(certain.of(_bound(name, point, parts)) for name in _needed(check))) for point in (*check.points, *check.also_at) or (None,)} if check.judges else {}
         for sentences in (*check.text.values(), *(one.text for one in check.contradictions)):
             for number, sentence in enumerate(sentences):
                 for gap in sentence.placeholders:
-                    complaint = _placeholder(gap, check, parts)
+                    complaint = _own_word(gap, check, parts) if gap.name in OWN_WORDS else _placeholder(gap, check, parts)
                     if complaint:
-                        problems.add(check.file, sentence.line, f"`{check.id}` has the placeholder `{gap.name}`, which {complaint}", suggest(gap.name, _sayable(parts)))
-                    elif number == 0 and not check.collects and not _always(gap, parts, sure):
+                        what, mend = complaint
+                        problems.add(check.file, sentence.line, f"`{check.id}` has the placeholder `{gap.name}`, which {what}", mend)
+                    elif number == 0 and not check.collects and not _always(gap, parts, sure, certain):
                         problems.add(
                             check.file,
                             sentence.line,
@@ -31,6 +32,12 @@ def verify_texts(parts: Parts, graph: Graph) -> None:
                             "Move it to a later sentence (left out when unknown), or use a name every route needs.",
                         )
     problems.raise_if_any()
+
+
+def _needed(check: Check) -> set[str]:
+    """The names without which a check is not judged: its quantity, and those its limits look at."""
+    bounds = [bound for level in check.limits.values() for bound in level]
+    return {check.judges, *(bound.judges for bound in bounds), *(bound.quantity for bound in bounds if bound.quantity)}
 
 
 def _sayable(parts: Parts) -> Iterable[str]:
@@ -42,21 +49,36 @@ def _bound(name: str, point: str | None, parts: Parts) -> str:
     return at_point(name, point) if quantity and quantity.at_points and point else identifier(name)
 
 
-def _placeholder(gap, check: Check, parts: Parts) -> str | None:
-    if gap.name in OWN_WORDS or gap.name in parts.choices:
-        return None
+def _own_word(gap, check: Check, parts: Parts) -> tuple[str, str] | None:
+    """`value`, `limit`, `margin` and `point` belong to what is judged; a unit fits the first two only."""
+    if check.collects:
+        return "stands for what a check judges; this one judges nothing.", "Name a quantity."
+    if gap.point or (gap.unit and gap.name not in ("value", "limit")):
+        return "takes no operating point, and a unit only after `value` and `limit`.", f"Write {{{gap.name}}}."
+    judged = {bound.judges for bounds in check.limits.values() for bound in bounds}
+    return _unit(gap.unit, [parts.quantities[name].dimension for name in judged])
+
+
+def _unit(unit: str | None, dimensions: Iterable[str]) -> tuple[str, str] | None:
+    for dimension in dimensions:
+        if unit and find_unit(dimension, unit) is None:
+            return f"cannot be said in `{unit}`.", f"{DIMENSIONS[dimension].phrase.capitalize()} is {offer(dimension)}."
+    return None
+
+
+def _placeholder(gap, check: Check, parts: Parts) -> tuple[str, str] | None:
+    if gap.name in parts.choices:
+        return ("is a choice and has neither unit nor operating point.", f"Write {{{gap.name}}}.") if gap.unit or gap.point else None
     name = identifier(gap.name)
     quantity = parts.quantities.get(name)
     dimension = quantity.dimension if quantity else _dimension_of(gap.name, parts)
     if dimension is None:
-        return "is no name the rules know."
-    if gap.unit and find_unit(dimension, gap.unit) is None:
-        return f"cannot be said in `{gap.unit}`."
+        return "is no name the rules know.", instead(gap.name, _sayable(parts), "Name a quantity, an input or a constant.")
     if gap.point and gap.point not in parts.points:
-        return f"names the operating point `{gap.point}`, which is not there."
+        return f"is asked for at `{gap.point}`, which is no operating point.", instead(gap.point, parts.points, f"There are {', '.join(parts.points)}.")
     if quantity and quantity.at_points and not gap.point and not check.points:
-        return "hangs on operating points; write {name at peak_power}."
-    return None
+        return "hangs on operating points.", f"Write {{{gap.name} at {next(iter(parts.points))}}}."
+    return _unit(gap.unit, [dimension])
 
 
 def _dimension_of(name: str, parts: Parts) -> str | None:
@@ -74,22 +96,38 @@ def _dimension_of(name: str, parts: Parts) -> str | None:
     return None
 
 
-def _always(gap, parts: Parts, sure: dict[str | None, set[str]]) -> bool:
+def _always(gap, parts: Parts, sure: dict[str | None, set[str]], certain: "_Certain") -> bool:
     if gap.name in OWN_WORDS or gap.name in parts.choices or gap.name in parts.constants:
         return True
-    return all(_bound(gap.name, gap.point or point, parts) in names for point, names in sure.items())
+    return all(certain.follows(_bound(gap.name, gap.point or point, parts), names) for point, names in sure.items())
 
 
 class _Certain:
-    """The names that are known whenever a name is known: itself, and what all its routes share."""
+    """The names that are known whenever a name is known: itself, what all its routes share, and what follows from those."""
 
-    def __init__(self, graph: Graph):
+    def __init__(self, graph: Graph, facts: set[str]):
         self.graph = graph
+        self.facts = facts
         self.memo: dict[str, set[str]] = {}
 
     def of(self, name: str) -> set[str]:
         if name not in self.memo:
             node = self.graph.nodes.get(name)
             routes = [set().union(*(self.of(used) for used in route.names)) for route in node.routes] if node else []
-            self.memo[name] = {name} | (set.intersection(*routes) if routes else set())
+            self.memo[name] = {name} | (set.intersection(*routes) if routes else set()) | self._siblings(node)
         return self.memo[name]
+
+    def _siblings(self, node) -> set[str]:
+        """One call fills all results of a function step."""
+        if node is None or node.quantity.function is None:
+            return set()
+        return {other.id for other in self.graph.nodes.values() if other.quantity.function is node.quantity.function and other.point == node.point}
+
+    def follows(self, name: str, sure: set[str]) -> bool:
+        """Whether a name is known once the sure ones are: by a route without guards that reads sure names and facts only."""
+        if name in sure or name in self.facts:
+            return True
+        node = self.graph.nodes.get(name)
+        return node is not None and any(
+            not (route.route.when or route.route.given or route.route.without or route.route.valid) and all(self.follows(used, sure) for used in route.names) for route in node.routes
+        )

@@ -65,9 +65,13 @@ def read_yaml(path: Path, shown: str) -> Entries:
             f"is not YAML: {error.problem}.",
             "Quote text that holds a colon, a question mark or a comma, and check the indentation.",
         ) from error
+    except yaml.reader.ReaderError as error:
+        raise refuse(text.count("\n", 0, error.position) + 1, "holds a control character.", "Delete it; rule files are plain text.") from error
     except RecursionError as error:
         raise refuse(1, "is nested too deeply.", "Rule files need at most a handful of levels.") from error
-    if len(documents) != 1 or not isinstance(documents[0], yaml.MappingNode):
+    if len(documents) > 1:
+        raise refuse(documents[1].start_mark.line, "holds a second document.", "Remove the line `---`; one file is one mapping.")
+    if not documents or not isinstance(documents[0], yaml.MappingNode):
         raise refuse(1, "does not hold one mapping of names.", "Start each entry with `name:` at the left margin.")
     return _entries(documents[0], refuse)
 

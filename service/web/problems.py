@@ -46,6 +46,15 @@ def problem(status: int, code: str, detail: str, faults: list[SpecFault] | None 
 
 def register_problem_handlers(app: Flask) -> None:
     """One handler for each branch of the error tree, one for HTTP errors, one for what nobody foresaw."""
+    # A redirect from // to / is answered past every handler, as a page of HTML.
+    app.url_map.merge_slashes = False
+
+    @app.after_request
+    def _no_type_without_body(response: Response) -> Response:
+        # The answer to OPTIONS would say text/html of nothing.
+        if response.calculate_content_length() == 0:
+            del response.headers["Content-Type"]
+        return response
 
     @app.errorhandler(ProblemError)
     def _problem(error: ProblemError) -> Response:

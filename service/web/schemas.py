@@ -1,11 +1,13 @@
 """The request of an evaluation as a marshmallow schema: one field for the build, the rest plain words."""
 
+from itertools import chain, islice
+
 from marshmallow import RAISE, Schema, ValidationError, fields, validate
 
 from service.errors import SpecError, SpecFault
 from service.evaluation.evaluate import Request
-from service.evaluation.spec import SpecReader, pointer_part
-from service.rulebook.reading import nearest
+from service.evaluation.spec import MAX_FAULTS, SpecReader, pointer_part
+from service.rulebook.choice_reading import nearest
 from service.rulebook.rulebook import Rulebook
 from service.web.problems import ProblemError
 
@@ -75,8 +77,8 @@ def load_request(schema: Schema, body: dict, rulebook: Rulebook, reader: SpecRea
     try:
         loaded = schema.load(body)
     except ValidationError as error:
-        faults = [fault for key, found in error.messages.items() for fault in _faults(str(key), found, error.data, schema, rulebook)]
-        raise SpecError(faults + _build_faults(body, reader)) from error
+        own = (fault for key, found in error.messages.items() for fault in _faults(str(key), found, error.data, schema, rulebook))
+        raise SpecError(list(islice(chain(own, _build_faults(body, reader)), MAX_FAULTS))) from error
     pinned = loaded.pop("rulebook", None)
     return Request(**loaded), pinned
 
@@ -106,6 +108,6 @@ def _faults(key: str, found, body: dict, schema: Schema, rulebook: Rulebook) -> 
         found = found[0]
     if isinstance(found, dict):
         return [SpecFault(f"{pointer}/{position}", "unknown-word", "This is not one of the words that fit here.", expected, nearest(str(word)[:64], words)) for position, word in found.items()]
-    if isinstance(body[key], str) and key in _ALLOWED:
+    if isinstance(body[key], str) and isinstance(schema.fields[key], _Text):
         return [SpecFault(pointer, "unknown-word", "This is not one of the words that fit here.", expected, nearest(body[key][:64], words))]
     return [SpecFault(pointer, "wrong-type", "This is not of the kind that fits here.", expected)]

@@ -3,7 +3,7 @@
 from flask import Blueprint, Response, current_app, request
 
 from service.errors import PinError
-from service.rulebook.reading import nearest
+from service.rulebook.choice_reading import nearest
 from service.web import catalogue
 from service.web.body import json_object
 from service.web.problems import ProblemError

@@ -6,7 +6,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from service.rulebook.reading import Fault, NumberForm, Reading, nearest, read_choice, read_count, read_number
+from service.rulebook.choice_reading import read_choice, read_count
+from service.rulebook.fault import Fault
+from service.rulebook.number_form import NumberForm, Reading
+from service.rulebook.reading import read_number
 from service.rulebook.units import DIMENSIONS, from_si, to_si
 
 
@@ -304,60 +307,3 @@ def test_words_of_the_client_are_never_repeated(word, pattern, name):
     for result in (read_number(text, FORMS[name]), read_number({"value": 1, "unit": text}, FORMS[name]), read_number({text: 1}, FORMS[name]), choice):
         assert isinstance(result, Fault)
         assert word.casefold() not in repr(result).casefold()
-
-
-@pytest.mark.parametrize("value", [1, 8, 24])
-def test_count_is_taken(value):
-    assert read_count(value, "Cylinders", (1, 24)) == value
-
-
-@pytest.mark.parametrize(
-    ("value", "code", "suggestion"),
-    [(8.5, "wrong-type", None), (8.0, "wrong-type", "8"), ("8", "wrong-type", "8"), ("99", "wrong-type", None), (True, "wrong-type", None), (None, "wrong-type", None), ("v8", "wrong-type", None), (math.nan, "wrong-type", None), (math.inf, "wrong-type", None), (0, "out-of-range", None), (25, "out-of-range", None), (10**400, "out-of-range", None)],
-    ids=lambda value: str(value)[:12],
-)
-def test_count_is_refused(value, code, suggestion):
-    fault = read_count(value, "Cylinders", (1, 24))
-    assert fault[0] == code
-    assert (fault.expected, fault.suggestion) == ("a whole number from 1 to 24", suggestion)
-
-
-KINDS = ("natural", "roots", "screw", "turbo", "positive_displacement")
-
-
-@pytest.mark.parametrize(
-    ("value", "choices", "taken"),
-    [
-        ("turbo", KINDS, ("turbo", None)),
-        ("Turbo", KINDS, ("turbo", None)),
-        ("Positive displacement", KINDS, ("positive_displacement", None)),
-        ("positive-displacement", KINDS, ("positive_displacement", None)),
-        ("awd", ("front", "rear", "all"), ("all", "read as all")),
-        ("AWD", ("front", "rear", "all"), ("all", "read as all")),
-        (True, ("yes", "no"), ("yes", None)),
-        (False, ("yes", "no", "electronic"), ("no", None)),
-    ],
-)
-def test_choice_is_taken(value, choices, taken):
-    assert read_choice(value, "Kind", choices, {"awd": "all"}) == taken
-
-
-@pytest.mark.parametrize(
-    ("value", "code", "suggestion"),
-    [("turbp", "unknown-word", "turbo"), ("twin scrw", "unknown-word", None), ("scre", "unknown-word", "screw"), ("", "unknown-word", None), (True, "wrong-type", None), (None, "wrong-type", None), (["turbo"], "wrong-type", None), (1, "wrong-type", None), ("x" * 65, "too-long", None)],
-    ids=lambda value: str(value)[:12],
-)
-def test_choice_is_refused(value, code, suggestion):
-    fault = read_choice(value, "Kind", KINDS)
-    assert isinstance(fault, Fault)
-    assert (fault.code, fault.suggestion) == (code, suggestion)
-    assert fault.expected == "one of natural, roots, screw, turbo, positive_displacement"
-
-
-def test_a_word_near_a_synonym_suggests_its_choice():
-    assert read_choice("awdd", "Layout", ("front", "rear", "all"), {"awd": "all"}).suggestion == "all"
-
-
-@pytest.mark.parametrize(("word", "close"), [("injector_flo", "injector_flow"), ("INJECTOR_FLOW", "injector_flow"), ("zzz", None), ("injector_flow" * 9, None)])
-def test_nearest(word, close):
-    assert nearest(word, ["pump_flow", "injector_flow"]) == close

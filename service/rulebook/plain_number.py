@@ -1,0 +1,122 @@
+"""One number with one unit: into SI, or to a fault with the unit that was probably meant."""
+
+import sys
+
+from service.rulebook.choice_reading import nearest
+from service.rulebook.fault import Fault
+from service.rulebook.number_form import Found, NumberForm, Reading, amount, amount_text, note, show
+from service.rulebook.units import DIMENSIONS, STANDARD_ATMOSPHERE, Unit, find_unit
+
+LARGEST = sys.float_info.max
+# "About" figures are rounded to three digits, and to tenths below TENTHS_BELOW where that moves them by no more than ROUND_WITHIN.
+ROUND_WITHIN = 0.02
+TENTHS_BELOW = 100
+_READING_WORDS = {"absolute": "absolute", "abs": "absolute", "gauge": "gauge", "gage": "gauge", "a": "absolute", "g": "gauge"}
+# What the trade leaves out (common practice): a weight said for a flow, a pressure or a torque; a volume said for a flow.
+_SAID_FOR = {
+    ("lb", "mass_flow"): "lb/h",
+    ("lb", "pressure"): "psi",
+    ("lb", "torque"): "lb-ft",
+    ("kg", "mass_flow"): "kg/h",
+    ("kg", "pressure"): "kg/cm2",
+    ("cc", "volume_flow"): "cc/min",
+    ("L", "volume_flow"): "L/h",
+    ("gal", "volume_flow"): "gal/h",
+}
+
+
+def read_plain(number: float, spelling: str, form: NumberForm) -> Reading | Fault:
+    """A number and the spelling of its unit, in SI, held against the form."""
+    if not -LARGEST <= number <= LARGEST:
+        return form.fault("not-finite", "this is not a finite number")
+    number = float(number)
+    found = find(spelling, form)
+    if found is None:
+        return _unfit(number, spelling, form)
+    dimension, unit, said, _ = found
+    if said is not None and said != form.reading:
+        return _wrong_reading(number, found, form)
+    if unit.place is not None and not form.has_place:
+        instead = amount(number, unit.text) if unit.place == "crank" else None
+        return form.fault("wrong-unit", f"the unit says at the {unit.place}, and this field has no place", instead)
+    value = number * unit.factor + unit.offset
+    low, high = form.possible[dimension]
+    if not low <= value <= high:
+        ends = [f"{(end - unit.offset) / unit.factor:.4g}" for end in (low, high)]
+        detail = f"{amount(number, unit.text)} cannot be right; possible is {amount_text(' to '.join(ends), unit.text)}"
+        return form.fault("out-of-range", detail, _likely(number, form, unit))
+    return Reading(dimension, value, note(number, found, form), unit.place)
+
+
+def find(spelling: str, form: NumberForm) -> Found | None:
+    """The unit a spelling means in this form; pressures may say absolute or gauge."""
+    for dimension in form.dimensions:
+        if unit := find_unit(dimension, spelling):
+            return Found(dimension, unit, None, spelling)
+    if "pressure" in form.dimensions:
+        bare = spelling.casefold().rstrip(" .)")
+        for word, said in _READING_WORDS.items():
+            written = bare.removesuffix(word).rstrip(" (.,")
+            if bare.endswith(word) and (unit := find_unit("pressure", written)):
+                return Found("pressure", unit, said, written)
+    return None
+
+
+def _unfit(number: float, spelling: str, form: NumberForm) -> Fault:
+    if not spelling:
+        return form.fault("unit-missing", f"{show(number)} has no unit", _likely(number, form))
+    wanted = " or ".join(DIMENSIONS[dimension].phrase for dimension in form.dimensions)
+    for dimension in DIMENSIONS.values():
+        if unit := find_unit(dimension.name, spelling):
+            detail = f"{amount(number, unit.text)} is {dimension.phrase}; {wanted} is wanted"
+            meant = [_SAID_FOR[key] for key in ((unit.text, own) for own in form.dimensions) if key in _SAID_FOR]
+            return form.fault("wrong-unit", detail, standard(show(number), meant[0], form) if meant else None)
+    spellings = {word: unit for dimension in form.dimensions for word, unit in DIMENSIONS[dimension].units.items() if word}
+    close = nearest(spelling, spellings)
+    return form.fault("unknown-unit", "that unit is not known here", standard(show(number), close, form) if close else None)
+
+
+def _wrong_reading(number: float, found: Found, form: NumberForm) -> Fault:
+    _, unit, said, _ = found
+    given = f"{amount(number, unit.text)} {said}"
+    if form.reading not in ("gauge", "absolute"):
+        return form.fault("wrong-reading", f"{given} is given; a pressure difference is neither absolute nor gauge")
+    step = STANDARD_ATMOSPHERE if said == "gauge" else -STANDARD_ATMOSPHERE
+    rough = _rough(number + step / unit.factor)
+    detail = f"{form.reading} pressure is wanted; {given} would be about {rough} {unit.text} {form.reading} at sea level"
+    return form.fault("wrong-reading", detail, standard(rough, unit.text + (" abs" if said == "gauge" else ""), form))
+
+
+def _likely(number: float, form: NumberForm, given: Unit | None = None) -> str | None:
+    """The same number with the unit that was probably meant: a usual value first, then a unit of the same kind."""
+    fitting = []
+    for dimension in form.dimensions:
+        low, high = form.possible[dimension]
+        least, most = form.usual.get(dimension, (1.0, 0.0))
+        for text in DIMENSIONS[dimension].offered:
+            unit = DIMENSIONS[dimension].units[text]
+            value = number * unit.factor + unit.offset
+            if low <= value <= high:
+                kin = given is not None and text.partition("/")[0] == given.text.partition("/")[0]
+                fitting.append((not least <= value <= most, not kin, text))
+    if not fitting:
+        return None
+    unusual, _, text = min(fitting, key=lambda row: row[:2])
+    if given is None and unusual and len(fitting) > 1:
+        return None
+    return amount(number, text)
+
+
+def standard(number: str, spelling: str, form: NumberForm) -> str | None:
+    """A number and its unit in our own words, where that can be read in this form."""
+    if isinstance(read_plain(float(number), spelling, form), Fault):
+        return None
+    dimension, unit, said, _ = find(spelling, form)
+    text = next(word for word, own in DIMENSIONS[dimension].units.items() if own is unit)
+    shown = number if len(number) <= 12 else show(float(number))
+    return amount_text(shown, f"{text} abs" if said == "absolute" else text)
+
+
+def _rough(number: float) -> str:
+    tenths_do = abs(round(number, 1) - number) <= ROUND_WITHIN * abs(number) and abs(number) < TENTHS_BELOW
+    return f"{number:.1f}" if tenths_do else show(float(f"{number:.3g}"))

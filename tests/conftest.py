@@ -1,0 +1,69 @@
+"""The real rules, loaded once, for tests that ask what the service makes of a build."""
+
+from pathlib import Path
+
+import pytest
+from hypothesis import settings
+
+from service.evaluation.evaluate import Evaluator, Request
+from service.evaluation.plan import make_plan
+from service.evaluation.resolve import Resolution
+from service.evaluation.run import run
+from service.rulebook.load import load_rulebook
+from service.rulebook.names import at_point, identifier
+
+# The same examples every run, and no clock: a busy machine must not fail a test.
+settings.register_profile("repeatable", derandomize=True, deadline=None)
+settings.load_profile("repeatable")
+
+
+@pytest.fixture(scope="session")
+def real_rules():
+    return Evaluator(load_rulebook(Path(__file__).resolve().parents[1] / "rules"))
+
+
+@pytest.fixture(scope="session")
+def reply_to(real_rules):
+    """The whole reply to a build."""
+    return lambda build, **rest: real_rules.evaluate(Request(build, **rest))
+
+
+@pytest.fixture(scope="session")
+def judged(reply_to):
+    """The entry of one check that is judged."""
+
+    def judge(check, build):
+        reply = reply_to(build, checks=(check,))
+        assert [entry["check"] for entry in reply["checks"]] == [check], reply
+        return reply["checks"][0]
+
+    return judge
+
+
+@pytest.fixture(scope="session")
+def outcome(reply_to):
+    """The verdict of one check, or the list it stands in instead."""
+
+    def find(check, build):
+        reply = reply_to(build, checks=(check,))
+        for entry in reply["checks"]:
+            return entry["verdict"]
+        return next(place for place in ("not_checked", "not_applicable") if reply[place])
+
+    return find
+
+
+@pytest.fixture(scope="session")
+def work_out(real_rules):
+    """A quantity of a build in SI, at an operating point where it has one."""
+
+    def value(build, quantity, point=None):
+        name = at_point(quantity, point) if point else identifier(quantity)
+        known = real_rules.reader.read(build)
+        plan = make_plan(real_rules.rulebook, Resolution(real_rules.rulebook, known), (), (name,))
+        values, failed = run(plan, known, real_rules.rulebook.graph.slots)
+        slot = real_rules.rulebook.graph.slots[name]
+        assert values[slot] is not None and slot not in failed, f"{quantity} cannot be worked out"
+        return values[slot]
+
+    return value

@@ -1,0 +1,117 @@
+"""The rules in force: every worked example comes out, every check is shown passing and not passing, sentences are safe to read."""
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from service.evaluation.evaluate import Evaluator
+from service.evaluation.examples import run_examples
+from service.rulebook.evaluators import EVALUATORS
+from service.rulebook.load import load_rulebook
+from service.rulebook.yaml_file import Entries, Items, Text, read_yaml
+
+RULES = Path(__file__).parents[2] / "rules"
+FILES = sorted(RULES.rglob("*.yaml"))
+CHECKS = sorted(path.stem for path in RULES.glob("checks/*.yaml"))
+
+
+def shown(path: Path) -> str:
+    return path.relative_to(RULES).as_posix()
+
+
+@pytest.fixture(scope="module", params=EVALUATORS)
+def rulebook(request):
+    return load_rulebook(RULES, request.param)
+
+
+@pytest.fixture(scope="module")
+def compiled():
+    return load_rulebook(RULES)
+
+
+@pytest.mark.parametrize("check", CHECKS)
+def test_worked_examples_come_out(rulebook, check):
+    one = rulebook.checks[check]
+    assert run_examples(Evaluator(replace(rulebook, checks={check: one}))) == len(one.examples)
+
+
+@pytest.mark.parametrize("check", CHECKS)
+def test_every_check_is_shown_passing_and_not_passing(compiled, check):
+    expected = {str(example.expect.get("verdict")) for example in compiled.checks[check].examples}
+    assert "pass" in expected
+    assert expected & {"warn", "fail"}
+
+
+@pytest.mark.parametrize("check", CHECKS)
+def test_every_example_expects_something(compiled, check):
+    assert all(example.expect for example in compiled.checks[check].examples)
+
+
+def _flow(node: object, inside: bool = False):
+    """Every scalar that stands inside {...} or [...]."""
+    if isinstance(node, Text):
+        return [node] if inside else []
+    inside = inside or node.flow
+    return [text for child in (node.values() if isinstance(node, Entries) else node) for text in _flow(child, inside)]
+
+
+@pytest.mark.parametrize("path", FILES, ids=shown)
+def test_no_sentence_stands_inside_brackets(path):
+    """YAML would cut it at a comma; labels and phrases may stand there, sentences may not."""
+    assert [(text.line, str(text)) for text in _flow(read_yaml(path, shown(path))) if text.endswith((".", "?")) and " " in text] == []
+
+
+def _sentences(node: object):
+    if isinstance(node, Entries):
+        for key, child in node.items():
+            if key == "text" and isinstance(child, Entries):
+                yield from (sentence for sentences in child.values() for sentence in (sentences if isinstance(sentences, Items) else [sentences]))
+            elif key in ("otherwise", "ask") and isinstance(child, Text):
+                yield child
+            else:
+                yield from _sentences(child)
+    elif isinstance(node, Items):
+        for child in node:
+            yield from _sentences(child)
+
+
+@pytest.mark.parametrize("path", FILES, ids=shown)
+def test_sentences_end_and_are_not_split(path):
+    wrong = [(text.line, str(text)) for text in _sentences(read_yaml(path, shown(path))) if not text.endswith((".", "?")) or text != " ".join(text.split()) or text[0].islower()]
+    assert wrong == []
+
+
+def _used_sources(node: object):
+    if isinstance(node, Entries):
+        for key, child in node.items():
+            if key in ("source", "usual_source") and isinstance(child, Text):
+                yield str(child)
+            elif key == "numbers" and isinstance(child, Entries):
+                yield from map(str, child.values())
+            else:
+                yield from _used_sources(child)
+    elif isinstance(node, Items):
+        # The last cell of an assumption's row.
+        if node and isinstance(node[-1], Text):
+            yield str(node[-1])
+        for child in node:
+            yield from _used_sources(child)
+
+
+def test_every_source_is_used(compiled):
+    used = {source for path in FILES for source in _used_sources(read_yaml(path, shown(path)))}
+    assert set(compiled.sources) - used == set()
+
+
+def test_every_caution_is_used(compiled):
+    assert set(compiled.cautions) - {caution for check in compiled.checks.values() for caution in check.cautions} == set()
+
+
+def test_every_assumption_is_used(compiled):
+    read = {name for node in compiled.graph.nodes.values() for route in node.routes for name in route.names}
+    assert {name for name in compiled.assumptions if not read & {f"{end}__{name}" for end in ("assumed", "lowest", "highest")}} == set()
+
+
+def test_two_evaluators_give_one_identity():
+    assert len({load_rulebook(RULES, name).digest for name in EVALUATORS}) == 1

@@ -1,0 +1,86 @@
+"""The app under both evaluators, its contract, and the examples of openapi/."""
+
+import json
+from pathlib import Path
+
+import pytest
+from hypothesis import settings
+from jsonschema import Draft202012Validator
+from referencing import Registry
+from referencing.jsonschema import DRAFT202012
+
+from service.app import create_app
+
+ROOT = Path(__file__).resolve().parents[2]
+EXAMPLES = ROOT / "openapi" / "examples"
+
+settings.register_profile("repeatable", derandomize=True, deadline=None)
+settings.load_profile("repeatable")
+
+
+@pytest.fixture(scope="session")
+def apps():
+    made = {}
+    for evaluator in ("compiled", "reference"):
+        with pytest.MonkeyPatch.context() as patch:
+            patch.setenv("EVALUATOR", evaluator)
+            patch.delenv("RULES", raising=False)
+            made[evaluator] = create_app()
+    return made
+
+
+@pytest.fixture(scope="session", params=["compiled", "reference"])
+def client(request, apps):
+    return apps[request.param].test_client()
+
+
+@pytest.fixture(scope="session")
+def evaluate(client):
+    """The reply to a build that is taken."""
+
+    def post(build, **rest):
+        response = client.post("/v1/evaluations", json={"build": build} | rest)
+        assert response.status_code == 200, response.text
+        return response.get_json()
+
+    return post
+
+
+@pytest.fixture(scope="session")
+def judged(evaluate):
+    """The entry of one check that is judged."""
+
+    def post(check, build, **rest):
+        reply = evaluate(build, checks=[check], **rest)
+        assert [entry["check"] for entry in reply["checks"]] == [check], reply
+        return reply["checks"][0]
+
+    return post
+
+
+@pytest.fixture(scope="session")
+def fits(apps):
+    """The complaints of the contract about a document, by the name of its schema."""
+    contract = apps["compiled"].test_client().get("/openapi.json").get_json()
+    registry = Registry().with_resource("contract", DRAFT202012.create_resource(contract))
+
+    def complaints(schema, document):
+        validator = Draft202012Validator({"$ref": f"contract#/components/schemas/{schema}"}, registry=registry)
+        return [f"{error.json_path}: {error.message}" for error in validator.iter_errors(document)]
+
+    return complaints
+
+
+@pytest.fixture(scope="session")
+def example():
+    """One of openapi/examples by its name."""
+
+    def read(name):
+        return json.loads((EXAMPLES / f"{name}.json").read_text())
+
+    return read
+
+
+@pytest.fixture(scope="session")
+def demo(example):
+    return example("demo")["request"]["build"]

@@ -30,10 +30,11 @@ class Request:
     checks: tuple[str, ...] = ()
     require: tuple[str, ...] = ()
     include: tuple[str, ...] = ("questions",)
+    moment: str | None = None
 
     def digest(self, rulebook_digest: str) -> str:
         """Identifies the evaluation: the request in canonical form and the rulebook."""
-        asked = [self.build, self.detail, self.units, self.checks, self.require, self.include, rulebook_digest]
+        asked = [self.build, self.detail, self.units, self.checks, self.require, self.include, self.moment, rulebook_digest]
         return f"sha256:{sha256(orjson.dumps(asked, option=orjson.OPT_SORT_KEYS)).hexdigest()}"
 
 

@@ -8,6 +8,7 @@ from service.evaluation.plan import CheckPlan, Plan
 from service.evaluation.questions import questions, two_readings
 from service.evaluation.resolve import Lean
 from service.evaluation.sentences import Writer, say
+from service.evaluation.watch import watch
 from service.evaluation.working import working
 from service.rulebook.names import at_point, identifier
 from service.rulebook.rulebook import Rulebook
@@ -27,9 +28,11 @@ class Reporter:
         """The whole reply at the detail asked for."""
         checks, not_checked, not_applicable = [], list(plan.not_checked), list(plan.not_applicable)
         unworked: dict[str, str] = {}
+        judged_by: list[tuple[CheckPlan, Judgement]] = []
         for one in plan.checks:
             made = judge(one, values, failed)
             if isinstance(made, Judgement):
+                judged_by.append((one, made))
                 checks.append(self._check(one, made, request, plan, values, failed))
                 continue
             not_checked = [entry for entry in not_checked if entry[0] != one.check.id]
@@ -41,7 +44,7 @@ class Reporter:
         if plan.consistency:
             checks.append(self._consistency(request, known, plan, values, failed))
         checks.sort(key=_severity)
-        self._caution_once(checks)
+        self._caution_once(checks, request.moment)
         judged = {entry["check"] for entry in checks}
         verdict = self._whole(checks, judged, request)
         reply = {
@@ -62,16 +65,19 @@ class Reporter:
             reply["assumptions"] = self._assumptions(plan, request.units, request.detail == "full")
             if "questions" in request.include:
                 reply["questions"] = questions(self.rulebook, plan, self.two_readings.intersection(known.numbers))
+            if request.moment:
+                reply["watch"] = watch(self.rulebook, self.writer, plan, judged_by, request.moment, request.units, values, failed)
         reply["rulebook"] = self.identity
         reply["service"] = self.rulebook.version
         return reply
 
-    def _caution_once(self, checks: list[dict]) -> None:
-        """A caution is printed with the first check that calls for it, worst first."""
+    def _caution_once(self, checks: list[dict], moment: str | None) -> None:
+        """A caution is printed with the first check that calls for it, worst first; one for other moments not at all."""
         said: set[str] = set()
         for entry in checks:
             if "cautions" in entry:
-                entry["cautions"] = [self.rulebook.cautions[id] for id in entry["cautions"] if id not in said and not said.add(id)]
+                cautions = [self.rulebook.cautions[id] for id in entry["cautions"] if id not in said and not said.add(id)]
+                entry["cautions"] = [caution.text for caution in cautions if not (moment and caution.moments) or moment in caution.moments]
                 if not entry["cautions"]:
                     del entry["cautions"]
 
@@ -163,8 +169,12 @@ class Reporter:
     def _assumptions(self, plan: Plan, system: str, full: bool) -> list[dict]:
         key = ("assumptions", system, full)
         if key not in plan.texts:
-            plan.texts[key] = [self._assumption(lean, system, full) for lean in plan.leans]
+            plan.texts[key] = self.assumptions(plan.leans, system, full)
         return plan.texts[key]
+
+    def assumptions(self, leans: list[Lean], system: str, full: bool) -> list[dict]:
+        """What was taken because it was not said, with its range and how far it may be trusted."""
+        return [self._assumption(lean, system, full) for lean in leans]
 
     def _assumption(self, lean: Lean, system: str, full: bool) -> dict:
         if lean.table:

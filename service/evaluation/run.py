@@ -9,7 +9,7 @@ from service.evaluation.plan import Plan
 from service.evaluation.steps import Step
 
 # What arithmetic outside its domain raises: division by zero, a root of a negative number, overflow.
-_OUTSIDE = (ZeroDivisionError, ValueError, OverflowError, FloatingPointError)
+OUTSIDE = (ZeroDivisionError, ValueError, OverflowError, FloatingPointError)
 
 
 def run(plan: Plan, known: Known, slots: dict[str, int]) -> tuple[list, dict[int, int]]:
@@ -34,7 +34,7 @@ def run(plan: Plan, known: Known, slots: dict[str, int]) -> tuple[list, dict[int
             continue
         try:
             value = step.call(*step.fetch(values))
-        except _OUTSIDE:
+        except OUTSIDE:
             value = nan
         if isfinite(value):
             values[step.slot] = value
@@ -67,12 +67,12 @@ def _function(step: Step, values: list, failed: dict[int, int]) -> None:
         columns = [numpy.array([values[slot] for slot in column], float) for column in zip(*(row.arguments for row in rows))]
         try:
             filled = list(zip(*(numpy.broadcast_to(result, (len(rows),)).tolist() for result in step.call(*columns))))
-        except _OUTSIDE:
+        except OUTSIDE:
             filled = [(nan,) * len(row.slots) for row in rows]
     else:
         try:
             filled = [step.call(*step.fetch(values))]
-        except _OUTSIDE:
+        except OUTSIDE:
             filled = [(nan,) * len(rows[0].slots)]
     for row, results in zip(rows, filled):
         for slot, value in zip(row.slots, results):

@@ -66,7 +66,7 @@ def _needed(graph: Graph, resolution: Resolution, wanted: Iterable[str]) -> set[
     waiting = list(wanted)
     while waiting:
         name = waiting.pop()
-        if name not in needed and name in graph.nodes:
+        if name not in needed and name in graph.nodes and name not in resolution.leaves:
             needed.add(name)
             waiting += resolution.route(name).names
     return needed

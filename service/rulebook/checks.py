@@ -3,7 +3,7 @@
 from itertools import product
 
 from service.rulebook.inputs import UNKNOWN
-from service.rulebook.model import Bound, Check, Contradiction, Example
+from service.rulebook.model import Bound, Check, Contradiction, Example, Moment, Watch
 from service.rulebook.routes import Choices, guard_of, parse_guard
 from service.rulebook.names import identifier, shown
 from service.rulebook.section import Section, instead, suggest
@@ -47,6 +47,7 @@ def parse_check(id: str, entries: Entries, file: str, choices: Choices, numbers:
         contradictions=_contradictions(section, choices, numbers) if collects else (),
         shows=tuple(str(name) for name in section.items("shows", ())),
         eased_when=parse_guard(section, "eased_when", choices),
+        watch=parse_watch(section.section("watch"), True) if section.has("watch") else None,
     )
     if (applies_when or applies_above) and check.otherwise is None:
         section.fail("says when it applies but not what to say otherwise.", "Add `otherwise:` with one sentence.", section.line_of("applies_when"))
@@ -186,6 +187,30 @@ def sentence(section: Section, text: object) -> Sentence:
         return parse_sentence(text, text.line)
     except ValueError as error:
         section.fail(str(error), "Use {name}, {name in psi} or {name at peak_power}; no other braces.", text.line)
+
+
+def parse_watch(section: Section, of_check: bool) -> Watch:
+    """A watch item; a check's own expects its value and stops at its fail limit unless it says otherwise."""
+    watch = Watch(
+        str(section.text("signal")),
+        tuple(str(moment) for moment in section.items("moments")) if of_check else (),
+        sentence(section, section.text("expect") if section.has("expect") or not of_check else Text("{value}")),
+        sentence(section, section.text("stop_at")) if section.has("stop_at") or not of_check else None,
+    )
+    section.finish()
+    return watch
+
+
+def parse_moments(entries: Entries, file: str) -> dict[str, Moment]:
+    """rules/moments.yaml: where a job may stand, and what is watched then."""
+    moments = {}
+    for name in entries:
+        section = Section(file, name, entries[name], name.line)
+        items = section.items("watch", Items())
+        watch = tuple(parse_watch(Section(file, f"{name}.watch", item, getattr(item, "line", name.line)), False) for item in items)
+        moments[str(name)] = Moment(str(name), str(section.text("label")), watch)
+        section.finish()
+    return moments
 
 
 def _levers(section: Section) -> dict[str, str]:

@@ -1,6 +1,6 @@
 """The plain facts of a rulebook: sources, constants, tables, assumptions, cautions, display units."""
 
-from service.rulebook.model import Assumption, AssumptionRow, Column, Constant, Source, Table, TableRow
+from service.rulebook.model import Assumption, AssumptionRow, Caution, Column, Constant, Source, Table, TableRow
 from service.rulebook.section import Section, instead
 from service.rulebook.units import DIMENSIONS
 from service.rulebook.yaml_file import Entries, Items
@@ -17,11 +17,11 @@ def parse_sources(entries: Entries, file: str) -> dict[str, Source]:
     return sources
 
 
-def parse_cautions(entries: Entries, file: str) -> dict[str, str]:
+def parse_cautions(entries: Entries, file: str) -> dict[str, Caution]:
     cautions = {}
     for id in entries:
         section = Section(file, id, entries[id], id.line)
-        cautions[str(id)] = str(section.sentence("text"))
+        cautions[str(id)] = Caution(str(section.sentence("text")), tuple(str(moment) for moment in section.items("moments", ())))
         section.finish()
     return cautions
 

@@ -4,7 +4,7 @@ from importlib.metadata import version
 from pathlib import Path, PurePath
 
 from service.errors import Problem, RulebookError
-from service.rulebook.checks import parse_check
+from service.rulebook.checks import parse_check, parse_moments
 from service.rulebook.digest import rulebook_digest
 from service.rulebook.evaluators import EVALUATORS
 from service.rulebook.facts import parse_assumptions, parse_cautions, parse_constants, parse_display, parse_sources, parse_table
@@ -20,7 +20,8 @@ from service.rulebook.verify_texts import verify_texts
 from service.rulebook.yaml_file import Entries, read_yaml
 
 FLAT_FILES = tuple(f"{name}.yaml" for name in ("inputs", "sources", "cautions", "display", "constants", "assumptions", "operating_points"))
-TOPICS = ("tables", "quantities", "checks")
+MOMENTS = "moments.yaml"
+TOPICS = ("tables", "quantities", "checks", "sources", "cautions", "constants", "assumptions")
 
 
 def load_rulebook(folder: Path, evaluator: str = "compiled") -> Rulebook:
@@ -33,14 +34,15 @@ def load_rulebook(folder: Path, evaluator: str = "compiled") -> Rulebook:
     choices = _choices(inputs, tables)
     words, points = parse_points(raw["operating_points.yaml"], "operating_points.yaml", choices)
     quantities = _quantities(raw, choices, words)
-    constants = parse_constants(raw["constants.yaml"], "constants.yaml")
-    assumptions = parse_assumptions(raw["assumptions.yaml"], "assumptions.yaml")
+    home: dict[str, str] = {}
+    constants = _facts("constants", parse_constants, raw, home)
+    assumptions = _facts("assumptions", parse_assumptions, raw, home)
     numbers = _numbers(inputs, quantities, words) | {constant.name: constant.dimension for constant in constants.values()}
     checks = {PurePath(file).stem: parse_check(PurePath(file).stem, raw[file], file, choices, numbers) for file in _in("checks", raw)}
     parts = Parts(
         inputs=inputs,
-        sources=parse_sources(raw["sources.yaml"], "sources.yaml"),
-        cautions=parse_cautions(raw["cautions.yaml"], "cautions.yaml"),
+        sources=_facts("sources", parse_sources, raw, home),
+        cautions=_facts("cautions", parse_cautions, raw, home),
         display=parse_display(raw["display.yaml"], "display.yaml"),
         constants=constants,
         tables=tables,
@@ -50,7 +52,9 @@ def load_rulebook(folder: Path, evaluator: str = "compiled") -> Rulebook:
         points={point.name: point for point in points},
         checks=checks,
         choices=choices,
+        moments=parse_moments(raw[MOMENTS], MOMENTS) if MOMENTS in raw else {},
         raw=raw,
+        home=home,
     )
     verify(parts)
     graph = build_graph(quantities, words, points, parts.leaves(), EVALUATORS[evaluator], "operating_points.yaml")
@@ -61,6 +65,7 @@ def load_rulebook(folder: Path, evaluator: str = "compiled") -> Rulebook:
         inputs=inputs,
         sources=parts.sources,
         cautions=parts.cautions,
+        moments=parts.moments,
         display=parts.display,
         constants=constants,
         tables=tables,
@@ -82,6 +87,8 @@ def _read(folder: Path) -> dict[str, Entries]:
         if not (folder / name).is_file():
             raise RulebookError([Problem(name, 1, "is missing from the rules folder.", "Every rules folder has it, if only with a comment and one entry.")])
         raw[name] = read_yaml(folder / name, name)
+    if (folder / MOMENTS).is_file():
+        raw[MOMENTS] = read_yaml(folder / MOMENTS, MOMENTS)
     for topic in TOPICS:
         for path in sorted(folder.glob(f"{topic}/*.yaml")):
             file = path.relative_to(folder).as_posix()
@@ -91,6 +98,18 @@ def _read(folder: Path) -> dict[str, Entries]:
 
 def _in(topic: str, raw: dict[str, Entries]) -> list[str]:
     return [file for file in raw if file.startswith(f"{topic}/")]
+
+
+def _facts(topic: str, parse, raw: dict[str, Entries], home: dict[str, str]) -> dict:
+    """A flat file and, where it grew, a folder of the same name; `home` remembers which file each entry is in."""
+    merged: dict = {}
+    for file in (f"{topic}.yaml", *_in(topic, raw)):
+        for name, made in parse(raw[file], file).items():
+            if name in merged:
+                raise RulebookError([Problem(file, raw[file].line_of(name), f"`{name}` is already in {home[f'{topic}/{name}']}.", "Keep one of the two.")])
+            merged[name] = made
+            home[f"{topic}/{name}"] = file
+    return merged
 
 
 def _choices(inputs: dict[str, Input], tables: dict[str, Table]) -> dict[str, tuple[str, ...]]:

@@ -3,6 +3,7 @@
 from dataclasses import dataclass, field
 
 from service.rulebook.formula import Formula
+from service.rulebook.text import Sentence
 
 
 @dataclass(frozen=True)
@@ -186,6 +187,33 @@ class Contradiction:
 
 
 @dataclass(frozen=True)
+class Watch:
+    """A signal to watch at some moments: what to expect and where to stop; no stop sentence means the fail limit."""
+
+    signal: str
+    moments: tuple[str, ...]
+    expect: Sentence
+    stop_at: Sentence | None
+
+
+@dataclass(frozen=True)
+class Moment:
+    """Where a job stands, and what is watched then whatever the build."""
+
+    name: str
+    label: str
+    watch: tuple[Watch, ...]
+
+
+@dataclass(frozen=True)
+class Caution:
+    """A warning in words; without moments it is printed at all of them."""
+
+    text: str
+    moments: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class Check:
     """One thing that is judged."""
 
@@ -209,3 +237,4 @@ class Check:
     contradictions: tuple[Contradiction, ...] = ()
     shows: tuple[str, ...] = ()
     eased_when: Guard = field(default_factory=dict)
+    watch: Watch | None = None

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from service.errors import Problem, RulebookError
 from service.rulebook.dimensions import Kind, kind_of
-from service.rulebook.model import Assumption, Check, OperatingPoint, Quantity
+from service.rulebook.model import Assumption, Check, Moment, OperatingPoint, Quantity
 from service.rulebook.names import identifier
 from service.rulebook.yaml_file import Entries, Items
 
@@ -26,6 +26,8 @@ class Parts:
     checks: dict[str, Check]
     choices: dict
     raw: dict[str, Entries]
+    home: dict[str, str]
+    moments: dict[str, Moment]
 
     def line(self, file: str, *path: str | int) -> int:
         """The line of a place in a file, by keys and positions; of the last step that is there."""

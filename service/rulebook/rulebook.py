@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from service.rulebook.evaluators import Evaluator
 from service.rulebook.graph import Graph
 from service.rulebook.inputs import UNKNOWN, Input
-from service.rulebook.model import Assumption, Check, Constant, OperatingPoint, Quantity, Source, Table
+from service.rulebook.model import Assumption, Caution, Check, Constant, Moment, OperatingPoint, Quantity, Source, Table
 
 
 @dataclass(frozen=True)
@@ -16,7 +16,8 @@ class Rulebook:
     digest: str
     inputs: dict[str, Input]
     sources: dict[str, Source]
-    cautions: dict[str, str]
+    cautions: dict[str, Caution]
+    moments: dict[str, Moment]
     display: dict[str, dict[str, str]]
     constants: dict[str, Constant]
     tables: dict[str, Table]

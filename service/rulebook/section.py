@@ -109,7 +109,7 @@ class Section:
     def whole(self, text: object, key: str) -> int:
         """A whole number."""
         if not isinstance(text, str) or not WHOLE.fullmatch(text):
-            self.fail(f"wants a whole number under `{key}`.", f"Write `{key}: 3`, digits only.", getattr(text, "line", self.line_of(key)))
+            self.fail(f"wants a whole number under `{key}`.", "Write digits only, such as 3.", getattr(text, "line", self.line_of(key)))
         return int(text)
 
     def pair(self, key: str, default: object = _REQUIRED) -> Items:

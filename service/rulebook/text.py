@@ -37,10 +37,10 @@ def parse_sentence(text: str, line: int) -> Sentence:
     for found in _PLACEHOLDER.finditer(text):
         inside = _INSIDE.match(found[1])
         if not inside:
-            raise ValueError(f"has the placeholder `{found[0]}`; write {{name}}, {{name in psi}} or {{name at peak_power}}.")
+            raise ValueError(f"has the placeholder `{found[0]}`, which cannot be read.")
         parts += [text[end : found.start()], Placeholder(inside[1], inside[2], inside[3])]
         end = found.end()
     parts.append(text[end:])
     if any(isinstance(part, str) and ("{" in part or "}" in part) for part in parts):
-        raise ValueError("has a single brace; placeholders are written {name}.")
+        raise ValueError("has a single brace.")
     return Sentence(tuple(part for part in parts if part != ""), line)

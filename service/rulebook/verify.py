@@ -52,8 +52,8 @@ def _tables(parts: Parts, problems: Problems) -> None:
 
 
 def _assumptions(parts: Parts, problems: Problems) -> None:
-    file = "assumptions.yaml"
     for one in parts.assumptions.values():
+        file = parts.home[f"assumptions/{one.name}"]
         if one.stands_for and one.stands_for not in parts.inputs:
             problems.add(file, parts.line(file, one.name, "stands_for"), f"`{one.name}` stands for `{one.stands_for}`, which is no input.", instead(one.stands_for, parts.inputs, "Name an input of inputs.yaml."))
         for position, choice in enumerate(one.by):
@@ -83,14 +83,16 @@ def _collisions(parts: Parts, problems: Problems) -> None:
         for word in one.words.values() or [one.path]:
             take(identifier(word), "an input", "inputs.yaml", one.line)
     for constant in parts.constants:
-        take(constant, "a constant", "constants.yaml", parts.line("constants.yaml", constant))
+        file = parts.home[f"constants/{constant}"]
+        take(constant, "a constant", file, parts.line(file, constant))
     for table in parts.tables.values():
         file = f"tables/{table.name}.yaml"
         for column in table.columns:
             take(identifier(f"{table.name}.{column}"), "a table cell", file, parts.line(file, "columns", column))
     for name in parts.assumptions:
+        file = parts.home[f"assumptions/{name}"]
         for end in ASSUMED:
-            take(f"{end}__{name}", "an assumption", "assumptions.yaml", parts.line("assumptions.yaml", name))
+            take(f"{end}__{name}", "an assumption", file, parts.line(file, name))
     for word in parts.words.values():
         take(f"point__{word.name}", "a word of the operating points", word.file, word.line)
         take(word.name, "a word of the operating points", word.file, word.line)
@@ -114,13 +116,13 @@ def _sources(parts: Parts, problems: Problems) -> None:
             problems.add(file, parts.line(file, *path), f"`{who}` names the source `{source}`, which is not in sources.yaml.", instead(source, parts.sources, "Add it there."))
 
     for constant in parts.constants.values():
-        need(constant.source, constant.name, "constants.yaml", constant.name, "source")
+        need(constant.source, constant.name, parts.home[f"constants/{constant.name}"], constant.name, "source")
     for table in parts.tables.values():
         for row in table.rows.values():
             need(row.source, f"{table.name}.{row.key}", f"tables/{table.name}.yaml", "rows", row.key, "source")
     for one in parts.assumptions.values():
         for number, row in enumerate(one.rows):
-            need(row.source, one.name, "assumptions.yaml", one.name, "rows", number)
+            need(row.source, one.name, parts.home[f"assumptions/{one.name}"], one.name, "rows", number)
     for word in parts.words.values():
         need(word.source, word.name, word.file, "words", word.name, "source")
     for quantity in parts.quantities.values():

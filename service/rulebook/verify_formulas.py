@@ -57,10 +57,11 @@ def _route(quantity: Quantity, route: Route, kinds: dict[str, Kind], parts: Part
                 return
     try:
         complaint = _complaint(quantity, route, kinds)
+        said = f"`{route.formula.text}` {complaint}"
     except DimensionError as error:
-        complaint = str(error)
+        complaint = said = f"in `{route.formula.text}`, {error}"
     if complaint:
-        problems.add(route.file, route.line, f"`{quantity.name}`: `{route.formula.text}` {complaint}", "Mend the formula, or the declared dimension or reading.")
+        problems.add(route.file, route.line, f"`{quantity.name}`: {said}", "Mend the formula, or the declared dimension or reading.")
 
 
 def _complaint(quantity: Quantity, route: Route, kinds: dict[str, Kind]) -> str | None:

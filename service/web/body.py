@@ -22,6 +22,8 @@ def json_object(request: Request) -> dict:
     if request.mimetype != "application/json":
         raise ProblemError(415, "not-json", "The body is not marked as JSON.", "Send Content-Type: application/json.")
     raw = request.get_data(cache=False)
+    if len(raw) < (request.content_length or 0):
+        raise ProblemError(400, "incomplete", "The body ends before its Content-Length.", "Send the whole body.")
     try:
         parsed = orjson.loads(raw)
     except orjson.JSONDecodeError as error:

@@ -26,7 +26,7 @@ def check(rulebook: Rulebook, id: str) -> dict:
         "otherwise": one.otherwise,
         "limits": {level: [_bound(rulebook, bound) for bound in bounds] for level, bounds in one.limits.items()},
         "levers": one.levers,
-        "cautions": [rulebook.cautions[caution] for caution in one.cautions],
+        "cautions": [rulebook.cautions[caution].text for caution in one.cautions],
         "contradictions": [contradiction.id for contradiction in one.contradictions],
         "examples": [{"given": plain_json(example.given), "expect": plain_json(example.expect), "source": _source(rulebook, example.source)} for example in one.examples],
     }

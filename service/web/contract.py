@@ -6,6 +6,7 @@ from service.rulebook.inputs import Input
 from service.rulebook.rulebook import Rulebook
 from service.rulebook.units import DIMENSIONS
 from service.web import views
+from service.evaluation.speed_curves import MOST_SPEEDS
 from service.web.schemas import DETAILS, INCLUDES, UNITS
 
 DESCRIPTION = (
@@ -47,15 +48,23 @@ def _paths() -> dict:
         "/healthz": "get_health",
         "/readyz": "get_readiness",
     }
+    problems = {status: {"$ref": "#/components/responses/Problem"} for status in ("400", "411", "412", "413", "415", "422")}
     post = {
         "operationId": "create_evaluation",
         "summary": _doc("create_evaluation"),
         "description": WHEN_TO_CALL,
         "requestBody": {"required": True, "content": {"application/json": {"schema": _ref("EvaluationRequest")}}},
         "responses": {"200": {"description": "The verdicts.", "content": {"application/json": {"schema": _ref("Evaluation")}}}}
-        | {status: {"$ref": "#/components/responses/Problem"} for status in ("400", "411", "412", "413", "415", "422")},
+        | problems,
     }
-    return {"/v1/evaluations": {"post": post}} | {path: {"get": _get(path, operation)} for path, operation in get.items()}
+    curves = {
+        "operationId": "create_speed_curves",
+        "summary": _doc("create_speed_curves"),
+        "description": "Call it to draw a build over engine speed. It judges nothing; a null is a value that cannot be worked out there.",
+        "requestBody": {"required": True, "content": {"application/json": {"schema": _ref("SpeedCurvesRequest")}}},
+        "responses": {"200": {"description": "Columns of equal length.", "content": {"application/json": {"schema": _ref("SpeedCurves")}}}} | problems,
+    }
+    return {"/v1/evaluations": {"post": post}, "/v1/speed-curves": {"post": curves}} | {path: {"get": _get(path, operation)} for path, operation in get.items()}
 
 
 def _get(path: str, operation: str) -> dict:
@@ -100,6 +109,7 @@ def _schemas(rulebook: Rulebook) -> dict:
                 "include": {"type": "array", "uniqueItems": True, "items": {"type": "string", "enum": list(INCLUDES)}, "default": list(INCLUDES)},
                 "checks": {"type": "array", "uniqueItems": True, "items": check_ids, "description": "Judge these only."},
                 "require": {"type": "array", "uniqueItems": True, "items": check_ids, "description": "Without these judged the whole is not_checked."},
+                "moment": {"type": "string", "enum": list(rulebook.moments), "description": "Where the job stands: picks cautions and the watch list, never a verdict."},
                 "rulebook": {"type": "string", "description": "Digest of the rulebook to be used; 412 if another is loaded."},
             },
             ["build"],
@@ -142,11 +152,33 @@ def _schemas(rulebook: Rulebook) -> dict:
                 "understood": {"type": "array", "items": _object({"input": _STRING, "text": _STRING}, ["input", "text"])},
                 "assumptions": {"type": "array", "items": {"type": "object"}},
                 "questions": {"type": "array", "items": _object({"input": _STRING, "ask": _STRING, "would_settle": _STRINGS, "could_mean": _STRINGS}, ["input", "ask", "would_settle"])},
+                "watch": {"type": "array", "items": _object({"signal": _STRING, "expect": _STRING, "stop_at": _STRING}, ["signal", "expect", "stop_at"])},
                 "rulebook": identity,
                 "service": _STRING,
                 "evaluation": _STRING,
             },
             ["verdict", "complete", "headline", "rulebook", "service", "evaluation"],
+        ),
+        "SpeedCurvesRequest": _object(
+            {
+                "build": _ref("Build"),
+                "speeds": _object({"from": _dimensional(["rotational_speed"]), "to": _dimensional(["rotational_speed"]), "count": {"type": "integer", "minimum": 2, "maximum": MOST_SPEEDS}}, [], False),
+                "units": {"type": "string", "enum": list(UNITS), "default": "metric"},
+                "rulebook": _STRING,
+            },
+            ["build"],
+            False,
+        ),
+        "SpeedCurves": _object(
+            {
+                "columns": {"type": "array", "items": _object({"quantity": _STRING, "label": _STRING, "unit": _STRING, "values": {"type": "array", "items": {"type": ["number", "null"]}}}, ["quantity", "label", "unit", "values"])},
+                "not_worked_out": {"type": "array", "items": _object({"quantity": _STRING, "needs": {"type": "array", "items": _STRINGS}}, ["quantity", "needs"])},
+                "understood": {"type": "array", "items": {"type": "object"}},
+                "assumptions": {"type": "array", "items": {"type": "object"}},
+                "rulebook": identity,
+                "service": _STRING,
+            },
+            ["columns", "not_worked_out", "rulebook", "service"],
         ),
         "Problem": _object(
             {

@@ -5,9 +5,12 @@ from itertools import chain, islice
 from marshmallow import RAISE, Schema, ValidationError, fields, validate
 
 from service.errors import SpecError, SpecFault
-from service.evaluation.evaluate import Request
+from service.evaluation.speed_curves import DEFAULT_COUNT, MOST_SPEEDS, SpeedRange
 from service.evaluation.spec import MAX_FAULTS, SpecReader, pointer_part
-from service.rulebook.choice_reading import nearest
+from service.rulebook.choice_reading import nearest, read_count
+from service.rulebook.fault import Fault
+from service.rulebook.number_form import NumberForm
+from service.rulebook.reading import read_number
 from service.rulebook.rulebook import Rulebook
 from service.web.problems import ProblemError
 
@@ -63,24 +66,54 @@ def evaluation_schema(rulebook: Rulebook) -> Schema:
             "include": _Words(INCLUDES),
             "checks": _Words(checks),
             "require": _Words(checks),
+            "moment": _Text(validate=validate.OneOf(tuple(rulebook.moments))),
             "rulebook": _Text(),
         },
         name="EvaluationRequest",
     )(unknown=RAISE)
 
 
-_ALLOWED = {"detail": DETAILS, "units": UNITS, "include": INCLUDES}
+class _Speeds(fields.Field):
+    """From which to which speed, and how many."""
+
+    def _deserialize(self, value, attr, data, **kwargs):
+        if not isinstance(value, dict):
+            raise ValidationError("wrong-type")
+        faults: dict[str, Fault] = {}
+        ends = {}
+        for key, given in value.items():
+            if key in ("from", "to"):
+                made = read_number(given, SPEED)
+            elif key == "count":
+                made = read_count(given, "Number of speeds", (2, MOST_SPEEDS))
+            else:
+                made = Fault("unknown-key", "There is no such word of a speed range.", "from, to, count", nearest(key[:64], ("from", "to", "count")))
+            if isinstance(made, Fault):
+                faults[key] = made
+            else:
+                ends[key] = made if key == "count" else made.value
+        if faults:
+            raise ValidationError(faults)
+        return SpeedRange(ends.get("from"), ends.get("to"), ends.get("count", DEFAULT_COUNT))
 
 
-def load_request(schema: Schema, body: dict, rulebook: Rulebook, reader: SpecReader) -> tuple[Request, str | None]:
-    """The request and the rulebook it pins; SpecError with every fault of its own fields."""
+def speed_curves_schema() -> Schema:
+    """The schema of POST /v1/speed-curves."""
+    return Schema.from_dict({"build": _Build(required=True), "speeds": _Speeds(), "units": _Text(validate=validate.OneOf(UNITS)), "rulebook": _Text()}, name="SpeedCurvesRequest")(unknown=RAISE)
+
+
+SPEED = NumberForm(label="Engine speed", dimensions=("rotational_speed",), possible={"rotational_speed": (10.0, 3000.0)})
+
+
+def load_request(schema: Schema, body: dict, rulebook: Rulebook, reader: SpecReader) -> tuple[dict, str | None]:
+    """The fields of a request and the rulebook it pins; SpecError with every fault found."""
     try:
         loaded = schema.load(body)
     except ValidationError as error:
         own = (fault for key, found in error.messages.items() for fault in _faults(str(key), found, error.data, schema, rulebook))
         raise SpecError(list(islice(chain(own, _build_faults(body, reader)), MAX_FAULTS))) from error
     pinned = loaded.pop("rulebook", None)
-    return Request(**loaded), pinned
+    return loaded, pinned
 
 
 def _build_faults(body: dict, reader: SpecReader) -> list[SpecFault]:
@@ -102,8 +135,10 @@ def _faults(key: str, found, body: dict, schema: Schema, rulebook: Rulebook) -> 
         return [SpecFault(pointer, "unknown-key", "There is no such field of a request.", ", ".join(schema.fields), nearest(key[:64], schema.fields))]
     if key not in body:
         return [SpecFault(pointer, "missing", "The request has no build.", '{"build": {...}}')]
-    words = _ALLOWED.get(key, tuple(rulebook.checks))
-    expected = ", ".join(words) if key in (*_ALLOWED, "checks", "require") else {"build": "a JSON object", "rulebook": "the digest of a rulebook, sha256:..."}[key]
+    if isinstance(found, dict) and all(isinstance(fault, Fault) for fault in found.values()):
+        return [SpecFault(f"{pointer}/{pointer_part(part)}", *fault) for part, fault in found.items()]
+    words = {"detail": DETAILS, "units": UNITS, "include": INCLUDES, "moment": tuple(rulebook.moments), "checks": tuple(rulebook.checks), "require": tuple(rulebook.checks)}.get(key, ())
+    expected = ", ".join(words) or {"build": "a JSON object", "speeds": '{"from": "2000 rpm", "to": "6500 rpm", "count": 16}', "rulebook": "the digest of a rulebook, sha256:..."}[key]
     if isinstance(body[key], list) and isinstance(found, list) and found and isinstance(found[0], dict):
         found = found[0]
     if isinstance(found, dict):

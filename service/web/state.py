@@ -14,7 +14,8 @@ class State:
     rulebook: Rulebook
     evaluator: Evaluator
     contract: dict
-    schema: Schema
+    evaluation_schema: Schema
+    speed_curves_schema: Schema
 
 
 def state() -> State:

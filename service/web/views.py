@@ -2,7 +2,11 @@
 
 from flask import Blueprint, Response, current_app, request
 
+from marshmallow import Schema
+
 from service.errors import PinError
+from service.evaluation.evaluate import Request
+from service.evaluation.speed_curves import SpeedRange, speed_curves
 from service.rulebook.choice_reading import nearest
 from service.web import catalogue
 from service.web.body import json_object
@@ -17,10 +21,24 @@ blueprint = Blueprint("v1", __name__)
 def create_evaluation():
     """Judge one build: send what is known of it, get verdicts with their reasons, and what is still to be asked."""
     here = state()
-    asked, pinned = load_request(here.schema, json_object(request), here.rulebook, here.evaluator.reader)
+    return current_app.json.response(here.evaluator.evaluate(Request(**_asked(here.evaluation_schema))))
+
+
+@blueprint.post("/v1/speed-curves")
+def create_speed_curves():
+    """The build across its speed range, as columns: boost, air, knock, power and torque the air allows, injectors, pump."""
+    here = state()
+    asked = _asked(here.speed_curves_schema)
+    return current_app.json.response(speed_curves(here.evaluator, asked["build"], asked.get("speeds", SpeedRange()), asked.get("units", "metric")))
+
+
+def _asked(schema: Schema) -> dict:
+    """The fields of the request in hand; a rulebook it pins has to be the one loaded."""
+    here = state()
+    asked, pinned = load_request(schema, json_object(request), here.rulebook, here.evaluator.reader)
     if pinned is not None and pinned != here.rulebook.digest:
         raise PinError(here.rulebook.digest)
-    return current_app.json.response(here.evaluator.evaluate(asked))
+    return asked
 
 
 @blueprint.get("/v1/checks")

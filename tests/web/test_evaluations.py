@@ -78,6 +78,7 @@ def test_trouble_comes_with_limit_and_cautions(judged, pounds_per_hour, verdict)
     assert entry["cautions"] and all(text.endswith(".") for text in entry["cautions"])
     assert entry["limit"]["text"] == {"warn": "85 %", "fail": "92 %"}[verdict]
     assert entry["limit"]["side"] == "above" and entry["limit"]["source"]["kind"] == "common practice"
+    assert judged("injector-duty", flow(pounds_per_hour), detail="full")["limit"]["source"]["citation"]
     assert entry["value"]["text"] in entry["explanation"]
     assert entry["margin"] < 0
 
@@ -147,9 +148,22 @@ def test_checks_filter(evaluate, demo):
 
 
 def test_a_check_alone_says_what_it_says_among_others(evaluate, demo):
-    whole = {entry["check"]: entry for entry in evaluate(demo, detail="full")["checks"]}
-    for check, entry in whole.items():
-        assert evaluate(demo, detail="full", checks=[check])["checks"] == [entry]
+    def without_cautions(reply):
+        # A caution is said once a reply, by the first check that calls for it.
+        return [{key: value for key, value in entry.items() if key != "cautions"} for entry in reply["checks"]]
+
+    whole = without_cautions(evaluate(demo, detail="full"))
+    assert len(whole) > 3
+    for entry in whole:
+        assert without_cautions(evaluate(demo, detail="full", checks=[entry["check"]])) == [entry]
+
+
+def test_worst_first_and_each_caution_once(evaluate, demo):
+    checks = evaluate(demo)["checks"]
+    order = [("fail", "warn", "pass").index(entry["verdict"]) for entry in checks]
+    assert order == sorted(order) and len(set(order)) == 3
+    cautions = [caution for entry in checks for caution in entry.get("cautions", ())]
+    assert cautions and len(cautions) == len(set(cautions))
 
 
 def test_a_required_check_that_is_not_judged_leaves_the_whole_open(evaluate):
@@ -215,14 +229,17 @@ def test_understood_repeats_what_was_not_in_standard_form(evaluate, example):
 
 def test_assumptions_are_named_with_range_and_source(evaluate):
     build = flow(45) | {"fuel": {}}
-    reply = evaluate(build, checks=["injector-duty"])
+    reply = evaluate(build, checks=["injector-duty"], detail="full")
     taken = {entry["input"]: entry for entry in reply["assumptions"]}
     assert "fuel.brake_specific_consumption" in taken and "fuel.brake_specific_consumption" in reply["checks"][0]["leans_on"]
     for entry in reply["assumptions"]:
-        assert entry["source"]["kind"] and entry["source"]["citation"]
+        assert entry["label"] and entry["source"]["kind"] and entry["source"]["citation"]
         if "range" in entry:
             ends = [entry["range"][end]["value"] for end in ("low", "high")]
             assert ends[0] <= entry["value"]["value"] <= ends[1]
+    assert "range" in taken["fuel.brake_specific_consumption"]
+    short = evaluate(build, checks=["injector-duty"])["assumptions"]
+    assert [(entry["input"], entry["label"]) for entry in short] == [(entry["input"], entry["label"]) for entry in reply["assumptions"]]
     # With everything given nothing is taken.
     assert evaluate(SENSOR, checks=["manifold-pressure-range"])["assumptions"] == []
 

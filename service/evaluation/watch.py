@@ -1,0 +1,40 @@
+"""What to watch at a moment: the checks' own values and fail limits, then what belongs to no check."""
+
+from service.evaluation.judge import Judgement
+from service.evaluation.plan import CheckPlan, Judged, Plan
+from service.evaluation.sentences import Writer, say
+from service.rulebook.names import at_point, identifier
+from service.rulebook.rulebook import Rulebook
+
+
+def watch(rulebook: Rulebook, writer: Writer, plan: Plan, judged: list[tuple[CheckPlan, Judgement]], moment: str, system: str, values: list, failed: dict[int, int]) -> list[dict]:
+    """One item a signal: what to expect, where to stop."""
+    items = []
+    for one, made in judged:
+        own = one.check.watch
+        if own and moment in own.moments:
+            name = _name(rulebook, one.check.judges, made.point)
+            expect = say([writer.prepare(own.expect, plan, made.point, name, system)], values, failed, made)
+            stop_at = say([writer.prepare(own.stop_at, plan, made.point, name, system)], values, failed, made) if own.stop_at else _fail_limit(rulebook, writer, one, made, system, values)
+            if expect and stop_at:
+                items.append({"signal": own.signal, "expect": expect, "stop_at": stop_at})
+    for own in rulebook.moments[moment].watch:
+        texts = [say([writer.prepare(sentence, plan, None, None, system)], values, failed, None) for sentence in (own.expect, own.stop_at)]
+        if all(texts):
+            items.append({"signal": own.signal, "expect": texts[0], "stop_at": texts[1]})
+    return items
+
+
+def _name(rulebook: Rulebook, name: str, point: str | None) -> str:
+    quantity = rulebook.quantities.get(name)
+    return at_point(name, point) if quantity and quantity.at_points and point else identifier(name)
+
+
+def _fail_limit(rulebook: Rulebook, writer: Writer, one: CheckPlan, made: Judgement, system: str, values: list) -> str | None:
+    """The check's fail limit on its own quantity, or its warn limit where it never fails."""
+    here: Judged = next(judged for judged in (*one.judged, *one.second) if judged.point == made.point)
+    for level in ("fail", "warn"):
+        for bound, slot, number, limit_slot in here.bounds.get(level, ()):
+            if slot == here.slot:
+                return writer.shower_of(_name(rulebook, bound.judges, made.point), system).text(number if limit_slot is None else values[limit_slot])
+    return None

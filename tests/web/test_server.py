@@ -1,0 +1,156 @@
+"""The service behind gunicorn, with the settings it ships with: what a socket can do that a test client cannot."""
+
+import json
+import os
+import socket
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[2]
+PATIENCE = 30.0
+THREADS = 4
+HEAD = b"POST /v1/evaluations HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\nContent-Type: application/json\r\n"
+BODY = b'{"build": {}}'
+GET = b"GET /healthz HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n\r\n"
+
+
+@pytest.fixture(scope="module")
+def port(tmp_path_factory):
+    """A free loopback port on which one worker answers."""
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    log = tmp_path_factory.mktemp("gunicorn") / "log"
+    command = [sys.executable, "-m", "gunicorn", "--config", "docker/gunicorn.conf.py", "service.wsgi:app"]
+    environment = {name: value for name, value in os.environ.items() if name not in ("RULES", "EVALUATOR")}
+    with log.open("wb") as out:
+        server = subprocess.Popen(command, cwd=ROOT, env=environment | {"PORT": str(port), "WORKERS": "1"}, stdout=out, stderr=out)
+    try:
+        _until_it_answers(port, server, log)
+        yield port
+    finally:
+        server.terminate()
+        server.wait(PATIENCE)
+
+
+def _until_it_answers(port, server, log):
+    deadline = time.monotonic() + PATIENCE
+    while time.monotonic() < deadline:
+        try:
+            if b"200" in send(port, GET)[0]:
+                return
+        except ConnectionError:
+            pass
+        try:
+            server.wait(0.05)
+        except subprocess.TimeoutExpired:
+            continue
+        break
+    pytest.fail(f"gunicorn did not come up:\n{log.read_text()}")
+
+
+def send(port, request, then_close=False):
+    """(status line, headers, body) of the answer to raw bytes; a silent server fails the test by its timeout."""
+    with socket.create_connection(("127.0.0.1", port), timeout=PATIENCE) as connection:
+        connection.sendall(request)
+        if then_close:
+            connection.shutdown(socket.SHUT_WR)
+        answer = b""
+        while chunk := connection.recv(65536):
+            answer += chunk
+    head, _, body = answer.partition(b"\r\n\r\n")
+    status, _, headers = head.partition(b"\r\n")
+    return status, headers, body
+
+
+def problem(answer, status, code):
+    line, headers, body = answer
+    assert line.startswith(f"HTTP/1.1 {status} ".encode()), line
+    assert b"Content-Type: application/problem+json" in headers
+    assert json.loads(body)["code"] == code
+
+
+def test_a_build_is_judged(port):
+    line, headers, body = send(port, HEAD + b"Content-Length: %d\r\n\r\n" % len(BODY) + BODY)
+    assert line == b"HTTP/1.1 200 OK" and b"Content-Type: application/json" in headers
+    assert json.loads(body)["verdict"] == "not_checked"
+
+
+def test_chunked(port):
+    answer = send(port, HEAD + b"Transfer-Encoding: chunked\r\n\r\n%x\r\n" % len(BODY) + BODY + b"\r\n0\r\n\r\n")
+    problem(answer, 411, "length-required")
+
+
+def test_chunked_over_the_limit_is_not_cut(port):
+    body = BODY + b" " * 70_000
+    problem(send(port, HEAD + b"Transfer-Encoding: chunked\r\n\r\n%x\r\n" % len(body) + body + b"\r\n0\r\n\r\n"), 411, "length-required")
+
+
+def test_a_megabyte(port):
+    problem(send(port, HEAD + b"Content-Length: 1000000\r\n\r\n" + b" " * 1_000_000), 413, "body-too-large")
+
+
+def test_a_megabyte_that_never_comes(port):
+    problem(send(port, HEAD + b"Content-Length: 1000000\r\n\r\n" + BODY), 413, "body-too-large")
+
+
+def test_a_length_too_short(port):
+    problem(send(port, HEAD + b"Content-Length: 5\r\n\r\n" + BODY), 400, "not-json")
+
+
+def test_a_length_too_long(port):
+    problem(send(port, HEAD + b"Content-Length: 50\r\n\r\n" + BODY, then_close=True), 400, "incomplete")
+
+
+def test_no_length(port):
+    problem(send(port, HEAD + b"\r\n" + BODY), 400, "not-json")
+
+
+@pytest.mark.parametrize(
+    "request_",
+    [
+        HEAD + b"Content-Length: -5\r\n\r\n" + BODY,
+        HEAD + b"Content-Length: twelve\r\n\r\n" + BODY,
+        HEAD + b"Content-Length: 13\r\nContent-Length: 14\r\n\r\n" + BODY,
+        HEAD + b"Content-Length: 13\r\nTransfer-Encoding: chunked\r\n\r\n" + BODY,
+        b"NONSENSE\r\n\r\n",
+        b"GET /healthz HTTP/1.1\r\nHost: localhost\r\nX: " + b"a" * 10_000 + b"\r\n\r\n",
+    ],
+)
+def test_what_is_no_http_is_refused_by_the_server_itself(port, request_):
+    # gunicorn answers these in words of its own before the app sees them.
+    line, _, _ = send(port, request_)
+    assert line.startswith(b"HTTP/1.1 4")
+
+
+@pytest.mark.parametrize("begun", [HEAD, HEAD + b"Content-Length: 13\r\n\r\n{"], ids=["headers", "body"])
+def test_slow_clients_do_not_block_another(port, begun):
+    # A worker has four threads; three slow clients leave one. More than that is the gateway's to hold off.
+    slow = [socket.create_connection(("127.0.0.1", port), timeout=PATIENCE) for _ in range(THREADS - 1)]
+    try:
+        for connection in slow:
+            connection.sendall(begun)
+        assert send(port, GET)[0] == b"HTTP/1.1 200 OK"
+    finally:
+        for connection in slow:
+            connection.close()
+
+
+def test_one_connection_many_requests(port):
+    request = HEAD.replace(b"Connection: close\r\n", b"") + b"Content-Length: %d\r\n\r\n" % len(BODY) + BODY
+    with socket.create_connection(("127.0.0.1", port), timeout=PATIENCE) as connection:
+        stream = connection.makefile("rb")
+        bodies = set()
+        for _ in range(3):
+            connection.sendall(request)
+            assert stream.readline() == b"HTTP/1.1 200 OK\r\n"
+            length = 0
+            while (line := stream.readline()) != b"\r\n":
+                name, _, value = line.partition(b":")
+                length = int(value) if name == b"Content-Length" else length
+            bodies.add(stream.read(length))
+        assert len(bodies) == 1

@@ -80,5 +80,8 @@ def _working(answer: dict, check: str) -> list[str]:
         return ["", f"{check} was not judged, so there is no working."]
     lines = ["", f"Working of {check}:"]
     for step in entry["working"]:
-        lines += [f"  {step['label']}", f"      = {step['formula']}", f"      = {step['with_numbers']}", f"      = {step['text']}    [{step['source']['kind']}: {step['source']['citation']}]"]
+        lines.append(f"  {step['label']}")
+        if step["with_numbers"] != step["text"]:
+            lines += [f"      = {step['formula']}", f"      = {step['with_numbers']}"]
+        lines.append(f"      = {step['text']}    [{step['source']['kind']}: {step['source']['citation']}]")
     return lines + [fill(caution, WIDTH, initial_indent="  Caution: ", subsequent_indent="  ") for caution in entry.get("cautions", [])]

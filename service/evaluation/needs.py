@@ -7,7 +7,7 @@ from service.rulebook.model import RULED_OUT, Guard
 from service.rulebook.names import identifier
 
 Group = tuple[str, ...]
-MAX_GROUPS = 24
+MAX_GROUPS = 5
 
 
 class Needs:
@@ -86,8 +86,8 @@ def either(options: list[list[Group] | None]) -> list[Group] | None:
     possible = [option for option in options if option is not None]
     if not possible:
         return None
-    groups: list[Group] = [()]
-    for option in sorted(possible, key=len):
+    groups, *others = sorted(possible, key=len)
+    for option in others:
         wider = smallest([tuple(dict.fromkeys((*group, *other))) for group in groups for other in option])
         if len(wider) > MAX_GROUPS:
             break

@@ -14,6 +14,10 @@ from service.rulebook.names import at_point, identifier
 from service.rulebook.rulebook import Rulebook
 
 
+# More than anybody will ask a customer in one go; all of them come at full.
+QUESTIONS_AT_SUMMARY = 8
+
+
 class Reporter:
     """Writes replies for one rulebook."""
 
@@ -64,7 +68,8 @@ class Reporter:
             reply["understood"] = [{"input": path, "text": text} for path, text in known.understood]
             reply["assumptions"] = self._assumptions(plan, request.units, request.detail == "full")
             if "questions" in request.include:
-                reply["questions"] = questions(self.rulebook, plan, self.two_readings.intersection(known.numbers))
+                asked = questions(self.rulebook, plan, self.two_readings.intersection(known.numbers))
+                reply["questions"] = asked if request.detail == "full" else asked[:QUESTIONS_AT_SUMMARY]
             if request.moment:
                 reply["watch"] = watch(self.rulebook, self.writer, plan, judged_by, request.moment, request.units, values, failed)
         reply["rulebook"] = self.identity

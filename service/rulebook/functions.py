@@ -7,7 +7,7 @@ from functools import wraps
 
 import numpy
 
-from service.physics import atmosphere, curve, cycle, knock, pipe_flow, slider_crank
+from service.physics import atmosphere, compressor_map, curve, cycle, knock, pipe_flow, slider_crank
 
 
 @dataclass(frozen=True)
@@ -165,6 +165,30 @@ _TABLE = [
             Argument("roughness", "length"),
         ),
         (Result("pressure_drop", "pressure", "difference"),),
+    ),
+    Function(
+        "surge_flow",
+        "Flow of a compressor map's surge line at a pressure ratio.",
+        compressor_map.surge_flow,
+        compressor_map.surge_flow,
+        (Argument("compressor_map", None, shape="map"), Argument("pressure_ratio", "ratio")),
+        (Result("flow", "mass_flow"),),
+    ),
+    Function(
+        "choke_flow",
+        "Flow of a compressor map's choke line at a pressure ratio, or its largest flow.",
+        compressor_map.choke_flow,
+        compressor_map.choke_flow,
+        (Argument("compressor_map", None, shape="map"), Argument("pressure_ratio", "ratio")),
+        (Result("flow", "mass_flow"),),
+    ),
+    Function(
+        "map_efficiency",
+        "Efficiency read from a compressor map's points.",
+        compressor_map.efficiency,
+        compressor_map.efficiency,
+        (Argument("compressor_map", None, shape="map"), Argument("flow", "mass_flow"), Argument("pressure_ratio", "ratio")),
+        (Result("efficiency", "ratio"),),
     ),
     Function(
         "curve_start",

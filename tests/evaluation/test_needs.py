@@ -39,7 +39,7 @@ def test_needs(needs, build, name, lacks):
 
 def test_filling_the_needs_makes_the_check_judged(answer):
     build = {}
-    one_of = {"load.force": "100 N", "rope.strength": "500 N", "winch.radius": "1 m", "winch.slow_speed": "2 rad/s", "winch.speed": "4 rad/s", "load.place": "near", "rope.area": "1 cm2"}
+    one_of = {"load.force": "200 N", "rope.strength": "500 N", "winch.radius": "1 m", "winch.slow_speed": "2 rad/s", "winch.speed": "4 rad/s", "load.place": "near", "rope.area": "1 cm2"}
     for check in ("rope-strength", "rope-speed", "anchor", "strand-stress"):
         reply = answer(build, checks=(check,))
         for entry in reply["not_checked"]:

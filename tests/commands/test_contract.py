@@ -1,0 +1,85 @@
+"""The committed contract is the one the service would write, and it names every view."""
+
+import re
+from pathlib import Path
+
+import pytest
+import yaml
+from openapi_spec_validator import validate
+
+from service.__main__ import main
+from service.app import create_app
+
+COMMITTED = Path(__file__).resolve().parents[2] / "openapi" / "openapi.yaml"
+
+
+@pytest.fixture(scope="module")
+def app():
+    return create_app()
+
+
+@pytest.fixture(scope="module")
+def document(app):
+    return app.test_client().get("/openapi.json").get_json()
+
+
+def operations(document):
+    return {(verb.upper(), path): operation for path, verbs in document["paths"].items() for verb, operation in verbs.items()}
+
+
+def test_the_committed_contract_is_current(capsys):
+    assert main(["contract"]) == 0
+    assert COMMITTED.read_text() == capsys.readouterr().out, "run `make contract`"
+
+
+def test_the_committed_contract_is_the_served_one(document):
+    assert yaml.safe_load(COMMITTED.read_text()) == document
+
+
+def test_it_is_openapi_3_1(document):
+    assert document["openapi"].startswith("3.1")
+    validate(document)
+
+
+def test_every_operation_is_a_view_and_every_view_an_operation(app, document):
+    views = {}
+    for rule in app.url_map.iter_rules():
+        path = re.sub(r"<(?:[^:<>]+:)?([^<>]+)>", r"{\1}", rule.rule)
+        for verb in rule.methods - {"HEAD", "OPTIONS"}:
+            views[verb, path] = app.view_functions[rule.endpoint].__name__
+    assert {place: operation["operationId"] for place, operation in operations(document).items()} == views
+
+
+def test_operation_ids_fit_tool_calling(document):
+    ids = [operation["operationId"] for operation in operations(document).values()]
+    assert len(set(ids)) == len(ids)
+    assert all(re.fullmatch(r"[a-z][a-z0-9_]{0,63}", one) for one in ids)
+
+
+def test_every_operation_says_what_it_does(document):
+    assert all(operation["summary"].endswith(".") for operation in operations(document).values())
+
+
+def test_parameters_are_those_of_the_path(document):
+    for (_, path), operation in operations(document).items():
+        assert {parameter["name"] for parameter in operation.get("parameters", ()) if parameter["in"] == "path"} == set(re.findall(r"\{(\w+)\}", path))
+
+
+def test_the_build_has_every_input_and_nothing_else(document, app):
+    schema = document["components"]["schemas"]["Build"]
+    told = {one["input"] for one in app.test_client().get("/v1/inputs").get_json()["inputs"]}
+    assert schema["additionalProperties"] is False
+    described = set()
+    for group, node in schema["properties"].items():
+        if f"{group}" in told:
+            described.add(group)
+            continue
+        assert node["additionalProperties"] is False
+        described |= {f"{group}.{name}" for name in node["properties"]}
+    assert described == told
+
+
+def test_the_checks_of_a_request_are_those_of_the_rules(document, app):
+    told = [one["check"] for one in app.test_client().get("/v1/checks").get_json()["checks"]]
+    asked = document["components"]["schemas"]["EvaluationRequest"]["properties"]
+    assert asked["checks"]["items"]["enum"] == told == asked["require"]["items"]["enum"]

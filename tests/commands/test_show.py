@@ -1,0 +1,111 @@
+"""`python -m service show`: a verdict a person can read, over HTTP."""
+
+import json
+import socket
+from pathlib import Path
+from threading import Thread
+
+import pytest
+from werkzeug.serving import WSGIRequestHandler, make_server
+
+from service.__main__ import main
+from service.app import create_app
+from service.commands.show import WIDTH, render
+
+DEMO = Path(__file__).resolve().parents[2] / "openapi" / "examples" / "demo.json"
+
+
+class Quiet(WSGIRequestHandler):
+    def log(self, type, message, *args):
+        pass
+
+
+@pytest.fixture(scope="module")
+def app():
+    return create_app()
+
+
+@pytest.fixture(scope="module")
+def url(app):
+    server = make_server("127.0.0.1", 0, app, threaded=True, request_handler=Quiet)
+    thread = Thread(target=server.serve_forever)
+    thread.start()
+    yield f"http://127.0.0.1:{server.server_port}"
+    server.shutdown()
+    thread.join()
+    server.server_close()
+
+
+@pytest.fixture(scope="module")
+def answer(app):
+    return app.test_client().post("/v1/evaluations", json=json.loads(DEMO.read_text())["request"] | {"detail": "full"}).get_json()
+
+
+def test_the_demo(url, capsys):
+    assert main(["show", str(DEMO), "--url", url, "--working", "injector-duty"]) == 0
+    out = capsys.readouterr().out
+    assert out.startswith("FAIL  ")
+    assert "Injectors against the fuel the engine takes" in out
+    # 550 hp at 0.60 lb/hp/h is 330 lb/h.
+    assert "Working of injector-duty:" in out and "330 lb/h" in out
+    assert "Not judged:" in out and "Taken because it was not said:" in out and "To ask next:" in out
+    assert "not that an engine is safe" in out
+
+
+def test_a_plain_request(url, tmp_path, capsys):
+    file = tmp_path / "request.json"
+    file.write_text('{"build": {"induction": {"boost": "15 psi"}, "sensors": {"manifold_pressure_range": "2 bar"}}, "detail": "verdict"}')
+    assert main(["show", str(file), "--url", url]) == 0
+    assert capsys.readouterr().out.startswith("FAIL  Does not work as planned: The sensor ends at 200 kPa")
+
+
+def test_a_refused_request(url, tmp_path, capsys):
+    file = tmp_path / "request.json"
+    file.write_text('{"build": {"induction": {"boost": 15}}}')
+    assert main(["show", str(file), "--url", url]) == 1
+    assert "/build/induction/boost" in capsys.readouterr().err
+
+
+def test_no_service(capsys):
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    assert main(["show", str(DEMO), "--url", f"http://127.0.0.1:{port}"]) == 1
+    assert "does not answer" in capsys.readouterr().err
+
+
+def test_no_file(tmp_path, capsys):
+    assert main(["show", str(tmp_path / "none.json"), "--url", "http://127.0.0.1:1"]) == 1
+    assert "cannot be read" in capsys.readouterr().err
+
+
+def test_every_check_has_its_line(answer):
+    lines = render(answer, None).splitlines()
+    for entry in answer["checks"]:
+        assert any(line.startswith(entry["verdict"]) and entry["title"] in line for line in lines)
+    for entry in answer["not_checked"]:
+        assert any(line.strip().startswith(f"{entry['check']}:") for line in lines)
+
+
+def test_explanations_are_wrapped(answer):
+    lines = render(answer, "injector-duty").splitlines()
+    assert all(len(line) <= WIDTH for line in lines if line.startswith("         "))
+
+
+def test_worst_first(answer):
+    words = [line.split()[0] for line in render(answer, None).splitlines() if line.startswith(("fail ", "warn ", "pass "))]
+    assert words == sorted(words, key=("fail", "warn", "pass").index) and len(set(words)) == 3
+
+
+def test_the_working_of_a_check_that_was_not_judged(answer):
+    assert "clutch-facing-pressure was not judged" in render(answer, "clutch-facing-pressure")
+
+
+def test_a_check_that_no_input_would_settle(answer):
+    open_end = answer | {"not_checked": [{"check": "rope", "needs": []}, {"check": "hook", "needs": [["a", "b"], ["c"]]}, {"check": "drum", "needs": [], "reason": "The drum cannot be worked out."}]}
+    text = render(open_end, None)
+    assert "rope: no input would settle it" in text and "hook: needs a or b; c" in text and "drum: The drum cannot be worked out." in text
+
+
+def test_an_answer_without_assumptions(answer):
+    assert "Taken because it was not said:" not in render(answer | {"assumptions": []}, None)

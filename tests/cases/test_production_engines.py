@@ -14,7 +14,7 @@ import yaml
 CASES = yaml.safe_load((Path(__file__).parent / "production-engines.yaml").read_text())
 ENTRIES = {entry["id"]: entry for entry in CASES["engines"] + CASES["limits"]}
 EXPECTED = [pytest.param(entry, expect, id=f"{id}-{expect['check']}") for id, entry in ENTRIES.items() for expect in entry["expect"]]
-POORER_BY = 25  # octane numbers; more than four units of compression are worth (Russ, SAE 960497, 1996: 5 a unit)
+POORER_BY = 25  # octane numbers; as much as five units of compression ask for (Russ, SAE 960497, 1996: 5 a unit)
 
 
 def build_of(entry):
@@ -60,10 +60,9 @@ def test_order(order, judged):
 
 @pytest.mark.parametrize("entry", [pytest.param(entry, id=entry["id"]) for entry in CASES["engines"]])
 def test_much_poorer_fuel_is_not_passed(entry, judged):
-    # Common practice: none of these engines is run at full load on fuel so far below its handbook's.
+    # Common practice: none of these engines is run at full load on fuel so far below its handbook's. Without this test a
+    # service that passes everything would pass the ones above.
     build = build_of(entry)
     build["fuel"] = {name: number - POORER_BY for name, number in build["fuel"].items()}
-    if "aki" in build["fuel"] and build["fuel"]["aki"] < 65:
-        build["fuel"]["aki"] = 65
     found = judged("knock-margin", build)
     assert found["verdict"] == "fail", found["explanation"]

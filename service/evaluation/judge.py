@@ -67,11 +67,12 @@ def _judge_point(one: Judged, values: list, failed: dict[int, int]) -> Judgement
         return failed[one.slot]
     verdict = "pass"
     counting: tuple | None = None
+    unknown: int | None = None
     for level in ("warn", "fail"):
         for bound, slot, number, limit_slot in one.bounds.get(level, ()):
-            for needed in (slot, limit_slot):
-                if needed is not None and needed in failed:
-                    return failed[needed]
+            if slot in failed or limit_slot in failed:
+                unknown = failed[slot if slot in failed else limit_slot]
+                continue
             limit = number if limit_slot is None else values[limit_slot]
             value = values[slot]
             crossed = value > limit if bound.side == "above" else value < limit
@@ -84,6 +85,9 @@ def _judge_point(one: Judged, values: list, failed: dict[int, int]) -> Judgement
                     verdict = level
                 elif counting is None or _nearer(margin, counting[3]):
                     counting = (bound, limit, value, margin)
+    # A limit that cannot be looked at hides no fail that another one shows.
+    if unknown is not None and verdict != "fail":
+        return unknown
     bound, limit, value, margin = counting
     held_back = verdict == "fail" and one.at_worst == "warn"
     return Judgement("warn" if held_back else verdict, one.point, value, one.slot, bound, limit, margin, held_back)

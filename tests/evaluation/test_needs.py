@@ -52,8 +52,6 @@ def test_filling_the_needs_makes_the_check_judged(answer):
 
 def test_clutch_of_the_real_rules(both):
     for evaluator in both:
-        from service.evaluation.evaluate import Request
-
         reply = evaluator.evaluate(Request({"target": {"torque": "400 lb-ft", "torque_at": "crank"}}, checks=("clutch-torque",)))
         wanted = [set(group) for group in reply["not_checked"][0]["needs"]]
         assert all("clutch.torque_rating" in group for group in wanted)

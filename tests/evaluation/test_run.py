@@ -4,8 +4,7 @@ from concurrent.futures import ThreadPoolExecutor
 from math import isfinite
 
 import pytest
-from hypothesis import given
-from hypothesis import settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from service.errors import SpecError

@@ -4,13 +4,17 @@ from concurrent.futures import ThreadPoolExecutor
 from math import isfinite
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
 from service.errors import SpecError
 from service.evaluation.evaluate import PLANS_KEPT, Evaluator, Request
 from service.evaluation.run import run
 
+# numpy remarks on a root of a negative number (a rod shorter than half the stroke); the step is nan and not judged, by design.
+numpy_remarks = pytest.mark.filterwarnings("ignore::RuntimeWarning")
+# A smaller failing build says no more than the first one, and takes minutes to find.
+UNSHRUNK = [Phase.explicit, Phase.generate]
 WINCH = {"load": {"force": "100 N"}, "rope": {"strength": "500 N"}}
 
 
@@ -23,8 +27,9 @@ def worked(evaluator, build):
     return {names[slot]: value for slot, value in enumerate(values) if value is not None}, {names[slot]: names[first] for slot, first in failed.items()}
 
 
+@numpy_remarks
 @given(data=st.data())
-@settings(max_examples=150)
+@settings(max_examples=100, phases=UNSHRUNK)
 def test_both_evaluators_agree_on_the_real_rules(both, builds, data):
     build = data.draw(builds)
     try:
@@ -41,8 +46,9 @@ def test_both_evaluators_agree_on_the_real_rules(both, builds, data):
             assert others[name] == pytest.approx(value, rel=1e-12, abs=0), name
 
 
+@numpy_remarks
 @given(data=st.data())
-@settings(max_examples=50)
+@settings(max_examples=50, phases=UNSHRUNK)
 def test_replies_are_the_same_and_hold_no_nan(both, builds, data):
     build = data.draw(builds)
     try:

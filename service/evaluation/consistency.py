@@ -60,7 +60,7 @@ def _disagreement(rulebook: Rulebook, writer: Writer, comparison: Comparison, va
     if len(results) < 2:
         return None
     (low, low_route), (high, high_route) = min(results, key=lambda r: r[0]), max(results, key=lambda r: r[0])
-    spread = (high - low) / max(abs(low), abs(high)) if high else 0.0
+    spread = (high - low) / (max(abs(low), abs(high)) or 1.0)
     if spread <= quantity.agree_within:
         return None
     shower = writer.shower_of(comparison.node.id, system)

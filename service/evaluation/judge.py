@@ -22,6 +22,7 @@ class Judgement:
     held_back: bool = False
     eased: bool = False
     second: "Judgement | None" = None
+    unworked: tuple[str, ...] = ()
 
 
 def judge(plan: CheckPlan, values: list, failed: dict[int, int]) -> Judgement | int | None:
@@ -48,13 +49,18 @@ def judge(plan: CheckPlan, values: list, failed: dict[int, int]) -> Judgement | 
 def _worst(judged: list[Judged], values: list, failed: dict[int, int]) -> Judgement | int:
     worst: Judgement | None = None
     first_failed = -1
+    unworked = []
     for one in judged:
         made = _judge_point(one, values, failed)
         if isinstance(made, int):
             first_failed = made
+            unworked.append(one.point)
         elif worst is None or _rank(made) > _rank(worst):
             worst = made
-    return worst if worst is not None else first_failed
+    if worst is None:
+        return first_failed
+    worst.unworked = tuple(unworked)
+    return worst
 
 
 def _rank(made: Judgement) -> tuple[float, float]:

@@ -107,17 +107,21 @@ class Reporter:
     def _check(self, one: CheckPlan, made: Judgement, request, plan: Plan, values: list, failed: dict[int, int]) -> dict:
         check, system = one.check, request.units
         static = self._static(one, made, plan, system, request.detail == "full")
-        entry = {"check": check.id, "title": check.title, "verdict": made.verdict, "value": static["shower"].measure(made.value)}
+        value = static["shower"].measure(made.value)
+        # A pass at summary is short: what was judged, and that nothing was found.
         short = made.verdict == "pass" and request.detail == "summary"
-        if not short:
+        if short:
+            entry = {"check": check.id, "verdict": made.verdict, "value": value}
+        else:
+            entry = {"check": check.id, "title": check.title, "verdict": made.verdict, "value": value}
             entry["limit"] = static["shower"].measure(made.limit) | {"side": made.bound.side, "source": static["source"]}
-        if made.margin is not None:
-            entry["margin"] = round(made.margin, 4)
-        if made.point:
-            entry["judged_at"] = made.point
-        if one.not_judged:
-            entry["not_judged_at"] = one.not_judged
-        entry["explanation"] = self._explanation(static, made, values, failed)
+            if made.margin is not None:
+                entry["margin"] = round(made.margin, 4)
+            if made.point:
+                entry["judged_at"] = made.point
+        if one.not_judged or made.unworked:
+            entry["not_judged_at"] = [*one.not_judged, *made.unworked]
+        entry["explanation"] = self._explanation(static, made, values, failed, short)
         if one.leaning:
             entry["leans_on"] = static["leans_on"]
         if not short and check.cautions:
@@ -128,8 +132,8 @@ class Reporter:
             entry["working"] = working(self.rulebook, self.writer, plan, list(dict.fromkeys([self._name(check.judges, made.point), *names])), values, failed, system)
         return entry
 
-    def _explanation(self, static: dict, made: Judgement, values: list, failed: dict[int, int]) -> str:
-        text = say(static["sentences"], values, failed, made)
+    def _explanation(self, static: dict, made: Judgement, values: list, failed: dict[int, int], short: bool) -> str:
+        text = say(static["sentences"][:1] if short else static["sentences"], values, failed, made)
         if made.held_back:
             text += " The speed this is judged at is assumed, so it can warn and not fail."
         if made.eased:
@@ -151,7 +155,7 @@ class Reporter:
                 "eased": [self.writer.prepare(text, plan, made.point, judged, system) for text in check.text.get("eased", ())],
                 "second": [self.writer.prepare(text, plan, second, judged, system) for text in check.text["second_look"]] if second else [],
                 "source": self._source(made.bound.source, full),
-                "leans_on": [plan.resolution.leans[lean].input or lean for lean in one.leaning],
+                "leans_on": list(dict.fromkeys(plan.resolution.leans[lean].input or lean for lean in one.leaning)),
             }
         return one.static[key]
 

@@ -69,8 +69,9 @@ class Resolution:
                     settled = row.low == row.high and one.stands_for in self.choices
                     leaning = NOTHING if settled else frozenset({one.name})
                     self._preset(f"assumed__{one.name}", row.typical, leaning)
-                    self._preset(f"lowest__{one.name}", row.low, leaning)
-                    self._preset(f"highest__{one.name}", row.high, leaning)
+                    # The ends are what is usual, a fact to judge against; only the typical value stands in for an input.
+                    self._preset(f"lowest__{one.name}", row.low, NOTHING)
+                    self._preset(f"highest__{one.name}", row.high, NOTHING)
                     break
 
     def holds(self, guard: Guard) -> bool:

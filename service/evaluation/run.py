@@ -27,7 +27,9 @@ def run(plan: Plan, known: Known, slots: dict[str, int]) -> tuple[list, dict[int
                 failed[step.slot] = failed[step.source]
             continue
         if step.rows:
-            _function(step, values, failed)
+            # Outside its domain a function gives not a number; that is found below, and is no warning.
+            with numpy.errstate(all="ignore"):
+                _function(step, values, failed)
             continue
         if failed and not failed.keys().isdisjoint(step.arguments):
             _inherit(step, step.arguments, (step.slot,), values, failed)

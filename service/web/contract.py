@@ -137,7 +137,7 @@ def _schemas(rulebook: Rulebook) -> dict:
                 "findings": {"type": "array", "items": {"type": "object"}},
                 "working": {"type": "array", "items": _ref("Step")},
             },
-            ["check", "title", "verdict", "explanation"],
+            ["check", "verdict", "explanation"],
         ),
         "Evaluation": _object(
             {

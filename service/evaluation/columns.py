@@ -1,5 +1,6 @@
 """Runs a plan over numpy columns: the same formulas as run.py; what does not vary is worked out once, as floats."""
 
+from collections.abc import Iterable
 from math import isfinite, nan
 
 import numpy
@@ -25,15 +26,29 @@ def run_columns(plan: Plan, known: Known, slots: dict[str, int], columns: dict[s
                 for row in step.rows:
                     _function(step, row, values, length)
             else:
-                values[step.slot] = _formula(step, values)
+                values[step.slot] = _formula(step, values, length)
     return values
 
 
-def _formula(step: Step, values: list) -> Value:
+def _formula(step: Step, values: list, length: int) -> Value:
     arguments = step.fetch(values)
-    if any(isinstance(argument, numpy.ndarray) for argument in arguments):
+    known = True
+    for argument in arguments:
+        # As in a run over floats: what hangs on a missing value is missing, even if where() would not look at it.
+        if isinstance(argument, (int, float, numpy.ndarray)):
+            known = known & numpy.isfinite(argument)
+    if not any(isinstance(argument, numpy.ndarray) for argument in arguments):
+        return _entry(step, arguments) if known else nan
+    try:
         result = numpy.asarray(step.route.columns(*arguments), float)
-        return numpy.where(numpy.isfinite(result), result, nan) if result.ndim else float(result)
+    except OUTSIDE:
+        # One entry outside the domain refuses the whole column, and a map is read entry by entry anyway.
+        columns = [argument.tolist() if isinstance(argument, numpy.ndarray) else [argument] * length for argument in arguments]
+        result = numpy.array([_entry(step, entry) for entry in zip(*columns)])
+    return numpy.where(known & numpy.isfinite(result), result, nan)
+
+
+def _entry(step: Step, arguments: Iterable) -> float:
     try:
         result = step.call(*arguments)
     except OUTSIDE:
@@ -45,15 +60,23 @@ def _function(step: Step, row: Row, values: list, length: int) -> None:
     arguments = [values[slot] for slot in row.arguments]
     varies = any(isinstance(argument, numpy.ndarray) for argument in arguments)
     columns = [numpy.broadcast_to(numpy.asarray(argument, float), (length,)) if varies else numpy.array([argument], float) for argument in arguments]
-    # A row outside the function's domain would refuse them all; it is taken out and comes back as not a number.
     usable = numpy.all([numpy.isfinite(column) for column in columns], axis=0)
     results = [numpy.full(len(usable), nan) for _ in row.slots]
     if usable.any():
-        try:
-            for result, filled in zip(results, step.route.columns(*(column[usable] for column in columns))):
-                result[usable] = filled
-        except OUTSIDE:
-            results = [numpy.full(len(usable), nan) for _ in row.slots]
+        for result, filled in zip(results, _results(step, [column[usable] for column in columns], len(results))):
+            result[usable] = filled
     for slot, result in zip(row.slots, results):
         if slot >= 0:
             values[slot] = result if varies else float(result[0])
+
+
+def _results(step: Step, columns: list[numpy.ndarray], count: int) -> Iterable:
+    """Every result of a function step; one entry outside the domain refuses them all, so they are then asked one by one."""
+    try:
+        return step.route.columns(*columns)
+    except OUTSIDE:
+        length = len(columns[0])
+        if length == 1:
+            return [nan] * count
+        entries = (_results(step, [column[[entry]] for column in columns], count) for entry in range(length))
+        return [numpy.concatenate([numpy.ravel(part) for part in parts]) for parts in zip(*entries)]

@@ -1,5 +1,6 @@
 """From the set of known names and choices to a list of steps and a judgement plan for each check; kept in a bounded cache."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from service.evaluation.needs import Group, Needs, smallest
@@ -10,6 +11,7 @@ from service.rulebook.inputs import UNKNOWN
 from service.rulebook.model import Bound, Check, Contradiction
 from service.rulebook.names import at_point, identifier
 from service.rulebook.rulebook import Rulebook
+from service.rulebook.text import Sentence
 
 
 @dataclass(slots=True)
@@ -101,6 +103,9 @@ class _Planner:
             self._say(made.check)
         if consistency:
             self._say(consistency)
+        for moment in self.rulebook.moments.values():
+            for item in moment.watch:
+                self._put_in(item.sentences, (None,))
         steps = make_steps(self.graph, self.resolution, self.wanted)
         template: list = [None] * len(self.graph.slots)
         for name, value in self.resolution.preset.items():
@@ -213,12 +218,16 @@ class _Planner:
         """What the check's sentences name has to be run as well, where it can be."""
         sentences = [sentence for text in check.text.values() for sentence in text]
         sentences += [sentence for one in check.contradictions for sentence in one.text]
-        for gap in (gap for sentence in sentences for gap in sentence.placeholders):
-            for point in (gap.point,) if gap.point else (*check.points, *check.also_at, *check.second_look, None):
-                self._want(self._name(gap.name, point))
+        sentences += check.watch.sentences if check.watch else ()
+        self._put_in(sentences, (*check.points, *check.also_at, *check.second_look, None))
         for name in check.shows:
             for point in (*check.points, *check.also_at, None):
                 self._want(self._name(name, point))
+
+    def _put_in(self, sentences: Iterable[Sentence], points: tuple[str | None, ...]) -> None:
+        for gap in (gap for sentence in sentences for gap in sentence.placeholders):
+            for point in (gap.point,) if gap.point else points:
+                self._want(self._name(gap.name, point))
 
     def _want(self, name: str) -> None:
         if name in self.graph.nodes and self.resolution.known(name):

@@ -117,8 +117,8 @@ class Reporter:
             entry["limit"] = static["shower"].measure(made.limit) | {"side": made.bound.side, "source": static["source"]}
             if made.margin is not None:
                 entry["margin"] = round(made.margin, 4)
-            if made.point:
-                entry["judged_at"] = made.point
+        if made.point:
+            entry["judged_at"] = made.point
         if one.not_judged or made.unworked:
             entry["not_judged_at"] = [*one.not_judged, *made.unworked]
         entry["explanation"] = self._explanation(static, made, values, failed, short)

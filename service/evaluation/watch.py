@@ -1,5 +1,7 @@
 """What to watch at a moment: the checks' own values and fail limits, then what belongs to no check."""
 
+from dataclasses import replace
+
 from service.evaluation.judge import Judgement
 from service.evaluation.plan import CheckPlan, Judged, Plan
 from service.evaluation.sentences import Writer, say
@@ -14,8 +16,10 @@ def watch(rulebook: Rulebook, writer: Writer, plan: Plan, judged: list[tuple[Che
         own = one.check.watch
         if own and moment in own.moments:
             name = _name(rulebook, one.check.judges, made.point)
-            expect = say([writer.prepare(own.expect, plan, made.point, name, system)], values, failed, made)
-            stop_at = say([writer.prepare(own.stop_at, plan, made.point, name, system)], values, failed, made) if own.stop_at else _fail_limit(rulebook, writer, one, made, system, values)
+            # The limit that counted may be one on another quantity; the signal is the check's own.
+            signal = replace(made, value=values[made.slot])
+            expect = say([writer.prepare(own.expect, plan, made.point, name, system)], values, failed, signal)
+            stop_at = say([writer.prepare(own.stop_at, plan, made.point, name, system)], values, failed, signal) if own.stop_at else _fail_limit(rulebook, writer, one, made, system, values, failed)
             if expect and stop_at:
                 items.append({"signal": own.signal, "expect": expect, "stop_at": stop_at})
     for own in rulebook.moments[moment].watch:
@@ -30,11 +34,11 @@ def _name(rulebook: Rulebook, name: str, point: str | None) -> str:
     return at_point(name, point) if quantity and quantity.at_points and point else identifier(name)
 
 
-def _fail_limit(rulebook: Rulebook, writer: Writer, one: CheckPlan, made: Judgement, system: str, values: list) -> str | None:
+def _fail_limit(rulebook: Rulebook, writer: Writer, one: CheckPlan, made: Judgement, system: str, values: list, failed: dict[int, int]) -> str | None:
     """The check's fail limit on its own quantity, or its warn limit where it never fails."""
     here: Judged = next(judged for judged in (*one.judged, *one.second) if judged.point == made.point)
     for level in ("fail", "warn"):
         for bound, slot, number, limit_slot in here.bounds.get(level, ()):
-            if slot == here.slot:
+            if slot == here.slot and limit_slot not in failed:
                 return writer.shower_of(_name(rulebook, bound.judges, made.point), system).text(number if limit_slot is None else values[limit_slot])
     return None

@@ -3,12 +3,13 @@
 from itertools import product
 
 from service.rulebook.inputs import UNKNOWN
-from service.rulebook.model import Bound, Check, Contradiction, Example, Moment, Watch
+from service.rulebook.model import Bound, Check, Contradiction, Example
 from service.rulebook.routes import Choices, guard_of, parse_guard
 from service.rulebook.names import identifier, shown
 from service.rulebook.section import Section, instead, suggest
-from service.rulebook.text import Sentence, parse_sentence
+from service.rulebook.text import Sentence, sentence
 from service.rulebook.units import DIMENSIONS, offer
+from service.rulebook.watches import parse_watch
 from service.rulebook.yaml_file import Entries, Items, Text
 
 VERDICTS = ("pass", "warn", "fail")
@@ -47,7 +48,7 @@ def parse_check(id: str, entries: Entries, file: str, choices: Choices, numbers:
         contradictions=_contradictions(section, choices, numbers) if collects else (),
         shows=tuple(str(name) for name in section.items("shows", ())),
         eased_when=parse_guard(section, "eased_when", choices),
-        watch=parse_watch(section.section("watch"), True) if section.has("watch") else None,
+        watch=parse_watch(section.section("watch")) if section.has("watch") else None,
     )
     if (applies_when or applies_above) and check.otherwise is None:
         section.fail("says when it applies but not what to say otherwise.", "Add `otherwise:` with one sentence.", section.line_of("applies_when"))
@@ -179,40 +180,6 @@ def _texts(section: Section, levels, second: bool, eased: bool) -> dict[str, tup
     return texts
 
 
-def sentence(section: Section, text: object) -> Sentence:
-    """One sentence, its placeholders vetted."""
-    if not isinstance(text, Text):
-        section.fail("wants sentences in its `text`.", "Write each on a `- ` line, in quotes if it holds a colon.", getattr(text, "line", section.line))
-    try:
-        return parse_sentence(text, text.line)
-    except ValueError as error:
-        section.fail(str(error), "Use {name}, {name in psi} or {name at peak_power}; no other braces.", text.line)
-
-
-def parse_watch(section: Section, of_check: bool) -> Watch:
-    """A watch item; a check's own expects its value and stops at its fail limit unless it says otherwise."""
-    watch = Watch(
-        str(section.text("signal")),
-        tuple(str(moment) for moment in section.items("moments")) if of_check else (),
-        sentence(section, section.text("expect") if section.has("expect") or not of_check else Text("{value}")),
-        sentence(section, section.text("stop_at")) if section.has("stop_at") or not of_check else None,
-    )
-    section.finish()
-    return watch
-
-
-def parse_moments(entries: Entries, file: str) -> dict[str, Moment]:
-    """rules/moments.yaml: where a job may stand, and what is watched then."""
-    moments = {}
-    for name in entries:
-        section = Section(file, name, entries[name], name.line)
-        items = section.items("watch", Items())
-        watch = tuple(parse_watch(Section(file, f"{name}.watch", item, getattr(item, "line", name.line)), False) for item in items)
-        moments[str(name)] = Moment(str(name), str(section.text("label")), watch)
-        section.finish()
-    return moments
-
-
 def _levers(section: Section) -> dict[str, str]:
     levers = {}
     for name, way in section.entries("levers", {}).items():
@@ -227,9 +194,18 @@ def _examples(section: Section) -> tuple[Example, ...]:
     for node in section.items("examples", Items()):
         example = Section(section.file, f"{section.name}.examples", node, getattr(node, "line", section.line))
         within = example.si(example.text("within", Text("0.1 %")), "ratio", "within")
-        examples.append(Example(dict(example.entries("given")), dict(example.entries("expect")), within, str(example.text("source")), example.line))
+        examples.append(Example(_given(example), dict(example.entries("expect")), within, str(example.text("source")), example.line))
         example.finish()
     return tuple(examples)
+
+
+def _given(example: Section) -> dict:
+    given = example.entries("given")
+    for name in given:
+        group = name.rpartition(".")[0]
+        if group in given:
+            example.fail(f"gives `{name}` beside `{group}`, which is no group then.", "Give an input its value or a group its fields, not both.", name.line)
+    return dict(given)
 
 
 def _contradictions(section: Section, choices: Choices, numbers: Numbers) -> tuple[Contradiction, ...]:

@@ -57,6 +57,16 @@ def _where(condition, yes, no):
         return numpy.where(condition, yes, no)
 
 
+def _minimum(one: float, other: float) -> float:
+    """As numpy's: not a number if either is none, where min() would hide it."""
+    return one if one < other or one != one else other
+
+
+def _maximum(one: float, other: float) -> float:
+    """As _minimum."""
+    return one if one > other or one != one else other
+
+
 def _power(base: float, exponent: float) -> float:
     if base < 0:
         raise ValueError("negative base")
@@ -81,8 +91,8 @@ def _basic(name: str, summary: str, scalar: Callable, array: Callable, rule: str
 
 _TABLE = [
     _basic("where", "where(a > b, value_if_so, value_if_not)", _where, _where, "where", 3),
-    _basic("minimum", "The smaller of two values of one kind.", min, numpy.minimum, "alike", 2),
-    _basic("maximum", "The larger of two values of one kind.", max, numpy.maximum, "alike", 2),
+    _basic("minimum", "The smaller of two values of one kind.", _minimum, numpy.minimum, "alike", 2),
+    _basic("maximum", "The larger of two values of one kind.", _maximum, numpy.maximum, "alike", 2),
     _basic("sqrt", "The square root; units are halved.", math.sqrt, numpy.sqrt, "root"),
     _basic("exp", "e to the power of a ratio.", math.exp, numpy.exp, None),
     _basic("log", "The natural logarithm of a ratio.", math.log, numpy.log, None),

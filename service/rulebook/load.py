@@ -4,7 +4,7 @@ from importlib.metadata import version
 from pathlib import Path, PurePath
 
 from service.errors import Problem, RulebookError
-from service.rulebook.checks import parse_check, parse_moments
+from service.rulebook.checks import parse_check
 from service.rulebook.digest import rulebook_digest
 from service.rulebook.evaluators import EVALUATORS
 from service.rulebook.facts import parse_assumptions, parse_cautions, parse_constants, parse_display, parse_sources, parse_table
@@ -17,6 +17,7 @@ from service.rulebook.quantities import parse_points, parse_quantities
 from service.rulebook.rulebook import Rulebook
 from service.rulebook.verify import verify
 from service.rulebook.verify_texts import verify_texts
+from service.rulebook.watches import parse_moments
 from service.rulebook.yaml_file import Entries, read_yaml
 
 FLAT_FILES = tuple(f"{name}.yaml" for name in ("inputs", "sources", "cautions", "display", "constants", "assumptions", "operating_points"))

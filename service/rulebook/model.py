@@ -195,6 +195,10 @@ class Watch:
     expect: Sentence
     stop_at: Sentence | None
 
+    @property
+    def sentences(self) -> tuple[Sentence, ...]:
+        return (self.expect, self.stop_at) if self.stop_at else (self.expect,)
+
 
 @dataclass(frozen=True)
 class Moment:

@@ -3,6 +3,9 @@
 import re
 from dataclasses import dataclass
 
+from service.rulebook.section import Section
+from service.rulebook.yaml_file import Text
+
 _PLACEHOLDER = re.compile(r"\{([^{}]*)\}")
 _INSIDE = re.compile(r"([a-z0-9_.]+)(?: in ([^\s{}]+))?(?: at ([a-z0-9_]+))?\Z")
 
@@ -44,3 +47,13 @@ def parse_sentence(text: str, line: int) -> Sentence:
     if any(isinstance(part, str) and ("{" in part or "}" in part) for part in parts):
         raise ValueError("has a single brace.")
     return Sentence(tuple(part for part in parts if part != ""), line)
+
+
+def sentence(section: Section, text: object) -> Sentence:
+    """One sentence of a rule file, its placeholders vetted."""
+    if not isinstance(text, Text):
+        section.fail("wants sentences in its `text`.", "Write each on a `- ` line, in quotes if it holds a colon.", getattr(text, "line", section.line))
+    try:
+        return parse_sentence(text, text.line)
+    except ValueError as error:
+        section.fail(str(error), "Use {name}, {name in psi} or {name at peak_power}; no other braces.", text.line)

@@ -18,6 +18,7 @@ def verify(parts: Parts) -> None:
     _tables(parts, problems)
     _assumptions(parts, problems)
     _collisions(parts, problems)
+    _cautions(parts, problems)
     _display(parts, problems)
     verify_formulas(parts, problems)
     _sources(parts, problems)
@@ -98,6 +99,14 @@ def _collisions(parts: Parts, problems: Problems) -> None:
         take(word.name, "a word of the operating points", word.file, word.line)
     for quantity in parts.quantities.values():
         take(quantity.name, "a quantity", quantity.file, quantity.line)
+
+
+def _cautions(parts: Parts, problems: Problems) -> None:
+    for id, caution in parts.cautions.items():
+        file = parts.home[f"cautions/{id}"]
+        for position, moment in enumerate(caution.moments):
+            if moment not in parts.moments:
+                problems.add(file, parts.line(file, id, "moments", position), f"`{id}` names the moment `{moment}`, which is not there.", instead(moment, parts.moments, "Add it to moments.yaml."))
 
 
 def _display(parts: Parts, problems: Problems) -> None:

@@ -33,6 +33,8 @@ def _names(check: Check, parts: Parts, problems: Problems) -> None:
     need(check.levers, parts.inputs, "no input", "Name an input of inputs.yaml.", "levers")
     need(check.cautions, parts.cautions, "no caution", "Add it to cautions.yaml.", "caution")
     need(check.shows, parts.quantities, "no quantity", "Name a quantity.", "shows")
+    if check.watch:
+        need(check.watch.moments, parts.moments, "no moment", "Add it to moments.yaml.", "watch", "moments")
 
 
 def _judged(check: Check, parts: Parts, problems: Problems) -> None:

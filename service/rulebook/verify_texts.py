@@ -3,11 +3,11 @@
 from collections.abc import Iterable
 
 from service.rulebook.graph import Graph
-from service.rulebook.model import Check
+from service.rulebook.model import Check, Watch
 from service.rulebook.names import at_point, identifier
 from service.rulebook.parts import Parts, Problems
 from service.rulebook.section import instead
-from service.rulebook.text import OWN_WORDS
+from service.rulebook.text import OWN_WORDS, Placeholder
 from service.rulebook.units import DIMENSIONS, find_unit, offer
 
 
@@ -20,7 +20,7 @@ def verify_texts(parts: Parts, graph: Graph) -> None:
         for sentences in (*check.text.values(), *(one.text for one in check.contradictions)):
             for number, sentence in enumerate(sentences):
                 for gap in sentence.placeholders:
-                    complaint = _own_word(gap, check, parts) if gap.name in OWN_WORDS else _placeholder(gap, check, parts)
+                    complaint = _own_word(gap, check, parts) if gap.name in OWN_WORDS else _placeholder(gap, check.points, parts)
                     if complaint:
                         what, mend = complaint
                         problems.add(check.file, sentence.line, f"`{check.id}` has the placeholder `{gap.name}`, which {what}", mend)
@@ -31,7 +31,26 @@ def verify_texts(parts: Parts, graph: Graph) -> None:
                             f"`{check.id}` says `{gap.name}` in the first sentence of a verdict, but it may be unknown when the check is judged.",
                             "Move it to a later sentence (left out when unknown), or use a name every route needs.",
                         )
+    _watches(parts, problems)
     problems.raise_if_any()
+
+
+def _watches(parts: Parts, problems: Problems) -> None:
+    """What is watched has no first sentence: an item that cannot be said in full is left out."""
+    for check in parts.checks.values():
+        for gap, line in _gaps(check.watch):
+            complaint = _watched_word(gap, check, parts) if gap.name in OWN_WORDS else _placeholder(gap, check.points, parts)
+            if complaint:
+                problems.add(check.file, line, f"`{check.id}` watches the placeholder `{gap.name}`, which {complaint[0]}", complaint[1])
+    for moment in parts.moments.values():
+        for gap, line in (found for item in moment.watch for found in _gaps(item)):
+            complaint = ("belongs to a check.", "Name a quantity, or move the item into the check.") if gap.name in OWN_WORDS else _placeholder(gap, (), parts)
+            if complaint:
+                problems.add("moments.yaml", line, f"`{moment.name}` watches the placeholder `{gap.name}`, which {complaint[0]}", complaint[1])
+
+
+def _gaps(watch: Watch | None) -> list[tuple[Placeholder, int]]:
+    return [(gap, sentence.line) for sentence in watch.sentences for gap in sentence.placeholders] if watch else []
 
 
 def _needed(check: Check) -> set[str]:
@@ -49,7 +68,7 @@ def _bound(name: str, point: str | None, parts: Parts) -> str:
     return at_point(name, point) if quantity and quantity.at_points and point else identifier(name)
 
 
-def _own_word(gap, check: Check, parts: Parts) -> tuple[str, str] | None:
+def _own_word(gap: Placeholder, check: Check, parts: Parts) -> tuple[str, str] | None:
     """`value`, `limit`, `margin` and `point` belong to what is judged; a unit fits the first two only."""
     if check.collects:
         return "stands for what a check judges; this one judges nothing.", "Name a quantity."
@@ -59,6 +78,15 @@ def _own_word(gap, check: Check, parts: Parts) -> tuple[str, str] | None:
     return _unit(gap.unit, [parts.quantities[name].dimension for name in judged])
 
 
+def _watched_word(gap: Placeholder, check: Check, parts: Parts) -> tuple[str, str] | None:
+    """The limit that counted may be one on another quantity, so only the check's own value can be watched."""
+    if gap.name in ("limit", "margin"):
+        return "is no signal.", "Leave `stop_at` out: it is the fail limit then."
+    if gap.name == "value" and check.judges and not gap.point:
+        return _unit(gap.unit, [parts.quantities[check.judges].dimension])
+    return _own_word(gap, check, parts)
+
+
 def _unit(unit: str | None, dimensions: Iterable[str]) -> tuple[str, str] | None:
     for dimension in dimensions:
         if unit and find_unit(dimension, unit) is None:
@@ -66,7 +94,7 @@ def _unit(unit: str | None, dimensions: Iterable[str]) -> tuple[str, str] | None
     return None
 
 
-def _placeholder(gap, check: Check, parts: Parts) -> tuple[str, str] | None:
+def _placeholder(gap: Placeholder, points: tuple[str, ...], parts: Parts) -> tuple[str, str] | None:
     if gap.name in parts.choices:
         return ("is a choice and has neither unit nor operating point.", f"Write {{{gap.name}}}.") if gap.unit or gap.point else None
     name = identifier(gap.name)
@@ -76,7 +104,7 @@ def _placeholder(gap, check: Check, parts: Parts) -> tuple[str, str] | None:
         return "is no name the rules know.", instead(gap.name, _sayable(parts), "Name a quantity, an input or a constant.")
     if gap.point and gap.point not in parts.points:
         return f"is asked for at `{gap.point}`, which is no operating point.", instead(gap.point, parts.points, f"There are {', '.join(parts.points)}.")
-    if quantity and quantity.at_points and not gap.point and not check.points:
+    if quantity and quantity.at_points and not gap.point and not points:
         return "hangs on operating points.", f"Write {{{gap.name} at {next(iter(parts.points))}}}."
     return _unit(gap.unit, [dimension])
 

@@ -33,11 +33,24 @@ class Items(list):
     flow: bool = False
 
 
+class _Trap(Exception):
+    """A node that YAML has and rule files do not."""
+
+    def __init__(self, line: int, message: str, mend: str):
+        self.problem = (line, message, mend)
+
+
 class _TextLoader(yaml.SafeLoader):
-    """SafeLoader without implicit types: `no`, `010`, `1e-3` and `1:30` stay as written."""
+    """SafeLoader that stops at anchors, aliases and tags; nodes are read as they stand, so `no`, `010` and `1:30` stay text."""
 
-
-_TextLoader.yaml_implicit_resolvers = {}
+    def compose_node(self, parent, index):
+        event = self.peek_event()
+        line = event.start_mark.line + 1
+        if getattr(event, "anchor", None) is not None:
+            raise _Trap(line, "uses an anchor or alias (& or *).", "Write the text out where it is needed.")
+        if getattr(event, "tag", None) is not None:
+            raise _Trap(line, "uses a tag (!).", "Remove the tag: every scalar is plain text here.")
+        return super().compose_node(parent, index)
 
 
 def read_yaml(path: Path, shown: str) -> Entries:
@@ -51,13 +64,9 @@ def read_yaml(path: Path, shown: str) -> Entries:
     except UnicodeDecodeError as error:
         raise refuse(1, "is not UTF-8 text.", "Save it as UTF-8.") from error
     try:
-        for event in yaml.parse(text, Loader=_TextLoader):
-            line = event.start_mark.line + 1
-            if getattr(event, "anchor", None) is not None:
-                raise refuse(line, "uses an anchor or alias (& or *).", "Write the text out where it is needed.")
-            if getattr(event, "tag", None) is not None:
-                raise refuse(line, "uses a tag (!).", "Remove the tag: every scalar is plain text here.")
         documents = list(yaml.compose_all(text, Loader=_TextLoader))
+    except _Trap as trap:
+        raise refuse(*trap.problem) from trap
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
         raise refuse(

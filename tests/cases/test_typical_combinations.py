@@ -116,7 +116,6 @@ def test_at_early_full_boost(ratio, boost, celsius, early, work_out):
     assert degrees(work_out(build, "knock_limited_phasing", "full_boost")) == pytest.approx(early, abs=WITHIN)
 
 
-@pytest.mark.xfail(strict=True, raises=AssertionError, reason="rule: without a grade evaporation_change takes the route for petrol, which leans on nothing, over the one for the ethanol given")
 def test_ethanol_cools_the_charge_without_the_name_of_a_grade(work_out):
     build = on_tested_e85(20)
     del build["fuel"]["grade"]

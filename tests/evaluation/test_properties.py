@@ -84,7 +84,6 @@ def test_more_pressure_or_less_voltage_never_gives_more_pump_flow(rail, more, vo
     assert pump_flow(work_out, rail, volts - fewer, rated, curve) <= reference * (1 + 1e-12)
 
 
-@pytest.mark.xfail(strict=True, raises=AssertionError, reason="rule: above its rated voltage a pump without a curve gains flow with pressure, since the exponent of flow_of_one_pump rises with pressure")
 def test_more_pressure_never_gives_more_flow_above_the_rated_voltage(work_out):
     assert pump_flow(work_out, 4.0, 14.4, 5.0) <= pump_flow(work_out, 3.0, 14.4, 5.0)
 

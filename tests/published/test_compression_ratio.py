@@ -49,3 +49,11 @@ def test_counted_from_the_closing_of_the_intake_valve(work_out):
 def test_swept_volume(work_out):
     # Worked by hand: 4.070 x 3.31 in is 705.68 cc.
     assert work_out({"engine": {"bore": "4.070 in", "stroke": "3.31 in"}}, "swept_volume") * 1e6 == pytest.approx(705.68, rel=1e-4)
+
+
+def test_gasket_wider_than_the_bore_and_a_dome(work_out):
+    # Worked by hand: 86 x 86 mm is 499.56 cc. Gasket 88 mm by 1.2 mm 7.299 cc, deck 0.5 mm 2.904 cc, chamber 45 cc, dome 3 cc:
+    # 52.203 cc, 10.570:1.
+    engine = {"bore": "86 mm", "stroke": "86 mm", "chamber_volume": "45 cc", "piston_volume": "-3 cc", "gasket_bore": "88 mm", "gasket_thickness": "1.2 mm", "deck_clearance": "0.5 mm"}
+    assert work_out({"engine": engine}, "clearance_volume") * 1e6 == pytest.approx(52.203, abs=0.002)
+    assert work_out({"engine": engine}, "compression_ratio") == pytest.approx(10.570, abs=0.001)

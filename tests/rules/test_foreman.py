@@ -86,7 +86,7 @@ def rules(tmp_path_factory):
     insert(rules / "tables" / "facings.yaml", r"^columns:\n", COLUMN)
     insert(rules / "tables" / "facings.yaml", r"^  organic: \{", CELL)
     (rules / "quantities" / "bedding.yaml").write_text(QUANTITY.lstrip(), encoding="utf-8")
-    (rules / "checks" / "clutch-bedding.yaml").write_text(CHECK.lstrip(), encoding="utf-8")
+    (rules / "checks" / "clutch-fresh-facing.yaml").write_text(CHECK.lstrip(), encoding="utf-8")
     return rules
 
 
@@ -99,19 +99,19 @@ def client(rules, request):
 
 
 def answer(client, build, **rest):
-    reply = client.post("/v1/evaluations", json={"build": build, "checks": ["clutch-bedding"], **rest})
+    reply = client.post("/v1/evaluations", json={"build": build, "checks": ["clutch-fresh-facing"], **rest})
     assert reply.status_code == 200, reply.text
     return reply.get_json()
 
 
 def test_the_check_is_listed(client):
     listed = {one["check"]: one for one in client.get("/v1/checks").get_json()["checks"]}
-    assert listed["clutch-bedding"] == {"check": "clutch-bedding", "title": "Bedding of the clutch", "judges": "bedding_share", "at": []}
-    assert {path.stem for path in (RULES / "checks").glob("*.yaml")} == set(listed) - {"clutch-bedding"}
+    assert listed["clutch-fresh-facing"] == {"check": "clutch-fresh-facing", "title": "Bedding of the clutch", "judges": "bedding_share", "at": []}
+    assert {path.stem for path in (RULES / "checks").glob("*.yaml")} == set(listed) - {"clutch-fresh-facing"}
 
 
 def test_the_check_can_be_read_whole(client):
-    one = client.get("/v1/checks/clutch-bedding").get_json()
+    one = client.get("/v1/checks/clutch-fresh-facing").get_json()
     assert one["limits"]["fail"][0]["limit"] == "50 %"
     assert len(one["examples"]) == 2
 
@@ -125,7 +125,7 @@ def test_the_input_is_in_the_contract(client):
 
 def test_the_check_may_be_asked_for_by_name_in_the_contract(client):
     schemas = client.get("/openapi.json").get_json()["components"]["schemas"]
-    assert "clutch-bedding" in schemas["EvaluationRequest"]["properties"]["checks"]["items"]["enum"]
+    assert "clutch-fresh-facing" in schemas["EvaluationRequest"]["properties"]["checks"]["items"]["enum"]
 
 
 def test_the_quantity_and_the_input_are_listed(client):
@@ -160,7 +160,7 @@ def test_it_leans_on_the_new_assumption_where_the_facing_is_not_said(client):
 def test_it_asks_for_the_new_input_where_that_is_missing(client):
     made = answer(client, {"clutch": {"facing": "organic"}})
     assert made["verdict"] == "not_checked"
-    assert made["not_checked"] == [{"check": "clutch-bedding", "needs": [["clutch.bedding_distance"]]}]
+    assert made["not_checked"] == [{"check": "clutch-fresh-facing", "needs": [["clutch.bedding_distance"]]}]
     assert made["questions"][0]["ask"] == "How far was the car driven gently on the new clutch?"
 
 

@@ -30,7 +30,7 @@ class Reporter:
 
     def report(self, request, known: Known, plan: Plan, values: list, failed: dict[int, int]) -> dict:
         """The whole reply at the detail asked for."""
-        checks, not_checked, not_applicable = [], list(plan.not_checked), list(plan.not_applicable)
+        checks, not_checked, not_applicable = [], plan.not_checked, plan.not_applicable
         unworked: dict[str, str] = {}
         judged_by: list[tuple[CheckPlan, Judgement]] = []
         for one in plan.checks:
@@ -41,9 +41,9 @@ class Reporter:
                 continue
             not_checked = [entry for entry in not_checked if entry[0] != one.check.id]
             if made is None:
-                not_applicable.append((one.check.id, one.check.otherwise))
+                not_applicable = [*not_applicable, (one.check.id, one.check.otherwise)]
             else:
-                not_checked.append((one.check.id, []))
+                not_checked = [*not_checked, (one.check.id, [])]
                 unworked[one.check.id] = self._failed_step(made)
         if plan.consistency:
             checks.append(self._consistency(request, known, plan, values, failed))
@@ -63,8 +63,8 @@ class Reporter:
                     reply[word] = named
         else:
             reply["checks"] = checks
-            reply["not_checked"] = [self._not_checked(id, needs, unworked) for id, needs in not_checked]
-            reply["not_applicable"] = [{"check": id, "reason": reason} for id, reason in not_applicable]
+            reply["not_checked"] = self._listed("not_checked", plan, not_checked, lambda id, needs: self._not_checked(id, needs, unworked))
+            reply["not_applicable"] = self._listed("not_applicable", plan, not_applicable, lambda id, reason: {"check": id, "reason": reason})
             reply["understood"] = [{"input": path, "text": text} for path, text in known.understood]
             reply["assumptions"] = self._assumptions(plan, request.units, request.detail == "full")
             if "questions" in request.include:
@@ -97,6 +97,14 @@ class Reporter:
     def _failed_step(self, slot: int) -> str:
         node = next(node for node in self.rulebook.graph.nodes.values() if node.slot == slot)
         return f"{node.quantity.label} cannot be worked out from these numbers (outside the range its formula or curve holds for)."
+
+    def _listed(self, key: str, plan: Plan, entries: list, make) -> list[dict]:
+        """A list of the reply; made once a plan unless this run changed it."""
+        if entries is not getattr(plan, key):
+            return [make(*entry) for entry in entries]
+        if key not in plan.texts:
+            plan.texts[key] = [make(*entry) for entry in entries]
+        return plan.texts[key]
 
     def _not_checked(self, id: str, needs: list, unworked: dict[str, str]) -> dict:
         entry = {"check": id, "needs": [list(group) for group in needs]}

@@ -1,6 +1,7 @@
 """Sentences with the numbers of a run put in. Choices print the rulebook's phrases, never a client's text."""
 
 from collections.abc import Callable
+from typing import NamedTuple
 
 from service.evaluation.display import Display
 from service.evaluation.judge import Judgement
@@ -10,7 +11,18 @@ from service.rulebook.names import at_point, identifier
 from service.rulebook.rulebook import Rulebook
 from service.rulebook.text import Placeholder, Sentence
 
-Part = str | Callable[[list, Judgement | None], str]
+Filler = Callable[[list, Judgement | None], str]
+Part = str | Filler
+# The slot of a name that this plan cannot know.
+NEVER = -1
+
+
+class Prepared(NamedTuple):
+    """A sentence of one plan: text with gaps, what fills them, and the slots it hangs on."""
+
+    template: str
+    fillers: tuple[Filler, ...]
+    slots: frozenset[int]
 
 
 class Writer:
@@ -43,19 +55,19 @@ class Writer:
             return self.display.shower(self.dimensions[name], system, unit)
         return None
 
-    def prepare(self, sentence: Sentence, plan: Plan, point: str | None, judged: str | None, system: str) -> tuple[list[Part], list[int]]:
-        """The parts of a sentence and the slots it needs; a slot of -1 can never be filled in this plan."""
-        parts: list[Part] = []
-        slots: list[int] = []
+    def prepare(self, sentence: Sentence, plan: Plan, point: str | None, judged: str | None, system: str) -> "Prepared":
+        """A sentence ready to be filled: choices and operating points are put in now, numbers at each run."""
+        template, fillers, slots = "", [], []
         for part in sentence.parts:
-            if isinstance(part, str):
-                parts.append(part)
+            made, slot = (part, None) if isinstance(part, str) else self._gap(part, plan, point, judged, system)
+            if isinstance(made, str):
+                template += made.replace("%", "%%")
             else:
-                made, slot = self._gap(part, plan, point, judged, system)
-                parts.append(made)
-                if slot is not None:
-                    slots.append(slot)
-        return parts, slots
+                template += "%s"
+                fillers.append(made)
+            if slot is not None:
+                slots.append(slot)
+        return Prepared(template if fillers else template.replace("%%", "%"), tuple(fillers), frozenset(slots))
 
     def _gap(self, gap: Placeholder, plan: Plan, point: str | None, judged: str | None, system: str) -> tuple[Part, int | None]:
         if gap.name == "point":
@@ -67,7 +79,7 @@ class Writer:
             return self.rulebook.phrase(gap.name, word), None
         name = self._bound(gap, point)
         if not plan.resolution.known(name):
-            return "", -1
+            return "", NEVER
         slot = self.rulebook.graph.slots[name]
         shower = self.shower_of(name, system, gap.unit)
         return (lambda values, _: shower.text(values[slot])), slot
@@ -87,11 +99,11 @@ class Writer:
         return identifier(gap.name)
 
 
-def say(prepared: list[tuple[list[Part], list[int]]], values: list, failed: dict[int, int], made: Judgement | None) -> str:
+def say(prepared: list[Prepared], values: list, failed: dict[int, int], made: Judgement | None) -> str:
     """The sentences whose names are all known in this run."""
     said = []
-    for parts, slots in prepared:
-        if any(slot < 0 or slot in failed for slot in slots):
+    for one in prepared:
+        if NEVER in one.slots or (failed and not failed.keys().isdisjoint(one.slots)):
             continue
-        said.append("".join(part if isinstance(part, str) else part(values, made) for part in parts))
+        said.append(one.template % tuple([fill(values, made) for fill in one.fillers]) if one.fillers else one.template)
     return " ".join(said)

@@ -37,22 +37,15 @@ def json_object(request: Request) -> dict:
     return parsed
 
 
-def _count_keys(parsed: dict) -> int:
+def _count_keys(node: dict | list, depth: int = 1) -> int:
     """Keys at all levels; refuses nesting deeper than any request needs."""
-    keys = 0
-    level = [parsed]
-    for _ in range(MAX_DEPTH):
-        below = []
-        for node in level:
-            if isinstance(node, dict):
-                keys += len(node)
-                below += [value for value in node.values() if isinstance(value, (dict, list))]
-            else:
-                below += [value for value in node if isinstance(value, (dict, list))]
-        if not below:
-            return keys
-        level = below
-    raise ProblemError(422, "too-deep", f"The body is nested more than {MAX_DEPTH} deep.", "No request needs that.")
+    if depth > MAX_DEPTH:
+        raise ProblemError(422, "too-deep", f"The body is nested more than {MAX_DEPTH} deep.", "No request needs that.")
+    keys, below = (len(node), node.values()) if type(node) is dict else (0, node)
+    for value in below:
+        if type(value) is dict or type(value) is list:
+            keys += _count_keys(value, depth + 1)
+    return keys
 
 
 def _refuse_duplicates(raw: bytes) -> None:

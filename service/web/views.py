@@ -12,7 +12,7 @@ from service.web import catalogue
 from service.web.body import json_object
 from service.web.problems import ProblemError
 from service.web.schemas import load_request
-from service.web.state import state
+from service.web.state import State, state
 
 blueprint = Blueprint("v1", __name__)
 
@@ -21,20 +21,19 @@ blueprint = Blueprint("v1", __name__)
 def create_evaluation():
     """Judge one build: send what is known of it, get verdicts with their reasons, and what is still to be asked."""
     here = state()
-    return current_app.json.response(here.evaluator.evaluate(Request(**_asked(here.evaluation_schema))))
+    return current_app.json.response(here.evaluator.evaluate(Request(**_asked(here, here.evaluation_schema))))
 
 
 @blueprint.post("/v1/speed-curves")
 def create_speed_curves():
     """The build across its speed range, as columns: boost, air, knock, power and torque the air allows, injectors, pump."""
     here = state()
-    asked = _asked(here.speed_curves_schema)
+    asked = _asked(here, here.speed_curves_schema)
     return current_app.json.response(speed_curves(here.evaluator, asked["build"], asked.get("speeds", SpeedRange()), asked.get("units", "metric")))
 
 
-def _asked(schema: Schema) -> dict:
+def _asked(here: State, schema: Schema) -> dict:
     """The fields of the request in hand; a rulebook it pins has to be the one loaded."""
-    here = state()
     asked, pinned = load_request(schema, json_object(request), here.rulebook, here.evaluator.reader)
     if pinned is not None and pinned != here.rulebook.digest:
         raise PinError(here.rulebook.digest)

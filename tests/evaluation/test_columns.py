@@ -1,6 +1,8 @@
 """A run over columns gives, entry by entry, what a run over floats gives."""
 
+import shutil
 from math import isnan
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -13,8 +15,10 @@ from service.evaluation.evaluate import Evaluator
 from service.evaluation.plan import make_plan
 from service.evaluation.resolve import Resolution
 from service.evaluation.run import run
+from service.rulebook.load import load_rulebook
 from service.rulebook.names import identifier
 
+HERE = Path(__file__).parent
 numpy_remarks = pytest.mark.filterwarnings("ignore::RuntimeWarning")
 UNSHRUNK = [Phase.explicit, Phase.generate]
 
@@ -125,12 +129,7 @@ def test_a_column_of_one(turbo):
 @pytest.fixture
 def where_rules(tmp_path):
     """The winch with a quantity that looks at the stretch only where the pull is large."""
-    import shutil
-    from pathlib import Path
-
-    from service.rulebook.load import load_rulebook
-
-    folder = Path(shutil.copytree(Path(__file__).parent / "winch_rules", tmp_path / "rules"))
+    folder = Path(shutil.copytree(HERE / "winch_rules", tmp_path / "rules"))
     quantities = folder / "quantities" / "lifting.yaml"
     quantities.write_text(quantities.read_text() + "watched_stretch:\n  label: Stretch that counts\n  dimension: length\n  routes:\n    - where(pull > rope.strength, stretch, load.clearance)\n  source: invented\n")
     return [Evaluator(load_rulebook(folder, name)) for name in ("compiled", "reference")]

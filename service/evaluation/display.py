@@ -9,35 +9,34 @@ from service.rulebook.units import find_unit
 class Shower:
     """Shows SI values in one unit with a number of significant digits."""
 
-    __slots__ = ("unit", "factor", "offset", "digits")
+    __slots__ = ("unit", "factor", "offset", "_suffix", "_digits", "_whole_from")
 
     def __init__(self, dimension: str, unit: str, digits: int):
         found = find_unit(dimension, unit)
         self.unit = found.text
         self.factor = found.factor
         self.offset = found.offset
-        self.digits = digits
+        self._suffix = f" {found.text}" if found.text else ""
+        self._digits = f".{digits}g"
+        self._whole_from = 10**digits - 0.5
 
     def text(self, value: float) -> str:
         """'402 lb-ft': rounded for people."""
-        number = plain((value - self.offset) / self.factor, self.digits)
-        return f"{number} {self.unit}" if self.unit else number
+        return self._plain((value - self.offset) / self.factor) + self._suffix
 
     def measure(self, value: float) -> dict:
         """The three forms of a number in a reply; the value is written to ten significant digits."""
         number = (value - self.offset) / self.factor
-        text = plain(number, self.digits)
-        return {"value": ten_digits(number), "unit": self.unit, "text": f"{text} {self.unit}" if self.unit else text}
+        return {"value": ten_digits(number), "unit": self.unit, "text": self._plain(number) + self._suffix}
 
-
-def plain(number: float, digits: int) -> str:
-    """A number with so many significant digits, no exponent and no idle zeros; whole digits are never cut."""
-    size = abs(number)
-    if size >= 10**digits - 0.5:
-        return f"{number:.0f}"
-    if size >= 1e-4:
-        return f"{number:.{digits}g}"
-    return f"{number:.12f}".rstrip("0").rstrip(".") if size else "0"
+    def _plain(self, number: float) -> str:
+        """No exponent and no idle zeros; whole digits are never cut."""
+        size = abs(number)
+        if size >= self._whole_from:
+            return f"{number:.0f}"
+        if size >= 1e-4:
+            return format(number, self._digits)
+        return f"{number:.12f}".rstrip("0").rstrip(".") if size else "0"
 
 
 def ten_digits(number: float) -> float:

@@ -41,9 +41,9 @@ def make_steps(graph: Graph, resolution: Resolution, wanted: Iterable[str]) -> l
         arguments = tuple(graph.slots[name] for name in route.names)
         function = node.quantity.function
         if function is None:
-            # A route that is one bare name only takes a value over; the run copies it without a call.
-            source = arguments[0] if isinstance(route.formula.tree, ast.Name) and not route.route.valid and len(arguments) == 1 else -1
-            steps[node.id] = Step(route.call, route.fetch, node.slot, frozenset(arguments), [], False, node, route, source)
+            if route.step is None:
+                route.step = _formula_step(node, route, arguments)
+            steps[node.id] = route.step
             continue
         key = (id(function), None if function.together else node.point)
         results = len(FUNCTIONS[function.function].results)
@@ -59,6 +59,13 @@ def make_steps(graph: Graph, resolution: Resolution, wanted: Iterable[str]) -> l
         slots[node.quantity.position] = node.slot
         row.slots = tuple(slots)
     return _ordered(list(steps.values()))
+
+
+def _formula_step(node: Node, route: RouteNode, arguments: tuple[int, ...]) -> Step:
+    """The step of a formula; the same for every plan that takes this route."""
+    # A route that is one bare name only takes a value over; the run copies it without a call.
+    source = arguments[0] if isinstance(route.formula.tree, ast.Name) and not route.route.valid and len(arguments) == 1 else -1
+    return Step(route.call, route.fetch, node.slot, frozenset(arguments), [], False, node, route, source)
 
 
 def _needed(graph: Graph, resolution: Resolution, wanted: Iterable[str]) -> set[str]:

@@ -24,6 +24,7 @@ class RouteNode:
     when: Guard
     columns: Callable | None = None
     fetch: Callable | None = None
+    step: object = None
 
 
 @dataclass

@@ -54,6 +54,13 @@ def test_the_nearer_point_weighs_with_the_inverse_square():
     assert efficiency(flat, 0.25, 1.5) == pytest.approx((0.6 + 9 * 0.7) / 10)
 
 
+def test_each_axis_counts_over_its_range():
+    # By hand: half along and a quarter up, squared distances 5, 5 and 13 sixteenths.
+    corner = {"points": ((0.1, 1.0, 0.60), (0.5, 1.0, 0.70), (0.1, 3.0, 0.80))}
+    weights = np.array([1 / 5, 1 / 5, 1 / 13])
+    assert efficiency(corner, 0.3, 1.5) == pytest.approx(weights @ [0.60, 0.70, 0.80] / weights.sum())
+
+
 @pytest.mark.parametrize(("function", "line"), [(surge_flow, "surge"), (choke_flow, "choke")])
 @pytest.mark.parametrize("backwards", [False, True])
 def test_straight_on_the_lines(function, line, backwards):

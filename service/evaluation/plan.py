@@ -77,6 +77,8 @@ class _Planner:
         self.resolution = resolution
         self.needs = Needs(resolution)
         self.wanted: dict[str, None] = {}
+        # Assumptions are named in the order of the rulebook, whole tables first.
+        self.ranks = {lean: rank for rank, lean in enumerate([*(f"table:{name}" for name in rulebook.tables), *rulebook.assumptions])}
 
     def plan(self, wanted: tuple[str, ...], also: tuple[str, ...]) -> Plan:
         for name in also:
@@ -131,7 +133,7 @@ class _Planner:
         for point in check.points or (None,):
             if point and not self.resolution.holds(self.rulebook.points[point].when):
                 continue
-            name = self._name(check.judges, point)
+            name = self.rulebook.identify(check.judges, point)
             lacking = self._lacking(check, point)
             if lacking is None:
                 judged.append(self._judged(check, point, name, leaning))
@@ -140,10 +142,10 @@ class _Planner:
                 missing += lacking
         for point in check.also_at:
             if self.resolution.holds(self.rulebook.points[point].when) and self._lacking(check, point) is None:
-                judged.append(self._judged(check, point, self._name(check.judges, point), leaning))
+                judged.append(self._judged(check, point, self.rulebook.identify(check.judges, point), leaning))
         for point in check.second_look:
             if self.resolution.holds(self.rulebook.points[point].when) and self._lacking(check, point) is None:
-                second.append(self._judged(check, point, self._name(check.judges, point), leaning))
+                second.append(self._judged(check, point, self.rulebook.identify(check.judges, point), leaning))
         missing = smallest(missing)
         if not judged or any(not self.resolution.known(identifier(name)) for name, _ in check.applies_above):
             return missing
@@ -152,12 +154,12 @@ class _Planner:
 
     def _lacking(self, check: Check, point: str | None) -> list[Group] | None:
         """None when the check can be judged at this point, else what it lacks."""
-        names = [self._name(check.judges, point)]
+        names = [self.rulebook.identify(check.judges, point)]
         for bounds in check.limits.values():
             for bound in bounds:
-                names.append(self._name(bound.judges, point))
+                names.append(self.rulebook.identify(bound.judges, point))
                 if bound.quantity:
-                    names.append(self._name(bound.quantity, point))
+                    names.append(self.rulebook.identify(bound.quantity, point))
         lacking = [self.needs.of(name) for name in dict.fromkeys(names) if not self.resolution.known(name)]
         if not lacking:
             return None
@@ -170,30 +172,22 @@ class _Planner:
             for bound in limits:
                 number, limit_slot = bound.number, None
                 if bound.quantity:
-                    limit_slot = self._slot(self._name(bound.quantity, point), leaning)
+                    limit_slot = self._slot(self.rulebook.identify(bound.quantity, point), leaning)
                 elif bound.rows:
                     words = tuple(self.resolution.choices.get(choice, UNKNOWN) for choice in bound.by)
                     number = next(value for row, value in bound.rows if all(one in ("*", word) for one, word in zip(row, words)))
-                bounds[level].append((bound, self._slot(self._name(bound.judges, point), leaning), number, limit_slot))
+                bounds[level].append((bound, self._slot(self.rulebook.identify(bound.judges, point), leaning), number, limit_slot))
         at_worst = None
         if point and self.rulebook.points[point].assumed_at_worst and any(self.resolution.lean(at_point(word, point)) for word in self.rulebook.points[point].words if self.resolution.known(at_point(word, point))):
             at_worst = self.rulebook.points[point].assumed_at_worst
         return Judged(point, self._slot(name, leaning), bounds, at_worst)
 
-    def _name(self, name: str, point: str | None) -> str:
-        quantity = self.rulebook.quantities.get(name)
-        return at_point(name, point) if quantity and quantity.at_points and point else identifier(name)
-
     def _slot(self, name: str, leaning: dict[str, None] | None = None) -> int:
         """The slot of a known name, which the run has to fill."""
         self.wanted[name] = None
         if leaning is not None:
-            leaning.update(dict.fromkeys(sorted(self.resolution.lean(name), key=self._rank)))
+            leaning.update(dict.fromkeys(sorted(self.resolution.lean(name), key=self.ranks.__getitem__)))
         return self.graph.slots[name]
-
-    def _rank(self, lean: str) -> tuple[int, str]:
-        order = list(self.rulebook.assumptions)
-        return (order.index(lean) if lean in self.rulebook.assumptions else -1, lean)
 
     def _consistency(self, check: Check) -> tuple[list[Comparison], list[tuple[Contradiction, int]]]:
         comparisons = []
@@ -222,12 +216,12 @@ class _Planner:
         self._put_in(sentences, (*check.points, *check.also_at, *check.second_look, None))
         for name in check.shows:
             for point in (*check.points, *check.also_at, None):
-                self._want(self._name(name, point))
+                self._want(self.rulebook.identify(name, point))
 
     def _put_in(self, sentences: Iterable[Sentence], points: tuple[str | None, ...]) -> None:
         for gap in (gap for sentence in sentences for gap in sentence.placeholders):
             for point in (gap.point,) if gap.point else points:
-                self._want(self._name(gap.name, point))
+                self._want(self.rulebook.identify(gap.name, point))
 
     def _want(self, name: str) -> None:
         if name in self.graph.nodes and self.resolution.known(name):

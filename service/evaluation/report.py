@@ -10,7 +10,6 @@ from service.evaluation.resolve import Lean
 from service.evaluation.sentences import Writer, say
 from service.evaluation.watch import watch
 from service.evaluation.working import working
-from service.rulebook.names import at_point, identifier
 from service.rulebook.rulebook import Rulebook
 
 
@@ -135,9 +134,9 @@ class Reporter:
         if not short and check.cautions:
             entry["cautions"] = check.cautions
         if request.detail == "full":
-            names = [self._name(bound.judges, made.point) for bounds in check.limits.values() for bound in bounds]
-            names += [name for shown in check.shows if plan.resolution.known(name := self._name(shown, made.point))]
-            entry["working"] = working(self.rulebook, self.writer, plan, list(dict.fromkeys([self._name(check.judges, made.point), *names])), values, failed, system)
+            names = [self.rulebook.identify(bound.judges, made.point) for bounds in check.limits.values() for bound in bounds]
+            names += [name for shown in check.shows if plan.resolution.known(name := self.rulebook.identify(shown, made.point))]
+            entry["working"] = working(self.rulebook, self.writer, plan, list(dict.fromkeys([self.rulebook.identify(check.judges, made.point), *names])), values, failed, system)
         return entry
 
     def _explanation(self, static: dict, made: Judgement, values: list, failed: dict[int, int], short: bool) -> str:
@@ -156,20 +155,16 @@ class Reporter:
         key = (made.point, second, made.verdict, made.eased, made.held_back, id(made.bound), system, full)
         if key not in one.static:
             check = one.check
-            judged = self._name(check.judges, made.point)
+            judged = self.rulebook.identify(check.judges, made.point)
             one.static[key] = {
-                "shower": self.writer.shower_of(self._name(made.bound.judges, made.point), system),
-                "sentences": [self.writer.prepare(text, plan, made.point, self._name(made.bound.judges, made.point), system) for text in check.text["fail" if made.eased or made.held_back else made.verdict]],
+                "shower": self.writer.shower_of(self.rulebook.identify(made.bound.judges, made.point), system),
+                "sentences": [self.writer.prepare(text, plan, made.point, self.rulebook.identify(made.bound.judges, made.point), system) for text in check.text["fail" if made.eased or made.held_back else made.verdict]],
                 "eased": [self.writer.prepare(text, plan, made.point, judged, system) for text in check.text.get("eased", ())],
                 "second": [self.writer.prepare(text, plan, second, judged, system) for text in check.text["second_look"]] if second else [],
                 "source": self._source(made.bound.source, full),
                 "leans_on": list(dict.fromkeys(plan.resolution.leans[lean].input or lean for lean in one.leaning)),
             }
         return one.static[key]
-
-    def _name(self, name: str, point: str | None) -> str:
-        quantity = self.rulebook.quantities.get(name)
-        return at_point(name, point) if quantity and quantity.at_points and point else identifier(name)
 
     def _consistency(self, request, known: Known, plan: Plan, values: list, failed: dict[int, int]) -> dict:
         check = plan.consistency

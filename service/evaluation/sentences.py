@@ -7,7 +7,7 @@ from service.evaluation.display import Display
 from service.evaluation.judge import Judgement
 from service.evaluation.plan import Plan
 from service.rulebook.inputs import UNKNOWN
-from service.rulebook.names import at_point, identifier
+from service.rulebook.names import identifier
 from service.rulebook.rulebook import Rulebook
 from service.rulebook.text import Placeholder, Sentence
 
@@ -77,7 +77,7 @@ class Writer:
         if gap.name in self.rulebook.choices:
             word = plan.resolution.choices.get(gap.name, UNKNOWN)
             return self.rulebook.phrase(gap.name, word), None
-        name = self._bound(gap, point)
+        name = self.rulebook.identify(gap.name, gap.point or point)
         if not plan.resolution.known(name):
             return "", NEVER
         slot = self.rulebook.graph.slots[name]
@@ -91,12 +91,6 @@ class Writer:
         if gap.name == "value":
             return lambda _, made: shower.text(made.value)
         return lambda _, made: shower.text(made.limit)
-
-    def _bound(self, gap: Placeholder, point: str | None) -> str:
-        quantity = self.rulebook.quantities.get(gap.name)
-        if quantity and quantity.at_points:
-            return at_point(gap.name, gap.point or point)
-        return identifier(gap.name)
 
 
 def say(prepared: list[Prepared], values: list, failed: dict[int, int], made: Judgement | None) -> str:

@@ -5,7 +5,6 @@ from dataclasses import replace
 from service.evaluation.judge import Judgement
 from service.evaluation.plan import CheckPlan, Judged, Plan
 from service.evaluation.sentences import Writer, say
-from service.rulebook.names import at_point, identifier
 from service.rulebook.rulebook import Rulebook
 
 
@@ -15,7 +14,7 @@ def watch(rulebook: Rulebook, writer: Writer, plan: Plan, judged: list[tuple[Che
     for one, made in judged:
         own = one.check.watch
         if own and moment in own.moments:
-            name = _name(rulebook, one.check.judges, made.point)
+            name = rulebook.identify(one.check.judges, made.point)
             # The limit that counted may be one on another quantity; the signal is the check's own.
             signal = replace(made, value=values[made.slot])
             expect = say([writer.prepare(own.expect, plan, made.point, name, system)], values, failed, signal)
@@ -29,16 +28,11 @@ def watch(rulebook: Rulebook, writer: Writer, plan: Plan, judged: list[tuple[Che
     return items
 
 
-def _name(rulebook: Rulebook, name: str, point: str | None) -> str:
-    quantity = rulebook.quantities.get(name)
-    return at_point(name, point) if quantity and quantity.at_points and point else identifier(name)
-
-
 def _fail_limit(rulebook: Rulebook, writer: Writer, one: CheckPlan, made: Judgement, system: str, values: list, failed: dict[int, int]) -> str | None:
     """The check's fail limit on its own quantity, or its warn limit where it never fails."""
     here: Judged = next(judged for judged in (*one.judged, *one.second) if judged.point == made.point)
     for level in ("fail", "warn"):
         for bound, slot, number, limit_slot in here.bounds.get(level, ()):
             if slot == here.slot and limit_slot not in failed:
-                return writer.shower_of(_name(rulebook, bound.judges, made.point), system).text(number if limit_slot is None else values[limit_slot])
+                return writer.shower_of(rulebook.identify(bound.judges, made.point), system).text(number if limit_slot is None else values[limit_slot])
     return None

@@ -6,6 +6,7 @@ from service.rulebook.evaluators import Evaluator
 from service.rulebook.graph import Graph
 from service.rulebook.inputs import UNKNOWN, Input
 from service.rulebook.model import Assumption, Caution, Check, Constant, Moment, OperatingPoint, Quantity, Source, Table
+from service.rulebook.names import at_point, identifier
 
 
 @dataclass(frozen=True)
@@ -29,6 +30,11 @@ class Rulebook:
     choices: dict[str, tuple[str, ...]]
     graph: Graph
     evaluator: Evaluator
+
+    def identify(self, name: str, point: str | None) -> str:
+        """The identifier of a rule name: at the operating point where it hangs on one."""
+        quantity = self.quantities.get(name)
+        return at_point(name, point) if quantity and quantity.at_points and point else identifier(name)
 
     def phrase(self, choice: str, word: str) -> str:
         """How a choice reads in a sentence."""

@@ -65,6 +65,13 @@ def test_stated_twice_it_agrees(effectiveness, boost, kind, work_out):
     assert work_out(logged, "stated_effectiveness") == pytest.approx(effectiveness, rel=1e-6)
 
 
+@pytest.mark.parametrize(("effectiveness", "verdict"), [(0.69, "warn"), (0.71, "pass")])
+def test_stated_effectiveness(effectiveness, verdict, work_out, outcome):
+    # Common practice: 0.70 is usual.
+    assert work_out(screw(effectiveness=effectiveness), "stated_effectiveness") == effectiveness
+    assert outcome("charge-cooler", screw(effectiveness=effectiveness)) == verdict
+
+
 def test_all_or_nothing(work_out):
     def charge(effectiveness):
         return work_out(screw(effectiveness=effectiveness), "manifold_temperature", "peak_power")
@@ -154,6 +161,11 @@ def test_reservoir(usage, seconds, verdict, giving, work_out, outcome):
     build = giving(22.2, usage, coolant="glycol_50", coolant_flow="20 L/min", coolant_volume="6 L")
     assert work_out(build, "loop_rise") / seconds == pytest.approx(1.0, abs=0.02)
     assert outcome("charge-coolant-loop", build) == verdict
+
+
+def test_a_stated_pull_counts(giving, work_out):
+    build = giving(22.2, "street", coolant="glycol_50", coolant_volume="6 L", pull_duration="8 s")
+    assert work_out(build, "loop_rise") == pytest.approx(8 * 1.0, abs=0.15)
 
 
 @FEW

@@ -73,6 +73,28 @@ def test_worked_paths(work_out):
     assert work_out(drive(678, **converter), "launch_path_torque") == pytest.approx(3869, abs=1)
 
 
+# By hand: engine 600 N.m, clutch 900 N.m of static grip 1.15 (from memory), shock 1.75 (from memory) with a dumped clutch only, which
+# is how the strip launches; a converter doubles (common practice).
+@pytest.mark.parametrize(
+    ("usage", "gearbox", "launch", "torque"),
+    [
+        ("street", "manual", None, 600), ("street", "manual", "rolling", 600), ("street", "manual", "clutch_dump", 1811.25), ("drag", "manual", None, 1811.25),
+        ("drag", "manual", "rolling", 600), ("street", "automatic", None, 1200), ("drag", "automatic", "converter", 1200),
+    ],
+)  # fmt: skip
+def test_launch(usage, gearbox, launch, torque, work_out):
+    build = drive(600, usage, gearbox, **({"launch": launch} if launch else {}))
+    build["clutch"] = {"torque_rating": "900 N.m", "torque_rating_at": "crank", "torque_rating_state": "bedded"}
+    assert work_out(build, "launch_torque") == pytest.approx(torque)
+
+
+# Common practice: the strip puts the whole mass on the driven axle, the street 60 % at the rear and 52 % at the front.
+@pytest.mark.parametrize(("usage", "layout", "kilograms"), [("drag", "rear", 1500), ("street", "rear", 900), ("street", "front", 780), ("street", None, 900)])
+def test_axle_load_from_the_whole_mass(usage, layout, kilograms, work_out):
+    build = drive(usage=usage, **({"layout": layout} if layout else {})) | {"vehicle": {"mass": "1500 kg"}}
+    assert work_out(build, "driven_axle_load") == pytest.approx(kilograms)
+
+
 @pytest.mark.parametrize("stated", [{"tyre_grip": 1.0, "driven_axle_load": "832 kg"}, {"driven_axle_load": "832 kg"}])
 def test_a_shaft_carries_no_more_than_its_tyre_holds(stated, work_out, outcome):
     # 1,347 N.m whether the grip of 1.0 is stated or assumed; 3,568 N.m only where nothing is known of the tyre.

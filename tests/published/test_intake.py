@@ -55,6 +55,12 @@ def test_throttle_against_a_loss_coefficient(diameter, count, work_out):
     assert work_out(build, "throttle_depression") == pytest.approx(fluids.dP_from_K(1 / 0.85**2, density, velocity), rel=2e-3)
 
 
+def test_one_throttle_is_taken_where_none_was_counted(work_out):
+    # Common practice.
+    stated, unsaid = (work_out(natural("5.0 L", 6500, 1.0, throttle_diameter="80 mm", **count), "throttle_velocity") for count in ({"throttle_count": 1}, {}))
+    assert unsaid == stated
+
+
 def test_throttle_sits_in_ambient_or_in_manifold_air(work_out):
     def density(place, kind="turbo"):
         build = natural("3.0 L", 6000, 1.0, throttle_diameter="70 mm", throttle_count=1, **({"throttle_location": place} if place else {}))
@@ -103,6 +109,14 @@ def test_inlet_mach_is_a_number_of_shape_and_speed(bore, valve, rpm, scale, valv
     # An engine of the same shape at the same piston speed breathes alike; more valves share the flow.
     assert index(scale, rpm / scale, 1) == pytest.approx(index(1, rpm, 1), rel=1e-9)
     assert index(1, rpm, valves) == pytest.approx(index(1, rpm, 1) / valves, rel=1e-9)
+
+
+@pytest.mark.parametrize(("chamber", "valves"), [("two_valve", 1), ("hemi", 1), ("four_valve", 2)])
+def test_intake_valves_by_chamber(chamber, valves, work_out):
+    # By definition; hemispherical chambers by common practice.
+    engine = {"bore": "86 mm", "stroke": "86 mm", "intake_valve_diameter": "34 mm", "redline": "6500 rpm"}
+    stated, by_chamber = (work_out({"engine": engine | more}, "inlet_mach_index") for more in ({"intake_valves_per_cylinder": valves}, {"chamber_design": chamber}))
+    assert by_chamber == pytest.approx(stated, rel=1e-12)
 
 
 @pytest.mark.parametrize(("intake", "exhaust", "separation", "overlap", "verdict"), [(224, 230, 114, -1, "pass"), (236, 244, 110, 20, "warn")])

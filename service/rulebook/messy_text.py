@@ -3,7 +3,7 @@
 import re
 
 from service.rulebook.fault import Fault
-from service.rulebook.number_form import NumberForm, Reading, amount, amount_text, show
+from service.rulebook.number_form import NumberForm, Reading, amount, show
 from service.rulebook.plain_number import find, read_plain, standard
 
 # House choice: "15 psi (1 bar)" is one number said twice.

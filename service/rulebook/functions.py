@@ -114,6 +114,14 @@ _TABLE = [
         (Result("dynamic_compression_ratio", "ratio"),),
     ),
     Function(
+        "volume_ratio",
+        "Cylinder volume at a crank angle over its volume at bottom dead centre.",
+        _plain_float(slider_crank.volume_ratio),
+        slider_crank.volume_ratio,
+        (Argument("angle", "angle"), Argument("compression_ratio", "ratio"), Argument("rod_ratio", "ratio")),
+        (Result("volume_ratio", "ratio"),),
+    ),
+    Function(
         "knock_solution",
         "How late the burn must come on a fuel: closed-form cycle and end-gas integral, all operating points in one call.",
         knock.knock_solution,

@@ -1,0 +1,71 @@
+"""Air meter, calibration, electrical load, boost cut, idle pulse."""
+
+import pint
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+UNIT = pint.UnitRegistry()
+FEW = settings(max_examples=25)
+
+
+def at_crank(power, **sensors):
+    return {"target": {"power": power, "power_at": "crank"}, "sensors": sensors}
+
+
+def test_air_meter(work_out, outcome):
+    # Common practice: 6.6 lb of air for each hp and hour; 550 hp take 3,630 lb/h.
+    flow = work_out(at_crank("550 hp", airflow_meter_range="1900 kg/h"), "meter_air_flow") * UNIT.kilogram / UNIT.second
+    assert flow.m_as("pound / hour") == pytest.approx(550 * 6.6, rel=1e-9)
+    assert flow.m_as("kilogram / hour") == pytest.approx(1647, abs=0.6)
+    # Nine tenths of the range are used up at 1,829 kg/h.
+    assert [outcome("airflow-meter-range", at_crank("550 hp", airflow_meter_range=f"{limit} kg/h")) for limit in (1835, 1820, 1640)] == ["pass", "warn", "fail"]
+
+
+@FEW
+@given(power=st.floats(50, 900), factor=st.floats(0.5, 3))
+def test_meter_share_is_proportional_to_power(work_out, power, factor):
+    one, other = (work_out(at_crank(f"{power * times} hp", airflow_meter_range="2000 kg/h"), "meter_share") for times in (1, factor))
+    assert other == pytest.approx(one * factor, rel=1e-9)
+
+
+# Ratios by hand: 42 against 60 lb/h is 43 % apart; within 2 % counts as the same part (common practice).
+@pytest.mark.parametrize(
+    ("calibration", "fitted", "verdict"),
+    [
+        ({"injector_flow": "60 lb/h"}, {"fuel_system": {"injector_flow": "60 lb/h"}}, "pass"),
+        ({"injector_flow": "59 lb/h"}, {"fuel_system": {"injector_flow": "60 lb/h"}}, "pass"),
+        ({"injector_flow": "42 lb/h"}, {"fuel_system": {"injector_flow": "60 lb/h"}}, "fail"),
+        ({"manifold_pressure_range": "2 bar"}, {"sensors": {"manifold_pressure_range": "2.5 bar"}}, "fail"),
+        ({"boost": "12 psi"}, {"induction": {"kind": "turbo", "boost": "12 psi"}}, "pass"),
+        ({"boost": "8 psi"}, {"induction": {"kind": "turbo", "boost": "12 psi"}}, "fail"),
+        ({"injector_flow": "60 lb/h", "fuel_grade": "premium_98_ron"}, {"fuel_system": {"injector_flow": "60 lb/h"}, "fuel": {"grade": "regular_91_ron"}}, "fail"),
+        ({}, {"fuel_system": {"injector_flow": "60 lb/h"}}, "not_checked"),
+        ({"injector_flow": "60 lb/h"}, {}, "not_checked"),
+    ],
+)
+def test_calibration(calibration, fitted, verdict, outcome):
+    assert outcome("calibration-match", {"calibration": calibration} | fitted) == verdict
+
+
+def test_electrical_load(work_out, outcome):
+    # Worked by hand: two pumps 20, loop 4, fan 40 and the rest 15 A are 79 A, and four fifths of 98.75 A.
+    def load(alternator):
+        return {"electrical": {"pump_current": "20 A", "loop_pump_current": "4 A", "fan_current": "40 A", "alternator_current": f"{alternator} A"}}
+
+    assert work_out(load(100), "electrical_load") == pytest.approx(79)
+    assert [outcome("electrical-load", load(amperes)) for amperes in (99, 90, 80)] == ["pass", "warn", "fail"]
+
+
+# A real engine crept from 12 psi to a cut from memory at 12.5 psi and was cut (common practice: 2 psi of room).
+@pytest.mark.parametrize(("cut", "verdict"), [(14.1, "pass"), (12.5, "warn"), (12.0, "fail"), (11.0, "fail")])
+def test_boost_cut(cut, verdict, outcome):
+    assert outcome("boost-cut", {"induction": {"kind": "turbo", "boost": "12 psi"}, "sensors": {"boost_cut": f"{cut} psi"}}) == verdict
+
+
+# From memory: 0.8 ms beyond the dead time idles well; it never fails.
+@pytest.mark.parametrize(("pulse", "verdict"), [(1.8, "pass"), (1.6, "warn"), (1.0, "warn")])
+def test_idle_pulse(pulse, verdict, outcome, work_out):
+    build = {"fuel_system": {"injector_idle_pulse": f"{pulse} ms", "injector_dead_time": "0.9 ms"}}
+    assert work_out(build, "idle_pulse") == pytest.approx((pulse - 0.9) / 1e3)
+    assert outcome("injector-low-flow", build) == verdict

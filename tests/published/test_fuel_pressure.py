@@ -1,0 +1,62 @@
+"""Pressure at injector and needle, bypass, and the window of direct injection."""
+
+import pint
+import pytest
+
+UNIT = pint.UnitRegistry()
+
+
+def pressed(rail, rated=None, boost=None, referenced=None, **rest):
+    fuel_system = {"rail_pressure": f"{rail} psi"} | rest
+    if rated:
+        fuel_system["injector_rated_pressure"] = f"{rated} psi"
+    if referenced:
+        fuel_system["boost_referenced"] = referenced
+    return {"fuel_system": fuel_system, "induction": {"kind": "natural"} if boost is None else {"kind": "roots", "boost": f"{boost} psi"}}
+
+
+# Worked by hand: 43.5 psi against 7.5 psi of boost leaves 36; 30 psi is 23 % short of a rating at 39.15 (a real engine that ran lean).
+@pytest.mark.parametrize(
+    ("build", "share", "verdict"),
+    [
+        (pressed(43.5, 43.5, 7.5, "no"), 36 / 43.5, "pass"),
+        (pressed(43.5, 43.5, 7.5, "yes"), 1, "pass"),
+        (pressed(43.5, 43.5, 7.5, "electronic"), 1, "pass"),
+        (pressed(43.5, 43.5, 12, "no"), 31.5 / 43.5, "warn"),
+        (pressed(43.5, 43.5, 20, "no"), 23.5 / 43.5, "fail"),
+        (pressed(30, 39.15), 30 / 39.15, "warn"),
+    ],
+)
+def test_fuel_pressure(build, share, verdict, judged):
+    entry = judged("fuel-pressure", build)
+    assert entry["value"]["value"] / 100 == pytest.approx(share, rel=1e-6)
+    assert entry["verdict"] == verdict
+
+
+# Common practice: fuel stops at a needle when boost reaches its pressure; a reference hose holds it.
+@pytest.mark.parametrize(("boost", "referenced", "verdict"), [(8, "no", "fail"), (4, "no", "fail"), (8, "yes", "pass")])
+def test_carburettor_under_boost(boost, referenced, verdict, outcome):
+    assert outcome("fuel-pressure", pressed(6.5, None, boost, referenced, delivery="carburettor")) == verdict
+
+
+# Common practice: base and boost stay 5 psi under the bypass; the sum by pint.
+@pytest.mark.parametrize(("ceiling", "verdict"), [(70, "pass"), (67, "warn"), (63, "fail")])
+def test_bypass(ceiling, verdict, outcome, work_out):
+    build = pressed(43.5, 43.5, 20, "yes", rail_pressure_ceiling=f"{ceiling} psi")
+    assert outcome("pump-relief", build) == verdict
+    left = ceiling * UNIT.psi - 43.5 * UNIT.psi - 20 * UNIT.psi
+    assert work_out(build, "relief_margin") == pytest.approx(left.m_as("pascal"), rel=1e-9)
+
+
+def test_direct_injection_has_a_third_of_the_cycle(work_out, outcome):
+    # Worked by hand: 250 of 720 degrees is 35 %, 240 degrees last 6.67 ms at 6,000 rpm where a port duty of 85 % has 17 ms: 2.45 windows.
+    assert 240 / 360 / (6000 / 60) * 1e3 == pytest.approx(6.67, abs=0.005)
+    build = {"target": {"power": "200 hp", "power_at": "crank"}, "fuel": {"brake_specific_consumption": "0.51 lb/hp/h"}}
+    build["fuel_system"] = {
+        "delivery": "direct", "injector_count": 4, "injector_flow": "30 lb/h", "injector_rated_fluid": "petrol", "rail_pressure": "100 bar",
+        "injector_rated_pressure": "100 bar", "boost_referenced": "electronic", "injection_window": "250 deg",
+    }  # fmt: skip
+    assert work_out(build, "injector_open_share") == pytest.approx(0.85, rel=1e-6)
+    assert work_out(build, "injection_window_share") == pytest.approx(0.85 * 720 / 250, rel=1e-6)
+    assert outcome("injection-window", build) == "fail"
+    assert outcome("injector-duty", build) == "not_applicable"

@@ -1,0 +1,100 @@
+"""Boats, roads, hoses, new parts, mixture: rules said in words."""
+
+import pytest
+
+
+# 33 CFR 183.410 and 46 CFR 25.35, 58.10-5: both are needed; what nobody said is never a pass.
+@pytest.mark.parametrize(
+    ("protected", "arrester", "verdict"),
+    [(True, True, "pass"), (True, False, "fail"), (False, True, "fail"), (False, None, "fail"), (True, None, "not_checked"), (None, None, "not_checked")],
+)
+def test_boats(protected, arrester, verdict, outcome):
+    marine = {key: value for key, value in (("ignition_protection", protected), ("flame_arrester", arrester)) if value is not None}
+    assert outcome("marine-parts", {"usage": "marine", "marine": marine}) == verdict
+
+
+def test_only_boats_are_asked_for_marine_parts(outcome):
+    assert outcome("marine-parts", {"usage": "street"}) == "not_applicable"
+
+
+# The law where it is registered, said as text: a warning and never a fail.
+@pytest.mark.parametrize(("usage", "registered", "approved", "verdict"), [("street", True, True, "pass"), ("street", True, False, "warn"), ("tow", True, None, "warn"), ("street", False, None, "pass"), ("street", None, None, "not_checked"), ("drag", True, None, "not_applicable")])
+def test_roads(usage, registered, approved, verdict, outcome):
+    vehicle = {key: value for key, value in (("road_registered", registered), ("emissions_approval", approved)) if value is not None}
+    assert outcome("road-approval", {"usage": usage, "vehicle": vehicle}) == verdict
+
+
+# SAE J30, from memory: hose is rated for the fuels it stands.
+@pytest.mark.parametrize(
+    ("grade", "hose", "verdict"),
+    [("e85", "e85", "pass"), ("e85", "petrol", "fail"), ("methanol", "e85", "fail"), ("methanol", "methanol", "pass"), ("e85", None, "not_checked"), ("premium_95_ron", None, "not_applicable")],
+)
+def test_hoses(grade, hose, verdict, outcome):
+    assert outcome("fuel-materials", {"fuel": {"grade": grade}, "fuel_system": {"fuel_hose_rated_for": hose} if hose else {}}) == verdict
+
+
+# Makers' custom, from memory: no full pull under 500 miles, none at all on the street at nought; a clutch wants 300.
+@pytest.mark.parametrize(("usage", "miles", "verdict"), [("street", 501, "pass"), ("street", 499, "warn"), ("street", 0, "fail"), ("drag", 0, "warn")])
+def test_new_engines(usage, miles, verdict, outcome):
+    assert outcome("break-in", {"usage": usage, "engine": {"break_in_distance": f"{miles} mi"}}) == verdict
+
+
+@pytest.mark.parametrize(("miles", "verdict"), [(301, "pass"), (299, "warn"), (0, "fail")])
+def test_new_clutches(miles, verdict, outcome):
+    assert outcome("clutch-bedding", {"clutch": {"bed_in_distance": f"{miles} mi"}}) == verdict
+
+
+# Common practice: boost through a plain valve pressurises the crankcase.
+@pytest.mark.parametrize(("kind", "vent", "verdict"), [("turbo", "pcv", "fail"), ("turbo", "pcv_with_check_valve", "pass"), ("turbo", "open_breather", "pass"), ("natural", "pcv", "not_applicable"), ("turbo", None, "not_checked")])
+def test_crankcase(kind, vent, verdict, outcome):
+    assert outcome("crankcase-ventilation", {"induction": {"kind": kind}, "crankcase": {"vent": vent} if vent else {}}) == verdict
+
+
+@pytest.mark.parametrize(("checked", "verdict"), [(True, "pass"), (False, "warn"), (None, "not_checked")])
+def test_room(checked, verdict, outcome):
+    assert outcome("fit-clearance", {"vehicle": {} if checked is None else {"clearance_checked": checked}}) == verdict
+
+
+# Common practice of full-load lambda: boosted port petrol, boosted direct petrol, natural, alcohol. Rich never fails.
+@pytest.mark.parametrize(
+    ("kind", "delivery", "grade", "mixture", "verdict"),
+    [
+        ("turbo", "port", "premium_95_ron", 0.80, "pass"),
+        ("turbo", "port", "premium_95_ron", 0.89, "warn"),
+        ("turbo", "port", "premium_95_ron", 0.93, "fail"),
+        ("turbo", "port", "premium_95_ron", 0.65, "warn"),
+        ("turbo", "direct", "premium_95_ron", 0.91, "pass"),
+        ("turbo", "direct", "premium_95_ron", 0.97, "warn"),
+        ("natural", "port", "premium_95_ron", 0.90, "pass"),
+        ("natural", "port", "premium_95_ron", 0.99, "warn"),
+        ("natural", "port", "premium_95_ron", 1.01, "fail"),
+        ("turbo", "port", "e85", 0.85, "pass"),
+        ("turbo", "port", "methanol", 0.72, "pass"),
+        ("turbo", "port", "e85", 0.93, "fail"),
+    ],
+)
+def test_mixture(kind, delivery, grade, mixture, verdict, outcome):
+    assert outcome("mixture-at-power", {"induction": {"kind": kind}, "fuel_system": {"delivery": delivery}, "fuel": {"grade": grade, "air_fuel_lambda": mixture}}) == verdict
+
+
+def test_tow_and_marine_are_never_looser_than_the_street(real_rules):
+    """Full load for minutes comes first: wherever a limit goes by usage."""
+    compared = 0
+    for check in real_rules.rulebook.checks.values():
+        for bound in (bound for level in check.limits.values() for bound in level if "usage" in bound.by):
+            place = bound.by.index("usage")
+
+            def limit(words, bound=bound):
+                return next(number for row, number in bound.rows if all(own in ("*", word) for own, word in zip(row, words)))
+
+            for row, _ in bound.rows:
+                others = [word if word != "*" else "unknown" for word in row]
+                for harder in ("tow", "marine"):
+                    words, street = list(others), list(others)
+                    words[place], street[place] = harder, "street"
+                    hard, easy = limit(words), limit(street)
+                    if check.id == "break-in":
+                        continue  # a road car's first mile is the one thing judged harder on the street
+                    assert hard >= easy if bound.side == "below" else hard <= easy, (check.id, words)
+                    compared += 1
+    assert compared > 40

@@ -47,6 +47,8 @@ def judge(plan: CheckPlan, values: list, failed: dict[int, int]) -> Judgement | 
 
 
 def _worst(judged: list[Judged], values: list, failed: dict[int, int]) -> Judgement | int:
+    if len(judged) == 1:
+        return _judge_point(judged[0], values, failed)
     worst: Judgement | None = None
     first_failed = -1
     unworked = []

@@ -52,7 +52,7 @@ class Reporter:
         verdict = self._whole(checks, judged, request)
         reply = {
             "verdict": verdict,
-            "complete": not not_checked,
+            "complete": not not_checked and not any("not_judged_at" in entry for entry in checks),
             "headline": headline(verdict, checks, not_checked, self.rulebook, request.require, judged),
         }
         if request.detail == "verdict":

@@ -1,5 +1,7 @@
 """Runs a plan over floats. A step that is not finite makes what hangs on it unknown, and is named."""
 
+from collections.abc import Callable
+from functools import lru_cache
 from math import isfinite, nan
 
 import numpy
@@ -10,6 +12,10 @@ from service.evaluation.steps import Step
 
 # What arithmetic outside its domain raises: division by zero, a root of a negative number, overflow.
 OUTSIDE = (ZeroDivisionError, ValueError, OverflowError, FloatingPointError)
+
+
+# An integral costs more than all formulas together; this many engines are remembered, and the least recently used goes.
+CYCLES_KEPT = 1024
 
 
 def run(plan: Plan, known: Known, slots: dict[str, int]) -> tuple[list, dict[int, int]]:
@@ -27,9 +33,7 @@ def run(plan: Plan, known: Known, slots: dict[str, int]) -> tuple[list, dict[int
                 failed[step.slot] = failed[step.source]
             continue
         if step.rows:
-            # Outside its domain a function gives not a number; that is found below, and is no warning.
-            with numpy.errstate(all="ignore"):
-                _function(step, values, failed)
+            _function(step, values, failed)
             continue
         if failed and not failed.keys().isdisjoint(step.arguments):
             _inherit(step, step.arguments, (step.slot,), values, failed)
@@ -55,6 +59,18 @@ def _inherit(step: Step, arguments, slots, values: list, failed: dict[int, int])
             failed[slot] = first
 
 
+@lru_cache(maxsize=CYCLES_KEPT)
+def _together(call: Callable, rows: tuple[tuple[float, ...], ...], results: int) -> list[tuple[float, ...]]:
+    """The results of each row from one call with columns. An engine whose other parts change keeps its cycle."""
+    columns = numpy.array(rows, float).T
+    try:
+        # Outside its domain a function gives not a number; that is found below, and is no warning.
+        with numpy.errstate(all="ignore"):
+            return list(zip(*(numpy.broadcast_to(result, (len(rows),)).tolist() for result in call(*columns))))
+    except OUTSIDE:
+        return [(nan,) * results] * len(rows)
+
+
 def _function(step: Step, values: list, failed: dict[int, int]) -> None:
     """Fill the results of a function step, at one point or at all points in one call."""
     rows = []
@@ -66,14 +82,11 @@ def _function(step: Step, values: list, failed: dict[int, int]) -> None:
     if not rows:
         return
     if step.together:
-        columns = [numpy.array([values[slot] for slot in column], float) for column in zip(*(row.arguments for row in rows))]
-        try:
-            filled = list(zip(*(numpy.broadcast_to(result, (len(rows),)).tolist() for result in step.call(*columns))))
-        except OUTSIDE:
-            filled = [(nan,) * len(row.slots) for row in rows]
+        filled = _together(step.call, tuple([tuple([values[slot] for slot in row.arguments]) for row in rows]), len(rows[0].slots))
     else:
         try:
-            filled = [step.call(*step.fetch(values))]
+            with numpy.errstate(all="ignore"):
+                filled = [step.call(*step.fetch(values))]
         except OUTSIDE:
             filled = [(nan,) * len(rows[0].slots)]
     for row, results in zip(rows, filled):

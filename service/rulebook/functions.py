@@ -78,7 +78,9 @@ def _plain_float(function: Callable) -> Callable:
 
     @wraps(function)
     def call(*arguments: float) -> float:
-        return float(function(*arguments))
+        # Outside its domain a function gives not a number, which the run finds; that is no warning.
+        with numpy.errstate(all="ignore"):
+            return float(function(*arguments))
 
     return call
 

@@ -4,21 +4,32 @@ import argparse
 import statistics
 
 from service.app import create_app
+from service.evaluation.run import CYCLES_KEPT
 from tests.benchmarks import formulas, gunicorn_load, knock, stages
 from tests.benchmarks.builds import EIGHTEEN_FIELDS, FULL
 from tests.benchmarks.wsgi import caller, cpu_microseconds, echo_app
 
 ROUNDS = 7
+MORE_ENGINES_THAN_KEPT = 2 * CYCLES_KEPT
+FIRST = ["injector-duty", "injection-window", "clutch-torque", "clutch-facing-pressure", "manifold-pressure-range", "spec-consistency"]
+DEEP = [
+    "knock-margin", "spark-advance", "mixture-at-power", "cylinder-pressure", "fuel-pump-flow", "fuel-pressure", "pump-relief", "fuel-line", "fuel-suction",
+    "power-from-airflow", "charge-temperature", "compressor-outlet-temperature", "boost-cut", "drivetrain-loss",
+]
 
 
 def spread(values: list[float]) -> str:
     return f"{statistics.median(values):.1f} [{min(values):.1f}..{max(values):.1f}]"
 
 
-def evaluations(app, title: str, build: dict) -> None:
-    """CPU time of an evaluation at summary against the echo of the same body."""
-    body = {"build": build}
-    evaluate, echo = caller(app, "/v1/evaluations", body), caller(echo_app(), "/echo", body)
+def evaluations(app, title: str, build: dict, checks: list[str] | None = None, engines: int = 1) -> None:
+    """CPU time of an evaluation at summary against the echo of the same bodies.
+
+    With more engines than the service remembers cycles of, each call is another engine: nothing is remembered.
+    """
+    asked = {"checks": checks} if checks else {}
+    bodies = [asked | {"build": build | {"induction": build["induction"] | {"boost": f"{10 + 4 * engine / engines:.6f} psi"}}} for engine in range(engines)]
+    evaluate, echo = caller(app, "/v1/evaluations", *bodies), caller(echo_app(), "/echo", *bodies)
     for call in (evaluate, echo):
         cpu_microseconds(call, 300)
     rounds = [(cpu_microseconds(evaluate), cpu_microseconds(echo)) for _ in range(ROUNDS)]
@@ -32,8 +43,11 @@ def main() -> None:
     given = parser.parse_args()
     app = create_app()
     formulas.report(FULL, ROUNDS)
-    evaluations(app, "18 fields", EIGHTEEN_FIELDS)
-    evaluations(app, "full spec", FULL)
+    for title, checks in (("first six checks", FIRST), ("first twenty checks", FIRST + DEEP), ("all checks", None)):
+        evaluations(app, f"18 fields, {title}, another engine each call", EIGHTEEN_FIELDS, checks, MORE_ENGINES_THAN_KEPT)
+        evaluations(app, f"18 fields, {title}, the same engine again", EIGHTEEN_FIELDS, checks)
+    evaluations(app, "full spec, another engine each call", FULL, None, MORE_ENGINES_THAN_KEPT)
+    evaluations(app, "full spec, the same engine again", FULL)
     stages.report(app, FULL)
     knock.report()
     if not given.no_server:

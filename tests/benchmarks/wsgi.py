@@ -2,6 +2,7 @@
 
 import io
 import time
+from itertools import cycle
 
 import orjson
 from flask import Flask, jsonify, request
@@ -18,18 +19,19 @@ def echo_app() -> Flask:
     return app
 
 
-def caller(app: Flask, path: str, body: dict):
-    """A function that makes one call and returns the reply's bytes."""
-    raw = orjson.dumps(body)
+def caller(app: Flask, path: str, *bodies: dict):
+    """A function that makes one call, with the bodies in turn, and returns the reply's bytes."""
+    raws = cycle([orjson.dumps(body) for body in bodies])
     base = {
         "REQUEST_METHOD": "POST", "PATH_INFO": path, "SCRIPT_NAME": "", "QUERY_STRING": "", "SERVER_NAME": "localhost", "SERVER_PORT": "80", "SERVER_PROTOCOL": "HTTP/1.1",
-        "CONTENT_TYPE": "application/json", "CONTENT_LENGTH": str(len(raw)), "wsgi.version": (1, 0), "wsgi.url_scheme": "http", "wsgi.errors": None,
+        "CONTENT_TYPE": "application/json", "wsgi.version": (1, 0), "wsgi.url_scheme": "http", "wsgi.errors": None,
         "wsgi.multithread": True, "wsgi.multiprocess": False, "wsgi.run_once": False,
     }
 
     def call() -> bytes:
         status = []
-        reply = app({**base, "wsgi.input": io.BytesIO(raw)}, lambda line, headers, error=None: status.append(line))
+        raw = next(raws)
+        reply = app({**base, "CONTENT_LENGTH": str(len(raw)), "wsgi.input": io.BytesIO(raw)}, lambda line, headers, error=None: status.append(line))
         content = b"".join(reply)
         reply.close()
         if not status[0].startswith("200"):

@@ -1,11 +1,12 @@
 """The client's build spec read into SI: all faults of a request at once, and nothing it wrote is repeated but in our own words."""
 
 from collections.abc import Callable
+from functools import lru_cache
 
 from service.errors import SpecError, SpecFault
 from service.evaluation.known import Known
 from service.rulebook.choice_reading import nearest, read_choice, read_count
-from service.rulebook.fault import Fault
+from service.rulebook.fault import LONGEST_TEXT, Fault
 from service.rulebook.inputs import Input
 from service.rulebook.names import identifier
 from service.rulebook.number_form import NumberForm
@@ -13,6 +14,7 @@ from service.rulebook.reading import read_number
 from service.rulebook.rulebook import Rulebook
 
 MAX_FAULTS = 50
+TEXTS_KEPT = 256
 Reader = Callable[[object, "_Spec"], None]
 
 
@@ -113,10 +115,12 @@ def _pointer(one: Input) -> str:
 def _number(one: Input, rulebook: Rulebook) -> Reader:
     pointer, form, path = _pointer(one), one.form, one.path
     words = {dimension: identifier(word) for dimension, word in one.words.items()}
+    # Shops write the same few texts again and again ("12 psi"); a text always reads the same.
+    read_again = lru_cache(maxsize=TEXTS_KEPT)(lambda text: read_number(text, form))
 
     def read(value: object, spec: _Spec) -> None:
-        made = read_number(value, form)
-        if isinstance(made, Fault):
+        made = read_again(value) if type(value) is str and len(value) <= LONGEST_TEXT else read_number(value, form)
+        if type(made) is Fault:
             spec.fault(pointer, made)
             return
         spec.known.numbers[words[made.dimension]] = made.value

@@ -11,7 +11,7 @@ from tests.benchmarks.wsgi import caller, cpu_microseconds, echo_app
 
 ROUNDS = 7
 MORE_ENGINES_THAN_KEPT = 2 * CYCLES_KEPT
-FIRST = ["injector-duty", "injection-window", "clutch-torque", "clutch-facing-pressure", "manifold-pressure-range", "spec-consistency"]
+FIRST = ["injector-duty", "injector-window", "clutch-torque", "clutch-facing-pressure", "manifold-pressure-range", "spec-consistency"]
 DEEP = [
     "knock-margin", "spark-advance", "mixture-at-power", "cylinder-pressure", "fuel-pump-flow", "fuel-pressure", "pump-relief", "fuel-line", "fuel-suction",
     "power-from-airflow", "charge-temperature", "compressor-outlet-temperature", "boost-cut", "drivetrain-loss",

@@ -58,5 +58,5 @@ def test_direct_injection_has_a_third_of_the_cycle(work_out, outcome):
     }  # fmt: skip
     assert work_out(build, "injector_open_share") == pytest.approx(0.85, rel=1e-6)
     assert work_out(build, "injection_window_share") == pytest.approx(0.85 * 720 / 250, rel=1e-6)
-    assert outcome("injection-window", build) == "fail"
+    assert outcome("injector-window", build) == "fail"
     assert outcome("injector-duty", build) == "not_applicable"

@@ -1,4 +1,4 @@
-"""Coolant, oil, exhaust, breather, fuel return."""
+"""Coolant, oil, exhaust, breather, fuel return, compressor outlet."""
 
 from math import pi
 
@@ -48,7 +48,7 @@ def test_exhaust_pipe(work_out, outcome):
 
 
 # Common practice: 1.5 psi, 4 psi after a street turbine; a warning and no more.
-@pytest.mark.parametrize(("kind", "pressure", "verdict"), [("natural", 1.4, "pass"), ("natural", 20, "warn"), ("turbo", 3.9, "pass"), ("turbo", 20, "warn")])
+@pytest.mark.parametrize(("kind", "pressure", "verdict"), [("natural", 1.4, "pass"), ("natural", 1.6, "warn"), ("natural", 20, "warn"), ("turbo", 3.9, "pass"), ("turbo", 4.1, "warn"), ("turbo", 20, "warn")])
 def test_back_pressure(kind, pressure, verdict, outcome):
     assert outcome("exhaust-back-pressure", {"induction": {"kind": kind}, "exhaust": {"back_pressure": f"{pressure} psi"}}) == verdict
 
@@ -80,8 +80,13 @@ def test_breather(bore, velocity, verdict, work_out, outcome):
     assert outcome("breather-size", breathing(bore)) == verdict
 
 
-def returning(bore, pumps=2, flow=325):
-    return {"fuel": {"grade": "premium_95_ron"}, "fuel_system": {"pump_flow": f"{flow} L/h", "pump_count": pumps, "return_line_bore": f"{bore} mm", "return_line_length": "4.5 m"}}
+def test_breather_limit(outcome):
+    # Common practice: 10 m/s; 9.5 x (25/24)^2 is 10.3 m/s.
+    assert outcome("breather-size", breathing(24)) == "warn"
+
+
+def returning(bore, pumps=2, flow=325, length=4.5):
+    return {"fuel": {"grade": "premium_95_ron"}, "fuel_system": {"pump_flow": f"{flow} L/h", "pump_count": pumps, "return_line_bore": f"{bore} mm", "return_line_length": f"{length} m"}}
 
 
 # Worked by hand with Swamee-Jain, and the fluids package with Colebrook: 650 L/h through 4.5 m of drawn tube.
@@ -95,7 +100,30 @@ def test_fuel_return(bore, psi, verdict, work_out, outcome):
     assert outcome("fuel-return", returning(bore)) == verdict
 
 
+# Common practice: 3 and 8 psi. By hand: 3.65 psi over 4.5 m is 0.811 psi for each metre.
+@pytest.mark.parametrize(("length", "verdict"), [(3.6, "pass"), (3.8, "warn"), (9.7, "warn"), (10.0, "fail")])
+def test_fuel_return_limits(length, verdict, outcome):
+    assert outcome("fuel-return", returning(9.5, length=length)) == verdict
+
+
 @FEW
 @given(bore=st.floats(5, 15), wider=st.floats(1.05, 2))
 def test_a_wider_return_loses_less(work_out, bore, wider):
     assert work_out(returning(bore * wider), "return_line_drop") < work_out(returning(bore), "return_line_drop")
+
+
+# Common practice: 150 degC out of the compressor is a warning and never a fail. The temperature is that of the fluids package;
+# the rules take 0.2 psi off ahead of the compressor.
+@pytest.mark.parametrize(("ratio", "expected"), [(2.25, "pass"), (2.40, "warn"), (3.5, "warn")])
+def test_compressor_outlet(ratio, expected, outcome, work_out):
+    celsius = fluids.isentropic_T_rise_compression(298.15, 1.0, ratio, 1.4, 0.65) - 273.15
+    assert (celsius > 150) == (expected == "warn")
+    build = {
+        "engine": {"peak_power_speed": "6000 rpm"},
+        "induction": {"kind": "turbo", "boost": f"{ratio * (101.325 - 0.2 * 6.894757) - 101.325} kPa", "compressor_efficiency": 0.65},
+        "charge_cooling": {"kind": "none"},
+        "conditions": {"ambient_temperature": "298.15 K", "ambient_pressure": "101.325 kPa"},
+    }
+    assert work_out(build, "compressor_outlet_temperature", "peak_power") - 273.15 == pytest.approx(celsius, abs=0.1)
+    assert outcome("compressor-outlet-temperature", build) == expected
+    assert outcome("compressor-outlet-temperature", build | {"fuel_system": {"delivery": "before_compressor"}}) == "not_applicable"

@@ -3,6 +3,7 @@
 import re
 from pathlib import Path
 
+
 ROOT = Path(__file__).resolve().parents[2]
 ROW = re.compile(r"\| ([a-z-]+) \| ([^|]+) \| (tests/\S+\.py); [^|]+ \|")
 
@@ -17,9 +18,26 @@ def test_every_check_has_one_row(real_rules):
     assert sorted(name for name, _, _ in rows()) == sorted(real_rules.rulebook.checks)
 
 
-def test_the_tests_exist(real_rules):
+def test_the_tests_exist():
+    assert [(name, file) for name, _, file in rows() if not (ROOT / file).is_file()] == []
+
+
+def test_the_tests_ask_about_the_check(real_rules):
+    """A test outside physics names the check, the quantity it judges, or one of the quantities its limits judge."""
+    astray = []
     for name, _, file in rows():
-        assert (ROOT / file).is_file(), (name, file)
+        check = real_rules.rulebook.checks[name]
+        asked = {name, check.judges, *check.shows, *(bound.judges for level in check.limits.values() for bound in level)}
+        text = (ROOT / file).read_text(encoding="utf-8")
+        if not file.startswith("tests/physics/") and not any(one and re.search(rf"[\"']{re.escape(one)}[\"']", text) for one in asked):
+            astray.append((name, file))
+    assert astray == []
+
+
+def test_no_line_of_the_table_is_misread():
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    lines = [line for line in text.split("## Checks and what they are held against")[1].split("\n## ")[0].splitlines() if line.startswith("|")]
+    assert len(lines) == len(rows()) + 2
 
 
 def test_the_kinds_of_source_are_those_of_the_limits(real_rules):

@@ -3,7 +3,6 @@
 import re
 from pathlib import Path
 
-
 ROOT = Path(__file__).resolve().parents[2]
 ROW = re.compile(r"\| ([a-z-]+) \| ([^|]+) \| (tests/\S+\.py); [^|]+ \|")
 

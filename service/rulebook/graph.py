@@ -36,7 +36,6 @@ class Node:
     point: str | None
     routes: list[RouteNode]
     slot: int = -1
-    group: str = ""
     line: int = 0
     file: str = ""
 
@@ -73,7 +72,6 @@ def build_graph(quantities: dict[str, Quantity], words: dict[str, Quantity], poi
     slots = {name: slot for slot, name in enumerate([*leaves, *ordered])}
     for node in ordered.values():
         node.slot = slots[node.id]
-        node.group = f"{node.quantity.function.formula.text}@{node.point}" if node.quantity.function else ""
         for route in node.routes:
             route.fetch = fetcher([slots[name] for name in route.names])
     return Graph(ordered, slots)

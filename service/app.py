@@ -9,7 +9,7 @@ from service.settings import Settings
 from service.web.contract import contract
 from service.web.json_provider import OrjsonProvider
 from service.web.problems import register_problem_handlers
-from service.web.schemas import evaluation_schema, speed_curves_schema
+from service.web.schemas import evaluation_schema, limits_schema, speed_curves_schema
 from service.web.state import State
 from service.web.views import blueprint
 
@@ -23,7 +23,7 @@ def create_app() -> Flask:
     app = Flask("engine-build-rules", static_folder=None)
     app.json = OrjsonProvider(app)
     app.url_map.strict_slashes = True
-    app.extensions["engine-build-rules"] = State(rulebook, evaluator, contract(rulebook), evaluation_schema(rulebook), speed_curves_schema())
+    app.extensions["engine-build-rules"] = State(rulebook, evaluator, contract(rulebook), evaluation_schema(rulebook), limits_schema(rulebook), speed_curves_schema())
     app.register_blueprint(blueprint)
     register_problem_handlers(app)
     return app

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from math import isfinite
 
+from service.evaluation.doubt import lower
 from service.evaluation.known import Known
 from service.evaluation.plan import Comparison, Plan
 from service.evaluation.sentences import Writer, say
@@ -82,14 +83,10 @@ def _by(rulebook: Rulebook, route) -> str:
     for name in route.names:
         path = shown(name)
         if path in rulebook.inputs:
-            words.append(_lower(rulebook.inputs[path].label))
+            words.append(lower(rulebook.inputs[path].label))
         elif name in rulebook.graph.nodes:
-            words.append(_lower(rulebook.graph.nodes[name].quantity.label))
+            words.append(lower(rulebook.graph.nodes[name].quantity.label))
     return " and ".join(words[:3])
-
-
-def _lower(label: str) -> str:
-    return label if label[:2].isupper() else label[:1].lower() + label[1:]
 
 
 def _unusual(writer: Writer, name: str, value: float, usual: Usual, system: str) -> list[Finding]:

@@ -30,7 +30,7 @@ class Request:
     units: str = "metric"
     checks: tuple[str, ...] = ()
     require: tuple[str, ...] = ()
-    include: tuple[str, ...] = ("questions",)
+    include: tuple[str, ...] = ("ranges", "questions")
     moment: str | None = None
 
     def digest(self, rulebook_digest: str) -> str:

@@ -10,8 +10,9 @@ class Known:
     numbers: dict[str, float] = field(default_factory=dict)
     choices: dict[str, str] = field(default_factory=dict)
     curves: dict[str, object] = field(default_factory=dict)
+    tolerances: dict[str, tuple[float, float]] = field(default_factory=dict)
     understood: list[tuple[str, str]] = field(default_factory=list)
 
     def key(self) -> tuple:
         """What a plan hangs on: which names are known and which choices were made, never the values."""
-        return frozenset(self.numbers), frozenset(self.choices.items()), frozenset(self.curves)
+        return frozenset(self.numbers), frozenset(self.choices.items()), frozenset(self.curves), frozenset(self.tolerances)

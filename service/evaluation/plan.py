@@ -63,6 +63,8 @@ class Plan:
     consistency: Check | None
     leans: list[Lean]
     texts: dict = field(default_factory=dict)
+    movers: dict = field(default_factory=dict)
+    reruns: object = None
 
 
 def make_plan(rulebook: Rulebook, resolution: Resolution, wanted: tuple[str, ...], also: tuple[str, ...] = ()) -> Plan:

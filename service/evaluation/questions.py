@@ -1,16 +1,51 @@
-"""The inputs to ask for, those that would settle most checks first."""
+"""The inputs to ask for, those that would settle most first, each with the reason why."""
 
+from service.evaluation.doubt import lower
 from service.evaluation.plan import Plan
+from service.evaluation.spread import Spread
+from service.rulebook.model import Check
 from service.rulebook.names import identifier
 from service.rulebook.rulebook import Rulebook
 
+# A check that can only warn advises; one that can fail decides an order (house choice).
+WEIGHT_OF_ADVICE = 0.5
+# A question is said to settle a check when it takes at least this part of the doubt away (house choice).
+PART_THAT_SETTLES = 0.25
+TITLES_SAID = 2
 
-def questions(rulebook: Rulebook, plan: Plan, said: frozenset[str]) -> list[dict]:
+
+class Question:
+    """One input to ask for: how much it would settle, which checks wait for it, which verdicts hang on it."""
+
+    __slots__ = ("weight", "waiting", "hanging")
+
+    def __init__(self):
+        self.weight = 0.0
+        self.waiting: list[str] = []
+        self.hanging: list[str] = []
+
+
+def questions(rulebook: Rulebook, plan: Plan, said: frozenset[str], spreads: dict[str, Spread]) -> list[dict]:
     """One question an input; of a group of alternatives the first is asked. `said`: numbers with two readings, asked first."""
-    key = ("questions", said)
-    if key not in plan.texts:
-        plan.texts[key] = _questions(rulebook, plan, said)
-    return plan.texts[key]
+    asked: dict[str, Question] = {path: Question() for path in (next(one.path for one in rulebook.inputs.values() if identifier(one.path) == name) for name in sorted(said))}
+    first = set(asked)
+    replaced = {meant: path for path in asked for meant in rulebook.inputs[path].could_mean}
+    for check, groups in plan.not_checked:
+        for group in groups:
+            path = next((replaced[path] for path in group if path in replaced), group[0])
+            question = asked.setdefault(path, Question())
+            question.weight += _weight(rulebook.checks[check]) / len(groups)
+            question.waiting.append(check)
+    for check, spread in spreads.items():
+        if len(spread.could_be) < 2:
+            continue
+        for path, share in spread.shares.items():
+            question = asked.setdefault(path, Question())
+            question.weight += share * (1.0 if "fail" in spread.could_be else WEIGHT_OF_ADVICE)
+            if share >= PART_THAT_SETTLES:
+                question.hanging.append(check)
+    ordered = sorted(asked.items(), key=lambda item: (item[0] not in first, -round(item[1].weight, 9)))
+    return [_said(rulebook, path, question) for path, question in ordered if path in first or question.waiting or question.hanging]
 
 
 def two_readings(rulebook: Rulebook) -> frozenset[str]:
@@ -18,19 +53,29 @@ def two_readings(rulebook: Rulebook) -> frozenset[str]:
     return frozenset(identifier(one.path) for one in rulebook.inputs.values() if one.could_mean)
 
 
-def _questions(rulebook: Rulebook, plan: Plan, said: frozenset[str]) -> list[dict]:
-    settles: dict[str, dict[str, None]] = {}
-    for name in said:
-        settles[next(one.path for one in rulebook.inputs.values() if identifier(one.path) == name)] = {}
-    replaced = {meant: path for path in settles for meant in rulebook.inputs[path].could_mean}
-    for check, groups in plan.not_checked:
-        for group in groups:
-            asked = next((replaced[path] for path in group if path in replaced), group[0])
-            settles.setdefault(asked, {})[check] = None
-    ordered = sorted(settles.items(), key=lambda item: (item[0] not in replaced.values(), -len(item[1])))
-    return [{"input": path, "ask": rulebook.inputs[path].ask, "would_settle": list(checks)} | _readings(rulebook, path) for path, checks in ordered]
+def _weight(check: Check) -> float:
+    return 1.0 if "fail" in check.limits or check.collects else WEIGHT_OF_ADVICE
 
 
-def _readings(rulebook: Rulebook, path: str) -> dict:
+def _said(rulebook: Rulebook, path: str, question: Question) -> dict:
+    made = {"input": path, "ask": rulebook.inputs[path].ask, "why": _why(rulebook, path, question), "would_settle": list(dict.fromkeys([*question.waiting, *question.hanging]))}
     could_mean = rulebook.inputs[path].could_mean
-    return {"could_mean": list(could_mean)} if could_mean else {}
+    return made | ({"could_mean": list(could_mean)} if could_mean else {})
+
+
+def _why(rulebook: Rulebook, path: str, question: Question) -> str:
+    """What is open without an answer, in the titles of the checks."""
+    parts = []
+    if rulebook.inputs[path].could_mean:
+        parts.append("The number given can be read in more than one way.")
+    if question.waiting:
+        parts.append(f"Not judged without it: {_titles(rulebook, question.waiting)}.")
+    if question.hanging:
+        parts.append(f"The verdict hangs on it: {_titles(rulebook, question.hanging)}.")
+    return " ".join(parts)
+
+
+def _titles(rulebook: Rulebook, checks: list[str]) -> str:
+    titles = [lower(rulebook.checks[check].title) for check in dict.fromkeys(checks)]
+    more = len(titles) - TITLES_SAID
+    return "; ".join(titles[:TITLES_SAID]) + (f"; and {more} more" if more > 0 else "")

@@ -1,15 +1,17 @@
 """The reply: verdicts, explanations, what was assumed, what was not checked, what to ask."""
 
 from service.evaluation.consistency import findings, usual_ranges
+from service.evaluation.entry import EntryWriter, source_of
 from service.evaluation.headline import headline
 from service.evaluation.judge import SEVERITY, Judgement, judge
 from service.evaluation.known import Known
 from service.evaluation.plan import CheckPlan, Plan
 from service.evaluation.questions import questions, two_readings
 from service.evaluation.resolve import Lean
-from service.evaluation.sentences import Writer, say
+from service.evaluation.reruns import Changed
+from service.evaluation.sentences import Writer
+from service.evaluation.spread import Moved, Spread
 from service.evaluation.watch import watch
-from service.evaluation.working import working
 from service.rulebook.rulebook import Rulebook
 
 
@@ -23,20 +25,20 @@ class Reporter:
     def __init__(self, rulebook: Rulebook, writer: Writer):
         self.rulebook = rulebook
         self.writer = writer
+        self.entries = EntryWriter(rulebook, writer)
         self.usual = usual_ranges(rulebook)
         self.two_readings = two_readings(rulebook)
         self.identity = {"version": rulebook.version, "digest": rulebook.digest}
 
     def report(self, request, known: Known, plan: Plan, values: list, failed: dict[int, int]) -> dict:
         """The whole reply at the detail asked for."""
-        checks, not_checked, not_applicable = [], plan.not_checked, plan.not_applicable
+        not_checked, not_applicable = plan.not_checked, plan.not_applicable
         unworked: dict[str, str] = {}
         judged_by: list[tuple[CheckPlan, Judgement]] = []
         for one in plan.checks:
             made = judge(one, values, failed)
             if isinstance(made, Judgement):
                 judged_by.append((one, made))
-                checks.append(self._check(one, made, request, plan, values, failed))
                 continue
             not_checked = [entry for entry in not_checked if entry[0] != one.check.id]
             if made is None:
@@ -44,6 +46,11 @@ class Reporter:
             else:
                 not_checked = [*not_checked, (one.check.id, [])]
                 unworked[one.check.id] = self._failed_step(made)
+        spreads = self._spreads(known, plan, judged_by, values, failed) if "ranges" in request.include else {}
+        checks, first = [], {}
+        for one, made in judged_by:
+            entry, first[one.check.id] = self.entries.entry(one, made, spreads.get(one.check.id), request, plan, values, failed)
+            checks.append(entry)
         if plan.consistency:
             checks.append(self._consistency(request, known, plan, values, failed))
         checks.sort(key=_severity)
@@ -53,7 +60,7 @@ class Reporter:
         reply = {
             "verdict": verdict,
             "complete": not not_checked and not any("not_judged_at" in entry for entry in checks),
-            "headline": headline(verdict, checks, not_checked, self.rulebook, request.require, judged),
+            "headline": headline(verdict, checks, first, not_checked, self.rulebook, request.require, judged),
         }
         if request.detail == "verdict":
             for word in ("fail", "warn"):
@@ -67,13 +74,17 @@ class Reporter:
             reply["understood"] = [{"input": path, "text": text} for path, text in known.understood]
             reply["assumptions"] = self._assumptions(plan, request.units, request.detail == "full")
             if "questions" in request.include:
-                asked = questions(self.rulebook, plan, self.two_readings.intersection(known.numbers))
+                asked = questions(self.rulebook, plan, self.two_readings.intersection(known.numbers), spreads)
                 reply["questions"] = asked if request.detail == "full" else asked[:QUESTIONS_AT_SUMMARY]
             if request.moment:
                 reply["watch"] = watch(self.rulebook, self.writer, plan, judged_by, request.moment, request.units, values, failed)
         reply["rulebook"] = self.identity
         reply["service"] = self.rulebook.version
         return reply
+
+    def _spreads(self, known: Known, plan: Plan, judged: list[tuple[CheckPlan, Judgement]], values: list, failed: dict[int, int]) -> dict[str, Spread]:
+        moved = Moved(plan, known, self.rulebook.graph.slots, Changed(values, failed), judged)
+        return {one.check.id: spread for one, made in judged if (spread := moved.spread(one, made))}
 
     def _caution_once(self, checks: list[dict], moment: str | None) -> None:
         """A caution is printed with the first check that calls for it, worst first; one for other moments not at all."""
@@ -111,61 +122,6 @@ class Reporter:
             entry["reason"] = unworked[id]
         return entry
 
-    def _check(self, one: CheckPlan, made: Judgement, request, plan: Plan, values: list, failed: dict[int, int]) -> dict:
-        check, system = one.check, request.units
-        static = self._static(one, made, plan, system, request.detail == "full")
-        value = static["shower"].measure(made.value)
-        # A pass at summary is short: what was judged, and that nothing was found.
-        short = made.verdict == "pass" and request.detail == "summary"
-        if short:
-            entry = {"check": check.id, "verdict": made.verdict, "value": value}
-        else:
-            entry = {"check": check.id, "title": check.title, "verdict": made.verdict, "value": value}
-            entry["limit"] = static["shower"].measure(made.limit) | {"side": made.bound.side, "source": static["source"]}
-            if made.margin is not None:
-                entry["margin"] = round(made.margin, 4)
-        if made.point:
-            entry["judged_at"] = made.point
-        if one.not_judged or made.unworked:
-            entry["not_judged_at"] = [*one.not_judged, *made.unworked]
-        entry["explanation"] = self._explanation(static, made, values, failed, short)
-        if one.leaning:
-            entry["leans_on"] = static["leans_on"]
-        if not short and check.cautions:
-            entry["cautions"] = check.cautions
-        if request.detail == "full":
-            names = [self.rulebook.identify(bound.judges, made.point) for bounds in check.limits.values() for bound in bounds]
-            names += [name for shown in check.shows if plan.resolution.known(name := self.rulebook.identify(shown, made.point))]
-            entry["working"] = working(self.rulebook, self.writer, plan, list(dict.fromkeys([self.rulebook.identify(check.judges, made.point), *names])), values, failed, system)
-        return entry
-
-    def _explanation(self, static: dict, made: Judgement, values: list, failed: dict[int, int], short: bool) -> str:
-        text = say(static["sentences"][:1] if short else static["sentences"], values, failed, made)
-        if made.held_back:
-            text += " The speed this is judged at is assumed, so it can warn and not fail."
-        if made.eased:
-            text += " " + say(static["eased"], values, failed, made)
-        if made.second:
-            text += " " + say(static["second"], values, failed, made.second)
-        return text
-
-    def _static(self, one: CheckPlan, made: Judgement, plan: Plan, system: str, full: bool) -> dict:
-        """What hangs on plan, point, verdict and units only, made once."""
-        second = made.second.point if made.second else None
-        key = (made.point, second, made.verdict, made.eased, made.held_back, id(made.bound), system, full)
-        if key not in one.static:
-            check = one.check
-            judged = self.rulebook.identify(check.judges, made.point)
-            one.static[key] = {
-                "shower": self.writer.shower_of(self.rulebook.identify(made.bound.judges, made.point), system),
-                "sentences": [self.writer.prepare(text, plan, made.point, self.rulebook.identify(made.bound.judges, made.point), system) for text in check.text["fail" if made.eased or made.held_back else made.verdict]],
-                "eased": [self.writer.prepare(text, plan, made.point, judged, system) for text in check.text.get("eased", ())],
-                "second": [self.writer.prepare(text, plan, second, judged, system) for text in check.text["second_look"]] if second else [],
-                "source": self._source(made.bound.source, full),
-                "leans_on": list(dict.fromkeys(plan.resolution.leans[lean].input or lean for lean in one.leaning)),
-            }
-        return one.static[key]
-
     def _consistency(self, request, known: Known, plan: Plan, values: list, failed: dict[int, int]) -> dict:
         check = plan.consistency
         found = findings(self.rulebook, self.writer, self.usual, plan, known, values, failed, request.units)
@@ -192,19 +148,14 @@ class Reporter:
         if lean.table:
             table = self.rulebook.tables[lean.table]
             row = table.rows["unknown"]
-            return {"input": lean.input, "label": table.label, "text": row.label, "source": self._source(row.source, full)}
+            return {"input": lean.input, "label": table.label, "text": row.label, "source": source_of(self.rulebook, row.source, full)}
         one = self.rulebook.assumptions[lean.id]
         shower = self.writer.shower_of(f"assumed__{one.name}", system)
         entry = {"input": lean.input or one.name, "label": one.label, "text": shower.text(lean.row.typical), "between": f"{shower.text(lean.row.low)} and {shower.text(lean.row.high)}"}
         if full:
             entry["value"] = shower.measure(lean.row.typical)
             entry["range"] = {"low": shower.measure(lean.row.low), "high": shower.measure(lean.row.high)}
-        return entry | {"source": self._source(lean.row.source, full)}
-
-    def _source(self, id: str, full: bool) -> dict:
-        """How far a number may be trusted; at full with the citation."""
-        source = self.rulebook.sources[id]
-        return {"kind": source.kind, "citation": source.citation} if full else {"kind": source.kind}
+        return entry | {"source": source_of(self.rulebook, lean.row.source, full)}
 
 
 def _severity(entry: dict) -> int:

@@ -8,7 +8,7 @@ import numpy
 
 from service.evaluation.known import Known
 from service.evaluation.plan import Plan
-from service.evaluation.steps import Step
+from service.evaluation.steps import Row, Step
 
 # What arithmetic outside its domain raises: division by zero, a root of a negative number, overflow.
 OUTSIDE = (ZeroDivisionError, ValueError, OverflowError, FloatingPointError)
@@ -26,7 +26,13 @@ def run(plan: Plan, known: Known, slots: dict[str, int]) -> tuple[list, dict[int
     for name, curve in known.curves.items():
         values[slots[name]] = curve
     failed: dict[int, int] = {}
-    for step in plan.steps:
+    run_steps(plan.steps, values, failed)
+    return values, failed
+
+
+def run_steps(steps: list[Step], values: list, failed: dict[int, int]) -> None:
+    """Steps in their order, each reading and filling the list of values."""
+    for step in steps:
         if step.source >= 0:
             values[step.slot] = values[step.source]
             if step.source in failed:
@@ -36,7 +42,7 @@ def run(plan: Plan, known: Known, slots: dict[str, int]) -> tuple[list, dict[int
             _function(step, values, failed)
             continue
         if failed and not failed.keys().isdisjoint(step.arguments):
-            _inherit(step, step.arguments, (step.slot,), values, failed)
+            _inherit(step.arguments, (step.slot,), values, failed)
             continue
         try:
             value = step.call(*step.fetch(values))
@@ -47,10 +53,9 @@ def run(plan: Plan, known: Known, slots: dict[str, int]) -> tuple[list, dict[int
         else:
             values[step.slot] = nan
             failed[step.slot] = step.slot
-    return values, failed
 
 
-def _inherit(step: Step, arguments, slots, values: list, failed: dict[int, int]) -> None:
+def _inherit(arguments, slots, values: list, failed: dict[int, int]) -> None:
     """A value hangs on one that failed: name the first that did."""
     first = min(failed[slot] for slot in arguments if slot in failed)
     for slot in slots:
@@ -73,25 +78,39 @@ def _together(call: Callable, rows: tuple[tuple[float, ...], ...], results: int)
 
 def _function(step: Step, values: list, failed: dict[int, int]) -> None:
     """Fill the results of a function step, at one point or at all points in one call."""
-    rows = []
+    if step.together:
+        fill_together(step, [(row, values, failed) for row in step.rows])
+        return
     for row in step.rows:
         if failed and not failed.keys().isdisjoint(row.arguments):
-            _inherit(step, row.arguments, row.slots, values, failed)
-        else:
-            rows.append(row)
-    if not rows:
-        return
-    if step.together:
-        filled = _together(step.call, tuple([tuple([values[slot] for slot in row.arguments]) for row in rows]), len(rows[0].slots))
-    else:
+            _inherit(row.arguments, row.slots, values, failed)
+            continue
         try:
             with numpy.errstate(all="ignore"):
-                filled = [step.call(*step.fetch(values))]
+                results = step.call(*step.fetch(values))
         except OUTSIDE:
-            filled = [(nan,) * len(rows[0].slots)]
-    for row, results in zip(rows, filled):
-        for slot, value in zip(row.slots, results):
-            if slot >= 0:
-                values[slot] = float(value)
-                if not isfinite(value):
-                    failed[slot] = slot
+            results = (nan,) * len(row.slots)
+        _fill(row, results, values, failed)
+
+
+def fill_together(step: Step, jobs: list[tuple[Row, list, dict[int, int]]]) -> None:
+    """One call for rows that may stand in different lists of values; each row reads and fills its own."""
+    ready = []
+    for row, values, failed in jobs:
+        if failed and not failed.keys().isdisjoint(row.arguments):
+            _inherit(row.arguments, row.slots, values, failed)
+        else:
+            ready.append((row, values, failed))
+    if not ready:
+        return
+    arguments = tuple([tuple([values[slot] for slot in row.arguments]) for row, values, _ in ready])
+    for (row, values, failed), results in zip(ready, _together(step.call, arguments, len(ready[0][0].slots))):
+        _fill(row, results, values, failed)
+
+
+def _fill(row: Row, results: tuple, values: list, failed: dict[int, int]) -> None:
+    for slot, value in zip(row.slots, results):
+        if slot >= 0:
+            values[slot] = float(value)
+            if not isfinite(value):
+                failed[slot] = slot

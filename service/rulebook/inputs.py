@@ -2,11 +2,12 @@
 
 from dataclasses import dataclass, field
 
+from service.rulebook.messy_text import PLAIN
 from service.rulebook.names import WORD
 from service.rulebook.number_form import NumberForm
 from service.rulebook.section import Section, instead
-from service.rulebook.units import DIMENSIONS
-from service.rulebook.yaml_file import Entries, Items
+from service.rulebook.units import DIMENSIONS, find_unit, offer
+from service.rulebook.yaml_file import Entries, Items, Text
 
 KINDS = ("number", "choice", "flag", "count", "curve", "map")
 UNKNOWN = "unknown"
@@ -35,6 +36,7 @@ class Input:
     form: NumberForm | None = None
     usual: dict[str, tuple[float, float]] = field(default_factory=dict)
     usual_source: str | None = None
+    steps: dict[str, dict[str, tuple[float, str]]] = field(default_factory=dict)
     possible_count: tuple[int, int] = (0, 0)
     choices: dict[str, str] = field(default_factory=dict)
     choices_from: str | None = None
@@ -105,6 +107,7 @@ def _number(section: Section, common: dict) -> Input:
         form=form,
         usual=usual,
         usual_source=section.text("usual_source", None),
+        steps=_steps(section, form),
         place=place,
         could_mean=tuple(str(path) for path in section.items("could_mean", ())),
     )
@@ -137,6 +140,34 @@ def _ranges(section: Section, key: str, words: dict[str, str]) -> dict[str, tupl
     if set(ranges) != set(words) and key == "possible":
         section.fail("lacks `possible` for one of its words.", "Write `possible: {mass_flow: [low, high], volume_flow: [low, high]}`.", section.line_of(key))
     return ranges
+
+
+def _steps(section: Section, form: NumberForm) -> dict[str, dict[str, tuple[float, str]]]:
+    """`step: 1 lb/h`, by display system `{metric: 0.1 bar, us: 1 psi}`, and by dimension where an input has several."""
+    node = section.take("step", None)
+    if node is None:
+        return {}
+    if not (isinstance(node, Entries) and set(node) <= set(form.dimensions)):
+        node = {form.dimensions[0]: node}
+    return {str(dimension): {system: _step(section, form, dimension, text) for system, text in _by_system(section, texts).items()} for dimension, texts in node.items()}
+
+
+def _by_system(section: Section, texts: object) -> dict[str, str]:
+    if not isinstance(texts, Entries):
+        return {"metric": texts, "us": texts}
+    if set(texts) != {"metric", "us"}:
+        section.fail("has a `step` that is not by display system.", "Write `step: {metric: 0.1 bar, us: 1 psi}`, or one step for both.", section.line_of("step"))
+    return {str(system): text for system, text in texts.items()}
+
+
+def _step(section: Section, form: NumberForm, dimension: str, text: object) -> tuple[float, str]:
+    """A number and a unit as a client may write it, so that whole multiples can be proposed to one."""
+    split = PLAIN.fullmatch(text) if isinstance(text, Text) else None
+    number, spelling = (float(split[1]), split[2].strip()) if split else (0.0, "")
+    unit = find_unit(dimension, spelling)
+    if unit is None or not number > 0:
+        section.fail("has a `step` that is no number above zero with a unit that fits.", f"Write {offer(dimension)}.", section.line_of("step"))
+    return number, spelling
 
 
 def _choice(section: Section, common: dict) -> Input:

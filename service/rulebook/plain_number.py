@@ -7,6 +7,8 @@ from service.rulebook.fault import Fault
 from service.rulebook.number_form import Found, NumberForm, Reading, amount, amount_text, note, show
 from service.rulebook.units import DIMENSIONS, STANDARD_ATMOSPHERE, Unit, find_unit
 
+# 95 % is 0.9500000000000001, and still within "up to 95 %".
+ROUNDING = 1e-12
 LARGEST = sys.float_info.max
 # "About" figures are rounded to three digits, and to tenths below TENTHS_BELOW where that moves them by no more than ROUND_WITHIN.
 ROUND_WITHIN = 0.02
@@ -41,7 +43,7 @@ def read_plain(number: float, spelling: str, form: NumberForm) -> Reading | Faul
         return form.fault("wrong-unit", f"the unit says at the {unit.place}, and this field has no place", instead)
     value = number * unit.factor + unit.offset
     low, high = form.possible[dimension]
-    if not low <= value <= high:
+    if not low - ROUNDING * abs(low) <= value <= high + ROUNDING * abs(high):
         ends = [f"{(end - unit.offset) / unit.factor:.4g}" for end in (low, high)]
         detail = f"{amount(number, unit.text)} cannot be right; possible is {amount_text(' to '.join(ends), unit.text)}"
         return form.fault("out-of-range", detail, _likely(number, form, unit))

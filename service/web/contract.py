@@ -7,7 +7,8 @@ from service.rulebook.rulebook import Rulebook
 from service.rulebook.units import DIMENSIONS
 from service.web import views
 from service.evaluation.speed_curves import MOST_SPEEDS
-from service.web.schemas import DETAILS, INCLUDES, UNITS
+from service.advice.limits import MOST_INPUTS
+from service.web.schemas import ALLOWED, DETAILS, INCLUDED, INCLUDES, UNITS
 
 DESCRIPTION = (
     "Judges whether the parts of a planned engine build work together at the power wanted: pass, warn or fail for each check, with the "
@@ -18,6 +19,11 @@ WHEN_TO_CALL = (
     "Call it before a part is ordered or a quote is given, with whatever is known: every field is optional. Give numbers with their units "
     '("12 psi", "42 lb/h", "480 hp"). Boost is gauge pressure; a sensor range counts from vacuum. It does not decide whether parts fit the '
     "car, whether they are sound, or whether the law allows them. A fail is HTTP 200; 422 means the request has to be mended."
+)
+LIMITS_WHEN = (
+    'Call it when a customer asks how much: "how much boost may I run", "what is the most I can make on these injectors". Name the inputs to move; '
+    "without names it moves what the build gives. Everything else is held as given or assumed, so a limit is only as good as the rest of the spec. "
+    "It does not look for the best build, and a limit is no promise that an engine lives there."
 )
 _STRING = {"type": "string"}
 _STRINGS = {"type": "array", "items": _STRING}
@@ -64,7 +70,14 @@ def _paths() -> dict:
         "requestBody": {"required": True, "content": {"application/json": {"schema": _ref("SpeedCurvesRequest")}}},
         "responses": {"200": {"description": "Columns of equal length.", "content": {"application/json": {"schema": _ref("SpeedCurves")}}}} | problems,
     }
-    return {"/v1/evaluations": {"post": post}, "/v1/speed-curves": {"post": curves}} | {path: {"get": _get(path, operation)} for path, operation in get.items()}
+    limits = {
+        "operationId": "create_limits",
+        "summary": _doc("create_limits"),
+        "description": LIMITS_WHEN,
+        "requestBody": {"required": True, "content": {"application/json": {"schema": _ref("LimitsRequest")}}},
+        "responses": {"200": {"description": "One entry an input.", "content": {"application/json": {"schema": _ref("Limits")}}}} | problems,
+    }
+    return {"/v1/evaluations": {"post": post}, "/v1/limits": {"post": limits}, "/v1/speed-curves": {"post": curves}} | {path: {"get": _get(path, operation)} for path, operation in get.items()}
 
 
 def _get(path: str, operation: str) -> dict:
@@ -106,7 +119,7 @@ def _schemas(rulebook: Rulebook) -> dict:
                 "build": _ref("Build"),
                 "detail": {"type": "string", "enum": list(DETAILS), "default": "summary", "description": "verdict: under 600 bytes; summary: passes are short; full: with the working of every check."},
                 "units": {"type": "string", "enum": list(UNITS), "default": "metric", "description": "Units of the answer; the build may use any."},
-                "include": {"type": "array", "uniqueItems": True, "items": {"type": "string", "enum": list(INCLUDES)}, "default": list(INCLUDES)},
+                "include": {"type": "array", "uniqueItems": True, "items": {"type": "string", "enum": list(INCLUDES)}, "default": list(INCLUDED), "description": "ranges: what the assumptions leave open; questions: what to ask next; remedies: what would mend each warning and failure, tried on the whole build."},
                 "checks": {"type": "array", "uniqueItems": True, "items": check_ids, "description": "Judge these only."},
                 "require": {"type": "array", "uniqueItems": True, "items": check_ids, "description": "Without these judged the whole is not_checked."},
                 "moment": {"type": "string", "enum": list(rulebook.moments), "description": "Where the job stands: picks cautions and the watch list, never a verdict."},
@@ -131,13 +144,27 @@ def _schemas(rulebook: Rulebook) -> dict:
                 "margin": {"type": "number", "description": "How far inside (+) or outside (-) the limit that counts, as a share of it."},
                 "judged_at": _STRING,
                 "not_judged_at": _STRINGS,
+                "range": _object({"low": {"type": "number"}, "high": {"type": "number"}, "unit": _STRING, "text": _STRING}, ["low", "high", "unit", "text"]) | {"description": "Where the value may lie under what was assumed, one input at a time, combined by root sum of squares."},
+                "could_be": {"type": "array", "items": verdicts, "description": "The verdicts reachable under what was assumed."},
+                "settle_by": {"type": "array", "items": _STRING, "description": "Unknown inputs, the one that would narrow the range most first."},
                 "explanation": _STRING,
                 "leans_on": _STRINGS,
+                "remedies": {"type": "array", "items": _ref("Remedy")},
                 "cautions": _STRINGS,
                 "findings": {"type": "array", "items": {"type": "object"}},
                 "working": {"type": "array", "items": _ref("Step")},
             },
             ["check", "verdict", "explanation"],
+        ),
+        "Remedy": _object(
+            {
+                "set": {"type": "object", "description": "Put this into the build and post it again."},
+                "text": _STRING,
+                "fixes": {"type": "array", "items": check_ids},
+                "breaks": {"type": "array", "items": _object({"check": check_ids, "from": _STRING, "to": _STRING}, ["check", "from", "to"])},
+                "verdict": verdicts | {"description": "Of the whole build with it."},
+            },
+            ["set", "text", "fixes", "breaks", "verdict"],
         ),
         "Evaluation": _object(
             {
@@ -151,7 +178,7 @@ def _schemas(rulebook: Rulebook) -> dict:
                 "not_applicable": {"type": "array", "items": _object({"check": check_ids, "reason": _STRING}, ["check", "reason"])},
                 "understood": {"type": "array", "items": _object({"input": _STRING, "text": _STRING}, ["input", "text"])},
                 "assumptions": {"type": "array", "items": {"type": "object"}},
-                "questions": {"type": "array", "items": _object({"input": _STRING, "ask": _STRING, "would_settle": _STRINGS, "could_mean": _STRINGS}, ["input", "ask", "would_settle"])},
+                "questions": {"type": "array", "items": _object({"input": _STRING, "ask": _STRING, "why": _STRING, "would_settle": _STRINGS, "could_mean": _STRINGS}, ["input", "ask", "why", "would_settle"])},
                 "watch": {"type": "array", "items": _object({"signal": _STRING, "expect": _STRING, "stop_at": _STRING}, ["signal", "expect", "stop_at"])},
                 "rulebook": identity,
                 "service": _STRING,
@@ -159,6 +186,31 @@ def _schemas(rulebook: Rulebook) -> dict:
             },
             ["verdict", "complete", "headline", "rulebook", "service", "evaluation"],
         ),
+        "LimitsRequest": _object(
+            {
+                "build": _ref("Build"),
+                "inputs": {"type": "array", "maxItems": MOST_INPUTS, "items": {"type": "string", "enum": list(rulebook.inputs)}, "description": "Inputs to move, one at a time; they need not be given in the build."},
+                "checks": {"type": "array", "uniqueItems": True, "items": check_ids, "description": "Look at these only."},
+                "verdict": {"type": "string", "enum": list(ALLOWED), "description": "The worst verdict allowed; the build's own where it passes, else warn."},
+                "units": {"type": "string", "enum": list(UNITS), "default": "metric"},
+                "rulebook": _STRING,
+            },
+            ["build"],
+            False,
+        ),
+        "Limits": _object(
+            {
+                "verdict": {"type": "string", "enum": ["pass", "warn", "fail", "not_checked"], "description": "What the build is now."},
+                "keeps": {"type": "string", "enum": list(ALLOWED)},
+                "limits": {"type": "array", "items": _object({"input": _STRING, "label": _STRING, "now": _STRING, "text": _STRING, "at_least": _ref("Limit"), "at_most": _ref("Limit"), "stopped_by": check_ids}, ["input", "label", "text"])},
+                "understood": {"type": "array", "items": {"type": "object"}},
+                "assumptions": {"type": "array", "items": {"type": "object"}},
+                "rulebook": identity,
+                "service": _STRING,
+            },
+            ["verdict", "keeps", "limits", "rulebook", "service"],
+        ),
+        "Limit": _object({"text": _STRING, "set": {"type": ["string", "integer"], "description": "As it stands in a build."}, "stopped_by": check_ids}, ["text", "set", "stopped_by"]),
         "SpeedCurvesRequest": _object(
             {
                 "build": _ref("Build"),

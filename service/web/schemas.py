@@ -4,6 +4,7 @@ from itertools import chain, islice
 
 from marshmallow import RAISE, Schema, ValidationError, fields, validate
 
+from service.advice.limits import MOST_INPUTS
 from service.errors import SpecError, SpecFault
 from service.evaluation.speed_curves import DEFAULT_COUNT, MOST_SPEEDS, SpeedRange
 from service.evaluation.spec import MAX_FAULTS, SpecReader, pointer_part
@@ -16,7 +17,9 @@ from service.web.problems import ProblemError
 
 DETAILS = ("verdict", "summary", "full")
 UNITS = ("metric", "us")
-INCLUDES = ("questions",)
+ALLOWED = ("pass", "warn")
+INCLUDES = ("ranges", "questions", "remedies")
+INCLUDED = ("ranges", "questions")
 
 
 class _Build(fields.Field):
@@ -42,12 +45,13 @@ class _Text(fields.String):
 class _Words(fields.Field):
     """A list of words out of a set."""
 
-    def __init__(self, words, **kwargs):
+    def __init__(self, words, most=None, **kwargs):
         self.words = words
+        self.most = most or len(words)
         super().__init__(**kwargs)
 
     def _deserialize(self, value, attr, data, **kwargs):
-        if not isinstance(value, list) or len(value) > len(self.words) or not all(isinstance(word, str) for word in value):
+        if not isinstance(value, list) or len(value) > self.most or not all(isinstance(word, str) for word in value):
             raise ValidationError("wrong-type")
         wrong = {position: word for position, word in enumerate(value) if word not in self.words}
         if wrong:
@@ -70,6 +74,21 @@ def evaluation_schema(rulebook: Rulebook) -> Schema:
             "rulebook": _Text(),
         },
         name="EvaluationRequest",
+    )(unknown=RAISE)
+
+
+def limits_schema(rulebook: Rulebook) -> Schema:
+    """The schema of POST /v1/limits."""
+    return Schema.from_dict(
+        {
+            "build": _Build(required=True),
+            "inputs": _Words(tuple(rulebook.inputs), most=MOST_INPUTS),
+            "checks": _Words(tuple(rulebook.checks)),
+            "verdict": _Text(validate=validate.OneOf(ALLOWED)),
+            "units": _Text(validate=validate.OneOf(UNITS)),
+            "rulebook": _Text(),
+        },
+        name="LimitsRequest",
     )(unknown=RAISE)
 
 
@@ -137,8 +156,9 @@ def _faults(key: str, found, body: dict, schema: Schema, rulebook: Rulebook) -> 
         return [SpecFault(pointer, "missing", "The request has no build.", '{"build": {...}}')]
     if isinstance(found, dict) and all(isinstance(fault, Fault) for fault in found.values()):
         return [SpecFault(f"{pointer}/{pointer_part(part)}", *fault) for part, fault in found.items()]
-    words = {"detail": DETAILS, "units": UNITS, "include": INCLUDES, "moment": tuple(rulebook.moments), "checks": tuple(rulebook.checks), "require": tuple(rulebook.checks)}.get(key, ())
-    expected = ", ".join(words) or {"build": "a JSON object", "speeds": '{"from": "2000 rpm", "to": "6500 rpm", "count": 16}', "rulebook": "the digest of a rulebook, sha256:..."}[key]
+    words = {"detail": DETAILS, "units": UNITS, "include": INCLUDES, "moment": tuple(rulebook.moments), "checks": tuple(rulebook.checks), "require": tuple(rulebook.checks), "verdict": ALLOWED, "inputs": tuple(rulebook.inputs)}.get(key, ())
+    # The words of inputs are too many to list.
+    expected = f"up to {MOST_INPUTS} of the names listed by GET /v1/inputs" if key == "inputs" else ", ".join(words) or {"build": "a JSON object", "speeds": '{"from": "2000 rpm", "to": "6500 rpm", "count": 16}', "rulebook": "the digest of a rulebook, sha256:..."}[key]
     if isinstance(body[key], list) and isinstance(found, list) and found and isinstance(found[0], dict):
         found = found[0]
     if isinstance(found, dict):

@@ -15,6 +15,7 @@ class State:
     evaluator: Evaluator
     contract: dict
     evaluation_schema: Schema
+    limits_schema: Schema
     speed_curves_schema: Schema
 
 

@@ -4,6 +4,8 @@ from flask import Blueprint, Response, current_app, request
 
 from marshmallow import Schema
 
+from service.advice.limits import LimitsRequest, limits
+from service.advice.remedies import add_remedies
 from service.errors import PinError
 from service.evaluation.evaluate import Request
 from service.evaluation.speed_curves import SpeedRange, speed_curves
@@ -21,7 +23,18 @@ blueprint = Blueprint("v1", __name__)
 def create_evaluation():
     """Judge one build: send what is known of it, get verdicts with their reasons, and what is still to be asked."""
     here = state()
-    return current_app.json.response(here.evaluator.evaluate(Request(**_asked(here, here.evaluation_schema))))
+    asked = Request(**_asked(here, here.evaluation_schema))
+    answer = here.evaluator.evaluate(asked)
+    if "remedies" in asked.include:
+        add_remedies(here.evaluator, asked, answer)
+    return current_app.json.response(answer)
+
+
+@blueprint.post("/v1/limits")
+def create_limits():
+    """How far inputs can move, the others held, before the verdict changes: the most boost, the least injector."""
+    here = state()
+    return current_app.json.response(limits(here.evaluator, LimitsRequest(**_asked(here, here.limits_schema))))
 
 
 @blueprint.post("/v1/speed-curves")

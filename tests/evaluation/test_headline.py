@@ -6,11 +6,11 @@ import pytest
 
 from service.evaluation.headline import headline
 
-RULEBOOK = SimpleNamespace(checks={"rope": SimpleNamespace(title="Rope against the load"), "hook": SimpleNamespace(title="Hook")})
+RULEBOOK = SimpleNamespace(inputs={"rope.age": SimpleNamespace(label="Age of the rope")}, checks={"rope": SimpleNamespace(title="Rope against the load"), "hook": SimpleNamespace(title="Hook")})
 
 
 def entry(verdict, text, margin=None):
-    return {"verdict": verdict, "explanation": text} | ({} if margin is None else {"margin": margin})
+    return {"check": "rope", "verdict": verdict, "explanation": text} | ({} if margin is None else {"margin": margin})
 
 
 @pytest.mark.parametrize(
@@ -27,12 +27,24 @@ def entry(verdict, text, margin=None):
     ],
 )
 def test_what_decides_it_comes_first(verdict, checks, open_, said):
-    assert headline(verdict, checks, open_, RULEBOOK, (), {"rope"}) == said
+    assert headline(verdict, checks, {}, open_, RULEBOOK, (), {"rope"}) == said
+
+
+def test_only_the_first_sentence_is_said_and_what_it_hangs_on():
+    doubtful = entry("warn", "It is tight. And long to tell.", -0.1) | {"could_be": ["pass", "warn"], "settle_by": ["rope.age"]}
+    assert headline("warn", [doubtful], {"rope": "It is tight."}, [], RULEBOOK, (), {"rope"}) == "Works on paper, with care: It is tight. That hangs on the age of the rope, not stated."
+    sure = doubtful | {"could_be": ["warn"]}
+    assert headline("warn", [sure], {"rope": "It is tight."}, [], RULEBOOK, (), {"rope"}) == "Works on paper, with care: It is tight."
+
+
+def test_passes_that_could_be_something_else_are_counted():
+    passes = [entry("pass", "Holds.") | {"could_be": ["pass", "warn"]}, entry("pass", "Holds.") | {"could_be": ["pass"]}]
+    assert headline("pass", passes, {}, [], RULEBOOK, (), {"rope"}) == "Nothing found in the numbers given: 2 checks passed. 1 of them hangs on what was not stated."
 
 
 def test_not_checked():
-    assert headline("not_checked", [], ["rope"], RULEBOOK, (), set()).startswith("Nothing could be judged")
-    said = headline("not_checked", [entry("pass", "Holds.")], ["hook"], RULEBOOK, ("rope", "hook"), {"rope"})
+    assert headline("not_checked", [], {}, ["rope"], RULEBOOK, (), set()).startswith("Nothing could be judged")
+    said = headline("not_checked", [entry("pass", "Holds.")], {}, ["hook"], RULEBOOK, ("rope", "hook"), {"rope"})
     assert said.startswith("Hook: this had to be decided")
 
 

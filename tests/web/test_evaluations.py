@@ -64,7 +64,7 @@ def test_summary_is_the_default(evaluate, demo):
 def test_pass_is_short_at_summary_and_long_at_full(judged):
     short = judged("injector-duty", INJECTORS)
     assert short["verdict"] == "pass"
-    assert set(short) <= {"check", "title", "verdict", "value", "margin", "explanation", "leans_on"}
+    assert set(short) <= {"check", "title", "verdict", "value", "margin", "range", "could_be", "settle_by", "explanation", "leans_on"}
     long = judged("injector-duty", INJECTORS, detail="full")
     assert {"limit", "cautions", "working"} <= set(long)
     assert {key: long[key] for key in short} == short

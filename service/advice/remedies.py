@@ -5,6 +5,7 @@ from itertools import combinations
 from service.advice.ladder import Ladder, ladder_of
 from service.advice.search import nearest
 from service.advice.trial import Trial
+from service.evaluation.doubt import lower
 from service.evaluation.evaluate import Evaluator, Request
 from service.evaluation.judge import SEVERITY
 from service.evaluation.known import Known
@@ -95,11 +96,11 @@ class Mender:
         for ladder, _, rung in moved:
             group, name = ladder.input.group, ladder.input.name
             (change.setdefault(group, {}) if group else change)[name] = ladder.json(rung)
-        return {"set": change, "text": " and ".join(_said(*one) for one in moved) + ".", "fixes": fixes, "breaks": breaks, "verdict": max(after.values(), key=SEVERITY.__getitem__)}
+        return {"set": change, "text": " and ".join([_said(*moved[0]), *(lower(_said(*one)) for one in moved[1:])]) + ".", "fixes": fixes, "breaks": breaks, "verdict": max(after.values(), key=SEVERITY.__getitem__)}
 
 
 def _said(ladder: Ladder, way: str, rung: int) -> str:
-    text = f"{ladder.input.label} of {ladder.text(rung)} or {'more' if way == 'up' else 'less'}"
+    text = f"{ladder.input.label}: {ladder.text(rung)} or {'more' if way == 'up' else 'less'}"
     return text if ladder.now is None else f"{text} instead of {_now(ladder)}"
 
 

@@ -5,7 +5,10 @@ from service.rulebook.rulebook import Rulebook
 
 
 def headline(verdict: str, checks: list[dict], first: dict[str, str], not_checked: list, rulebook: Rulebook, require: tuple[str, ...], judged: set[str]) -> str:
-    """The verdict of the whole in a sentence: what decides it, and how much was not judged."""
+    """The verdict of the whole in a sentence: what decides it, and how much was not judged.
+
+    `first`: the first sentence of each check; where there is none its title stands for it.
+    """
     open_ends = f" {_count(len(not_checked), 'check')} could not be judged." if not_checked else ""
     if verdict == "not_checked":
         lacking = [one for one in require if one not in judged]
@@ -16,7 +19,7 @@ def headline(verdict: str, checks: list[dict], first: dict[str, str], not_checke
         return f"Nothing found in the numbers given: {_count(len(checks), 'check')} passed.{_in_doubt(checks, rulebook)}{open_ends}"
     worst = [entry for entry in checks if entry["verdict"] == verdict]
     worst.sort(key=lambda entry: entry.get("margin", 0.0))
-    said = first.get(worst[0]["check"], worst[0]["explanation"])
+    said = first.get(worst[0]["check"]) or f"{lower(rulebook.checks[worst[0]['check']].title)}."
     others = len(worst) - 1
     more = ""
     if others:

@@ -11,6 +11,12 @@ from service.rulebook.rulebook import Rulebook
 WEIGHT_OF_ADVICE = 0.5
 # A question is said to settle a check when it takes at least this part of the doubt away (house choice).
 PART_THAT_SETTLES = 0.25
+# A check on a part that the customer brought up counts double: who names a clutch wants to know about the clutch (house choice).
+BROUGHT_UP = 2.0
+# Every order names these, so naming them tells nothing.
+ALWAYS_NAMED = {"engine", "target"}
+# What customers can seldom say is asked for later than it would settle (house choice).
+SELDOM_SAID = 0.25
 TITLES_SAID = 2
 
 
@@ -30,20 +36,25 @@ def questions(rulebook: Rulebook, plan: Plan, said: frozenset[str], spreads: dic
     asked: dict[str, Question] = {path: Question() for path in (next(one.path for one in rulebook.inputs.values() if identifier(one.path) == name) for name in sorted(said))}
     first = set(asked)
     replaced = {meant: path for path in asked for meant in rulebook.inputs[path].could_mean}
+    brought_up = _brought_up(rulebook, plan)
     for check, groups in plan.not_checked:
+        weight = _weight(rulebook.checks[check], brought_up)
         for group in groups:
             path = next((replaced[path] for path in group if path in replaced), group[0])
             question = asked.setdefault(path, Question())
-            question.weight += _weight(rulebook.checks[check]) / len(groups)
+            question.weight += weight / len(groups)
             question.waiting.append(check)
     for check, spread in spreads.items():
         if len(spread.could_be) < 2:
             continue
         for path, share in spread.shares.items():
             question = asked.setdefault(path, Question())
-            question.weight += share * (1.0 if "fail" in spread.could_be else WEIGHT_OF_ADVICE)
+            question.weight += share * _weight(rulebook.checks[check], brought_up)
             if share >= PART_THAT_SETTLES:
                 question.hanging.append(check)
+    for path, question in asked.items():
+        if rulebook.inputs[path].rarely_known:
+            question.weight *= SELDOM_SAID
     ordered = sorted(asked.items(), key=lambda item: (item[0] not in first, -round(item[1].weight, 9)))
     return [_said(rulebook, path, question) for path, question in ordered if path in first or question.waiting or question.hanging]
 
@@ -53,8 +64,21 @@ def two_readings(rulebook: Rulebook) -> frozenset[str]:
     return frozenset(identifier(one.path) for one in rulebook.inputs.values() if one.could_mean)
 
 
-def _weight(check: Check) -> float:
-    return 1.0 if "fail" in check.limits or check.collects else WEIGHT_OF_ADVICE
+def _weight(check: Check, brought_up: set[str]) -> float:
+    weight = 1.0 if "fail" in check.limits or check.collects else WEIGHT_OF_ADVICE
+    # The first lever is the part that the check is about.
+    part = next(iter(check.levers), "").rpartition(".")[0]
+    return weight * BROUGHT_UP if part in brought_up else weight
+
+
+def _brought_up(rulebook: Rulebook, plan: Plan) -> set[str]:
+    """The groups of which the build says something."""
+    key = "brought up"
+    if key not in plan.texts:
+        given, choices = plan.resolution.given, plan.resolution.choices
+        named = {one.group for one in rulebook.inputs.values() if one.path in choices or any(identifier(word) in given for word in one.words.values())}
+        plan.texts[key] = named - ALWAYS_NAMED
+    return plan.texts[key]
 
 
 def _said(rulebook: Rulebook, path: str, question: Question) -> dict:

@@ -17,6 +17,8 @@ from service.rulebook.rulebook import Rulebook
 
 # More than anybody will ask a customer in one go; all of them come at full.
 QUESTIONS_AT_SUMMARY = 8
+# With this many checks named the shortest answer stays below 600 bytes.
+NAMED_AT_VERDICT = 5
 
 
 class Reporter:
@@ -52,7 +54,9 @@ class Reporter:
             entry, first[one.check.id] = self.entries.entry(one, made, spreads.get(one.check.id), request, plan, values, failed)
             checks.append(entry)
         if plan.consistency:
-            checks.append(self._consistency(request, known, plan, values, failed))
+            entry = self._consistency(request, known, plan, values, failed)
+            first[plan.consistency.id] = max(entry.get("findings", ()), key=lambda one: SEVERITY[one["verdict"]], default={"text": entry["explanation"]})["text"]
+            checks.append(entry)
         checks.sort(key=_severity)
         self._caution_once(checks, request.moment)
         judged = {entry["check"] for entry in checks}
@@ -60,13 +64,12 @@ class Reporter:
         reply = {
             "verdict": verdict,
             "complete": not not_checked and not any("not_judged_at" in entry for entry in checks),
-            "headline": headline(verdict, checks, first, not_checked, self.rulebook, request.require, judged),
+            "headline": headline(verdict, checks, {} if request.detail == "verdict" else first, not_checked, self.rulebook, request.require, judged),
         }
         if request.detail == "verdict":
-            for word in ("fail", "warn"):
-                named = [entry["check"] for entry in checks if entry["verdict"] == word]
-                if named:
-                    reply[word] = named
+            worst = [entry["check"] for entry in checks if entry["verdict"] == verdict]
+            if verdict in ("fail", "warn"):
+                reply[verdict] = worst[:NAMED_AT_VERDICT]
         else:
             reply["checks"] = checks
             reply["not_checked"] = self._listed("not_checked", plan, not_checked, lambda id, needs: self._not_checked(id, needs, unworked))

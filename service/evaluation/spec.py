@@ -124,6 +124,8 @@ def _number(one: Input, rulebook: Rulebook) -> Reader:
             spec.fault(pointer, made)
             return
         spec.known.numbers[words[made.dimension]] = made.value
+        if made.spread:
+            spec.known.tolerances[words[made.dimension]] = made.spread
         if made.note:
             spec.known.understood.append((path, made.note))
         if made.place:
@@ -149,7 +151,7 @@ def _choice(one: Input, rulebook: Rulebook) -> Reader:
     pointer, choices = _pointer(one), rulebook.words_of(one)
 
     def read(value: object, spec: _Spec) -> None:
-        made = read_choice(value, one.label, choices, one.synonyms)
+        made = read_choice(value, one.label, choices, one.synonyms, one.not_quite)
         if isinstance(made, Fault):
             spec.fault(pointer, made)
             return
@@ -202,6 +204,8 @@ def _point(point: object, words: list[str], forms: list[NumberForm], pointer: st
         number = read_number(point[word], form)
         if isinstance(number, Fault):
             spec.fault(f"{pointer}/{word}", number)
+        elif number.spread:
+            spec.fault(f"{pointer}/{word}", form.fault("tolerance", "a point of a curve takes no tolerance; the number alone is wanted"))
         else:
             made.append(number.value)
     return tuple(made) if len(made) == len(words) else None

@@ -109,8 +109,11 @@ class Moved:
         for position in touching:
             path = self.movers.all[position].input
             if path:
-                low, high = (self._gap(values, slot, limit_slot) for values in self.ends[position])
-                width = max(low, high, base) - min(low, high, base)
+                one_end, other_end = self.ends[position]
+                low, high = self._gap(one_end, slot, limit_slot), self._gap(other_end, slot, limit_slot)
+                if low > high:
+                    low, high = high, low
+                width = (high if high > base else base) - (low if low < base else base)
                 if width > 0:
                     widths[path] = widths.get(path, 0.0) + width * width
         total = sum(widths.values())

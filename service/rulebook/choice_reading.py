@@ -24,7 +24,7 @@ def read_count(value: object, label: str, possible: tuple[int, int]) -> int | Fa
 
 
 def read_choice(
-    value: object, label: str, choices: Collection[str], synonyms: Mapping[str, str] = _NO_SYNONYMS
+    value: object, label: str, choices: Collection[str], synonyms: Mapping[str, str] = _NO_SYNONYMS, not_quite: Mapping[str, tuple[str, str]] = _NO_SYNONYMS
 ) -> tuple[str, str | None] | Fault:
     """A word out of a list, and a note where a trade word was taken for it; JSON true and false mean yes and no."""
     if type(value) is bool and "yes" in choices and "no" in choices:
@@ -43,6 +43,9 @@ def read_choice(
     taken = {_as_word(synonym): choice for synonym, choice in synonyms.items()}
     if word in taken:
         return taken[word], f"read as {taken[word]}"
+    if word in not_quite:
+        choice, why = not_quite[word]
+        return Fault("unknown-word", f"{label}: {why}.", expected, choice)
     close = nearest(word, [*choices, *taken])
     return Fault("unknown-word", f"{label}: that word is not known here.", expected, taken.get(close, close))
 

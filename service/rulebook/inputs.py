@@ -42,7 +42,9 @@ class Input:
     choices_from: str | None = None
     unknown: str = ""
     synonyms: dict[str, str] = field(default_factory=dict)
+    not_quite: dict[str, tuple[str, str]] = field(default_factory=dict)
     place: str | None = None
+    rarely_known: bool = False
     could_mean: tuple[str, ...] = ()
     axes: tuple[Axis, ...] = ()
     points: tuple[int, int] = (2, 50)
@@ -109,6 +111,7 @@ def _number(section: Section, common: dict) -> Input:
         usual_source=section.text("usual_source", None),
         steps=_steps(section, form),
         place=place,
+        rarely_known=section.one_of("rarely_known", ("yes",), None) is not None,
         could_mean=tuple(str(path) for path in section.items("could_mean", ())),
     )
 
@@ -179,7 +182,18 @@ def _choice(section: Section, common: dict) -> Input:
         choices_from=choices_from,
         unknown=str(section.sentence("unknown", "not stated")),
         synonyms={str(word): str(choice) for word, choice in section.entries("synonyms", {}).items()},
+        not_quite=_not_quite(section),
     )
+
+
+def _not_quite(section: Section) -> dict[str, tuple[str, str]]:
+    """Words that are refused with the nearest choice and the difference."""
+    made = {}
+    for word, pair in section.entries("not_quite", {}).items():
+        if not isinstance(pair, Items) or len(pair) != 2:
+            section.fail("has a `not_quite` that is not a choice and a reason.", "Write `not_quite: {word: [choice, the difference in one sentence]}`.", word.line)
+        made[str(word)] = (str(pair[0]), str(pair[1]))
+    return made
 
 
 def _flag(section: Section, common: dict) -> Input:

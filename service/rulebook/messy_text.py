@@ -4,7 +4,7 @@ import re
 
 from service.rulebook.fault import Fault
 from service.rulebook.number_form import NumberForm, Reading, amount, show
-from service.rulebook.plain_number import find, read_plain, standard
+from service.rulebook.plain_number import find, read_plain, standard, with_tolerance
 
 # House choice: "15 psi (1 bar)" is one number said twice.
 TWO_AGREE_WITHIN = 0.05
@@ -19,6 +19,7 @@ _ETHANOL_GRADE = re.compile(r"[eE]([0-9]{1,3})")
 
 _SIGNS = {"": "", "+": "", "-": "-"}
 _DASHES = str.maketrans({"−": "-", "–": "-", "—": "-", "…": "..."})
+_PLUS_MINUS = ("±", "+/-")
 _OPEN = frozenset({">", "<", ">=", "<=", "≥", "≤", "over", "above", "under", "below", "at least", "at most", "up to", "min", "max"})
 
 
@@ -43,8 +44,10 @@ def read_text(text: str, form: NumberForm) -> Reading | Fault:
         return _read_one(before.strip(), numbers[0], gaps[0], form)
     if any(gap == "," for gap in pieces[1:-1:2]):
         return _comma(_SIGNS.get(before.strip(), ""), numbers, gaps[-1], form)
+    if len(numbers) == 2 and before.strip() in _SIGNS and gaps[0].endswith(_PLUS_MINUS):
+        return _tolerance(_SIGNS[before.strip()], numbers, gaps, form)
     separator = _SEPARATOR.search(gaps[0])
-    if len(numbers) == 2 and before.strip() in _SIGNS and separator and not gaps[0].endswith("+/-"):
+    if len(numbers) == 2 and before.strip() in _SIGNS and separator:
         first = (_SIGNS[before.strip()] + numbers[0], gaps[0][: separator.start()].strip() or gaps[1])
         return _range(first, (separator[2] + numbers[1], gaps[1] or first[1]), form)
     return _two(numbers, gaps, form)
@@ -98,10 +101,20 @@ def _range(first: tuple[str, str], second: tuple[str, str], form: NumberForm) ->
     return Reading(end.dimension, end.value, f"{amount(number, found.unit.text)}{tail}, the {side} end of {span}", place)
 
 
+def _tolerance(sign: str, numbers: list[str], gaps: list[str], form: NumberForm) -> Reading | Fault:
+    """"13 psi ±0.5", "450 ±10 whp", "13 psi ±5 %": one number and how far it may be off."""
+    own, after = gaps[0].removesuffix("±").removesuffix("+/-").strip(), gaps[1]
+    number, tolerance = float(sign + numbers[0]), float(numbers[1])
+    reading = read_plain(number, own or after, form)
+    if isinstance(reading, Fault):
+        return reading
+    found = find(own or after, form)
+    if after == "%" and own and own != "%":
+        return with_tolerance(reading, number, found, tolerance / 100, None, form)
+    return with_tolerance(reading, number, found, tolerance, after or own, form)
+
+
 def _two(numbers: list[str], gaps: list[str], form: NumberForm) -> Fault:
-    if len(numbers) == 2 and (gaps[0].endswith(("±", "+/-"))):
-        spelling = gaps[0].removesuffix("±").removesuffix("+/-").strip() or gaps[1]
-        return form.fault("two-numbers", "this is a number with a tolerance; the number alone is wanted", standard(numbers[0], spelling, form))
     spelling = gaps[0].rstrip(" /(=,;[|&~≈")
     readings = [read_plain(float(number), gap, form) for number, gap in zip(numbers, (spelling, gaps[-1].rstrip(" )]")))]
     agree = (

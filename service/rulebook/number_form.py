@@ -8,12 +8,13 @@ from service.rulebook.units import DIMENSIONS, Unit, offer
 
 
 class Reading(NamedTuple):
-    """A number in SI, with a note where it was not written in standard form and the place its unit named."""
+    """A number in SI, with a note where it was not written in standard form, the place its unit named, and the ends of its tolerance."""
 
     dimension: str
     value: float
     note: str | None = None
     place: str | None = None
+    spread: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True)

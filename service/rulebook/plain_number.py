@@ -50,6 +50,25 @@ def read_plain(number: float, spelling: str, form: NumberForm) -> Reading | Faul
     return Reading(dimension, value, note(number, found, form), unit.place)
 
 
+def with_tolerance(reading: Reading, number: float, found: Found, tolerance: float, unit: str | None, form: NumberForm) -> Reading | Fault:
+    """A reading that may lie as far to either side as its tolerance says; `unit` None: the tolerance is a share of the number."""
+    if not 0 <= tolerance <= LARGEST:
+        return form.fault("tolerance", "a tolerance is a finite number, not below zero")
+    if unit is None and found.unit.offset:
+        return form.fault("tolerance", "a tolerance in percent means nothing on this scale", amount(number, found.unit.text))
+    other = found if unit is None else find(unit, form)
+    if other is None or other.dimension != found.dimension or other.said not in (None, found.said):
+        return form.fault("tolerance", "the tolerance is not in a unit of the number", amount(number, found.unit.text))
+    width = abs(reading.value) * tolerance if unit is None else tolerance * other.unit.factor
+    low, high = form.possible[reading.dimension]
+    if not low <= reading.value - width <= reading.value + width <= high:
+        return form.fault("tolerance", "the tolerance takes it to where it cannot be right", amount(number, found.unit.text))
+    said = f"{show(100 * tolerance)} %" if unit is None else amount(tolerance, other.unit.text)
+    place = f" at the {reading.place}" if reading.place else ""
+    spread = (reading.value - width, reading.value + width) if width else None
+    return reading._replace(note=f"{amount(number, found.unit.text)}{place}, give or take {said}", spread=spread)
+
+
 def find(spelling: str, form: NumberForm) -> Found | None:
     """The unit a spelling means in this form; pressures may say absolute or gauge."""
     for dimension in form.dimensions:

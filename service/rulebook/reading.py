@@ -6,7 +6,7 @@ Nothing a client wrote is repeated: notes and faults hold only numbers that were
 from service.rulebook.fault import LONGEST_TEXT, Fault
 from service.rulebook.messy_text import PLAIN, read_text
 from service.rulebook.number_form import NumberForm, Reading
-from service.rulebook.plain_number import read_plain
+from service.rulebook.plain_number import find, read_plain, with_tolerance
 
 
 def read_number(value: object, form: NumberForm) -> Reading | Fault:
@@ -26,12 +26,17 @@ def read_number(value: object, form: NumberForm) -> Reading | Fault:
     if kind is float or kind is int:
         return read_plain(value, "", form)
     if kind is dict:
-        if value.keys() != {"value", "unit"}:
-            return form.fault("wrong-shape", "an object holds exactly `value` and `unit`")
+        if not {"value", "unit"} <= value.keys() <= {"value", "unit", "tolerance"}:
+            return form.fault("wrong-shape", "an object holds `value` and `unit`, and may hold `tolerance` in the same unit")
         number, unit = value["value"], value["unit"]
         if type(number) not in (int, float) or type(unit) is not str:
             return form.fault("wrong-type", "`value` is a number and `unit` is text")
         if len(unit) > LONGEST_TEXT:
             return form.fault("too-long", f"the unit is longer than {LONGEST_TEXT} characters")
-        return read_plain(number, unit.strip(), form)
+        reading = read_plain(number, unit.strip(), form)
+        if "tolerance" not in value or type(reading) is Fault:
+            return reading
+        if type(value["tolerance"]) not in (int, float):
+            return form.fault("wrong-type", "`tolerance` is a number")
+        return with_tolerance(reading, number, find(unit.strip(), form), value["tolerance"], unit.strip(), form)
     return form.fault("wrong-type", "this is not a number")

@@ -31,6 +31,11 @@ def _names(check: Check, parts: Parts, problems: Problems) -> None:
     need(check.also_at, parts.points, "no operating point", points, "also_at")
     need(check.second_look, parts.points, "no operating point", points, "second_look", "at")
     need(check.levers, parts.inputs, "no input", "Name an input of inputs.yaml.", "levers")
+    for name in check.levers:
+        one = parts.inputs.get(name)
+        if one and not one.steps and one.kind != "count":
+            mend = "Add `step: {metric: 0.1 bar, us: 1 psi}` to it in inputs.yaml." if one.kind == "number" else "Name an input that is a number."
+            problems.add(check.file, parts.line(check.file, "levers", name), f"`{check.id}` moves the lever `{name}`, which has no step to move it by.", mend)
     need(check.cautions, parts.cautions, "no caution", "Add it to cautions.yaml.", "caution")
     need(check.shows, parts.quantities, "no quantity", "Name a quantity.", "shows")
     if check.watch:

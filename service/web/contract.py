@@ -312,7 +312,7 @@ def _dimensional(dimensions: list[str]) -> dict:
     return {
         "oneOf": [
             {"type": "string", "maxLength": 64},
-            {"type": "object", "required": ["value", "unit"], "properties": {"value": {"type": "number"}, "unit": {"type": "string", "enum": units}}},
+            {"type": "object", "required": ["value", "unit"], "properties": {"value": {"type": "number"}, "unit": {"type": "string", "enum": units}, "tolerance": {"type": "number", "minimum": 0, "description": "How far the value may be off, in the same unit."}}},
         ],
         "x-units": units,
     }

@@ -5,7 +5,7 @@ import pytest
 
 from service.evaluation.reruns import Changed, Reruns
 from service.evaluation.run import run
-from tests.evaluation.test_spread import BUILDS
+from tests.builds import BUILDS
 
 
 @pytest.mark.parametrize("build", BUILDS.values(), ids=BUILDS)

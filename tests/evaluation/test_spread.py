@@ -9,40 +9,11 @@ from service.evaluation.judge_columns import VERDICTS, judge_columns
 from service.evaluation.reruns import Changed
 from service.evaluation.run import run
 from service.evaluation.spread import Moved
+from tests.builds import BUILDS
 
 SAMPLES, CHUNK = 100_000, 10_000
 INSIDE = 0.90
 REACHED = 0.02
-
-BUILDS = {
-    "5.3 L V8, turbo, half a spec": {
-        "engine": {"cylinders": 8, "displacement": "5.3 L"},
-        "induction": {"kind": "turbo", "boost": "14 psi"},
-        "fuel": {"aki": 93},
-        "fuel_system": {"injector_count": 8, "injector_flow": "42 lb/h", "pump_flow": "255 L/h"},
-        "target": {"power": "550 hp"},
-    },
-    "5.0 L V8, screw blower": {
-        "usage": "street",
-        "engine": {"cylinders": 8, "displacement": "5.0 L", "bore": "92.2 mm", "stroke": "94 mm", "compression_ratio": 8.8, "peak_torque_speed": "3500 rpm", "peak_power_speed": "6000 rpm"},
-        "induction": {"kind": "screw", "boost": "12 psi"},
-        "fuel": {"ron": 96},
-        "fuel_system": {"injector_count": 8, "injector_flow": "60 lb/h"},
-        "clutch": {"torque_rating": "700 N.m"},
-        "target": {"power": "480 hp", "power_at": "crank"},
-    },
-    "1.8 L inline four, turbo": {
-        "usage": "street",
-        "engine": {"cylinders": 4, "displacement": "1.8 L", "bore": "81 mm", "stroke": "86.4 mm", "compression_ratio": 9.5, "peak_power_speed": "6000 rpm", "redline": "6800 rpm"},
-        "induction": {"kind": "turbo", "boost": "16 psi"},
-        "fuel": {"ron": 98},
-        "charge_cooling": {"kind": "air_to_air"},
-        "clutch": {"torque_rating": "380 N.m"},
-        "target": {"power": "270 hp", "power_at": "wheels"},
-        "fuel_system": {"injector_count": 4, "injector_flow": "550 cc/min", "pump_flow": "255 L/h"},
-    },
-}
-
 
 def judged(evaluator, known):
     plan = evaluator.plan(known)

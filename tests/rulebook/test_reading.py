@@ -176,8 +176,13 @@ REFUSED = [
     ("range without unit", "boost", "7-14", "unit-missing", None),
     ("range past belief", "boost", "7 to 140 psi", "out-of-range", None),
     ("range of two kinds", "power", "300 lb - 400 hp", "wrong-unit", None),
-    ("tolerance", "boost", "13 psi ±0.5", "two-numbers", "13 psi"),
-    ("tolerance", "boost", "13 +/- 0.5 psi", "two-numbers", "13 psi"),
+    ("tolerance in another unit", "boost", "13 psi ±0.5 lb/h", "tolerance", "13 psi"),
+    ("tolerance past belief", "boost", "6 bar ±2 bar", "tolerance", "6 bar"),
+    ("tolerance below zero", "boost", {"value": 13, "unit": "psi", "tolerance": -1}, "tolerance", None),
+    ("tolerance in words", "boost", {"value": 13, "unit": "psi", "tolerance": "1"}, "wrong-type", None),
+    ("two tolerances", "boost", "13 psi ±0.5 ±1", "two-numbers", None),
+    ("tolerance of a range", "boost", "7-14 psi ±1", "two-numbers", None),
+    ("percent of a temperature", "charge", "60 degC ±5 %", "tolerance", "60 degC"),
     ("two that disagree", "boost", "15 psi (2 bar)", "two-numbers", None),
     ("three", "boost", "5/10/15 psi", "two-numbers", None),
     ("space for thousands", "speed", "7 500 rpm", "two-numbers", None),
@@ -307,3 +312,34 @@ def test_words_of_the_client_are_never_repeated(word, pattern, name):
     for result in (read_number(text, FORMS[name]), read_number({"value": 1, "unit": text}, FORMS[name]), read_number({text: 1}, FORMS[name]), choice):
         assert isinstance(result, Fault)
         assert word.casefold() not in repr(result).casefold()
+
+
+WITH_TOLERANCE = [
+    # form, what was written, low and high in the unit, unit, note
+    ("boost", "13 psi ±0.5", 12.5, 13.5, "psi", "13 psi, give or take 0.5 psi"),
+    ("boost", "13 ±0.5 psi", 12.5, 13.5, "psi", "13 psi, give or take 0.5 psi"),
+    ("boost", "13 psi ± 0.5 psi", 12.5, 13.5, "psi", "13 psi, give or take 0.5 psi"),
+    ("boost", "13 psi +/- 0.5", 12.5, 13.5, "psi", "13 psi, give or take 0.5 psi"),
+    ("boost", "1 bar ±1 psi", 13.50377, 15.50377, "psi", "1 bar, give or take 1 psi"),
+    ("boost", "20 psi ±5 %", 19, 21, "psi", "20 psi, give or take 5 %"),
+    ("boost", {"value": 13, "unit": "psi", "tolerance": 0.5}, 12.5, 13.5, "psi", "13 psi, give or take 0.5 psi"),
+    ("power", "450 ±10 whp", 440, 460, "hp", "450 hp at the wheels, give or take 10 hp"),
+    ("compression", "9.3 ±0.1", 9.2, 9.4, "", "9.3, give or take 0.1"),
+    ("sensor", "3 bar abs ±0.1", 2.9, 3.1, "bar", "3 bar, give or take 0.1 bar"),
+    # A tolerance is a difference: five degrees, not five degrees above freezing.
+    ("charge", "60 degC ±5", 55, 65, "degC", "60 degC, give or take 5 degC"),
+    ("charge", "140 degF ±9 degF", 131, 149, "degF", "140 degF, give or take 9 degF"),
+]
+
+
+@pytest.mark.parametrize(("name", "written", "low", "high", "unit", "note"), WITH_TOLERANCE, ids=[str(row[1]) for row in WITH_TOLERANCE])
+def test_a_tolerance_is_taken_and_said(name, written, low, high, unit, note):
+    reading = read_number(written, FORMS[name])
+    dimension = FORMS[name].dimensions[0]
+    assert reading.spread == pytest.approx(tuple(to_si(f"{end} {unit}".strip(), dimension) for end in (low, high)), rel=1e-6)
+    assert sum(reading.spread) / 2 == pytest.approx(reading.value)
+    assert reading.note == note
+
+
+def test_a_tolerance_of_nothing_spreads_nothing():
+    assert read_number("13 psi ±0", FORMS["boost"]).spread is None

@@ -15,6 +15,7 @@ clutch.bedding_distance:
   kind: number
   dimension: distance
   possible: [0 km, 5000 km]
+  step: {metric: 50 km, us: 25 mi}
   label: Distance driven to bed the clutch
   ask: How far was the car driven gently on the new clutch?
 """

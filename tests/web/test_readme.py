@@ -4,6 +4,8 @@ import json
 import re
 from pathlib import Path
 
+import pytest
+
 from service.app import create_app
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -16,6 +18,36 @@ def test_the_request_is_answered():
     assert reply.status_code == 200
     assert "600 hp" in json.dumps(reply.get_json()["understood"])
     assert "injector-duty" in {entry["check"] for entry in reply.get_json()["checks"]}
+
+
+def test_the_conversation_goes_as_written():
+    """Each request is posted, and each line of the answer shown is in the answer; numbers in a range to the digits shown."""
+    client = create_app().test_client()
+    steps = re.findall(r"^    POST (/v1/[a-z-]+)\n    (\{.*\})\n((?:(?!    POST).*\n)*)", README, re.MULTILINE)
+    assert [path for path, _, _ in steps] == ["/v1/evaluations", "/v1/evaluations", "/v1/limits"]
+    shown = 0
+    for path, body, rest in steps:
+        response = client.post(path, json=json.loads(body))
+        assert response.status_code == 200
+        answer = list(_pairs(response.get_json()))
+        for line in re.findall(r'^    ("[a-z_]+": .*)$', rest, re.MULTILINE):
+            ((key, value),) = json.loads("{" + line + "}").items()
+            assert any(name == key and _like(found, value) for name, found in answer), line
+            shown += 1
+    assert shown >= 9
+
+
+def _pairs(node):
+    """Every name and value anywhere in an answer."""
+    for item in node.items() if isinstance(node, dict) else enumerate(node) if isinstance(node, list) else ():
+        yield item
+        yield from _pairs(item[1])
+
+
+def _like(found, shown):
+    if isinstance(shown, dict):
+        return isinstance(found, dict) and found.keys() == shown.keys() and all(_like(found[key], shown[key]) for key in shown)
+    return isinstance(found, float) and found == pytest.approx(shown, rel=1e-3) if isinstance(shown, float) else found == shown
 
 
 def test_every_make_target_and_command_is_there():

@@ -1,0 +1,101 @@
+"""Every remedy offered does what it says, on the whole build."""
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from service.advice.remedies import add_remedies
+from service.evaluation.evaluate import Request
+from tests.builds import BUILDS, builds, with_change
+
+SEVERITY = {"not_checked": -1, "pass": 0, "warn": 1, "fail": 2}
+
+
+@pytest.fixture(scope="module")
+def mended(real_rules):
+    def reply(build, **rest):
+        asked = Request(build, include=("remedies",), units="us", **rest)
+        answer = real_rules.evaluate(asked)
+        add_remedies(real_rules, asked, answer)
+        return answer
+
+    return reply
+
+
+def verdicts(answer):
+    return {entry["check"]: entry["verdict"] for entry in answer["checks"]}
+
+
+@settings(max_examples=60)
+@given(build=builds(), checks=st.sampled_from([(), ("injector-duty", "fuel-pump-flow", "clutch-torque"), ("knock-margin",)]))
+def test_a_remedy_put_into_the_build_does_what_it_says(mended, build, checks):
+    answer = mended(build, checks=checks)
+    before = verdicts(answer)
+    for entry in answer["checks"]:
+        for remedy in entry.get("remedies", ()):
+            after = verdicts(mended(with_change(build, remedy["set"]), checks=checks))
+            assert after[entry["check"]] == "pass"
+            assert remedy["fixes"] == [check for check, verdict in before.items() if verdict != "pass" and after.get(check) == "pass"]
+            worse = {check: verdict for check, verdict in after.items() if SEVERITY[verdict] > max(SEVERITY[before.get(check, "not_checked")], 0)}
+            assert {broken["check"]: broken["to"] for broken in remedy["breaks"]} == worse
+            assert remedy["verdict"] == max(after.values(), key=SEVERITY.__getitem__)
+
+
+DUTY = {
+    "fuel_system": {"injector_count": 8, "injector_flow": "42 lb/h", "injector_rated_fluid": "petrol", "injector_rated_pressure": "43.5 psi", "rail_pressure": "43.5 psi", "boost_referenced": "yes"},
+    "fuel": {"brake_specific_consumption": "0.55 lb/hp/h"},
+    "target": {"power": "550 hp", "power_at": "crank"},
+}
+
+
+def remedies(answer, check):
+    return next(entry["remedies"] for entry in answer["checks"] if entry["check"] == check)
+
+
+def test_the_least_injector_is_found(mended):
+    """By hand: 550 hp at 0.55 take 302.5 lb/h; over eight at 85 % that is 44.49 lb/h each: 45 to buy."""
+    found = remedies(mended(DUTY, checks=("injector-duty",)), "injector-duty")
+    assert {"fuel_system": {"injector_flow": "45 lb/h"}} in [remedy["set"] for remedy in found]
+    # 42 lb/h at 85 % of eight feed 285.6 lb/h, which is 519.3 hp at 0.55: 515 in steps of five.
+    assert {"target": {"power": "515 hp"}} in [remedy["set"] for remedy in found]
+    # The flow goes with the square root of the pressure: 43.5 psi times (44.49 / 42)^2 is 48.8 psi.
+    assert {"fuel_system": {"rail_pressure": "49 psi"}} in [remedy["set"] for remedy in found]
+
+
+def test_it_is_said_in_words_a_customer_hears(mended):
+    found = remedies(mended(DUTY, checks=("injector-duty",)), "injector-duty")
+    assert "Injector flow: 45 lb/h or more instead of 42 lb/h." in [remedy["text"] for remedy in found]
+
+
+def test_a_remedy_that_breaks_another_check_says_which(mended):
+    """More boost carries the power and makes the engine knock."""
+    found = remedies(mended(BUILDS["1.8 L inline four, turbo"]), "power-from-airflow")
+    boost = next(remedy for remedy in found if "induction" in remedy["set"])
+    assert {"check": "knock-margin", "from": "warn", "to": "fail"} in boost["breaks"]
+    # What breaks nothing is offered before it.
+    assert found.index(boost) > 0 and not found[0]["breaks"]
+
+
+def test_two_levers_where_no_single_one_does(mended):
+    build = {
+        "usage": "marine",
+        "engine": {"cylinders": 4, "bore": "90 mm", "stroke": "90 mm", "compression_ratio": 12.5, "peak_power_speed": "5500 rpm"},
+        "induction": {"kind": "turbo", "boost": "30 psi"},
+        "fuel": {"ron": 91},
+        "charge_cooling": {"kind": "none"},
+    }
+    found = remedies(mended(build, checks=("knock-margin",)), "knock-margin")
+    assert found
+    for remedy in found:
+        assert len([name for group in remedy["set"].values() for name in group]) == 2
+        assert " and " in remedy["text"]
+        assert verdicts(mended(with_change(build, remedy["set"]), checks=("knock-margin",)))["knock-margin"] == "pass"
+
+
+def test_what_passes_has_no_remedies(mended):
+    answer = mended(with_change(DUTY, {"target": {"power": "400 hp"}}), checks=("injector-duty",))
+    assert "remedies" not in answer["checks"][0]
+
+
+def test_remedies_come_on_request_only(reply_to):
+    assert all("remedies" not in entry for entry in reply_to(DUTY)["checks"])

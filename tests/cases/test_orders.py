@@ -1,0 +1,84 @@
+"""Orders as they are written down: every fault named at once, what is taken repeated, and the mended order answered."""
+
+from pathlib import Path
+
+import pytest
+import yaml
+
+from service.app import create_app
+
+ORDERS = yaml.safe_load((Path(__file__).parent / "orders.yaml").read_text(encoding="utf-8"))
+
+
+@pytest.fixture(scope="module")
+def client():
+    return create_app().test_client()
+
+
+@pytest.fixture(scope="module")
+def post(client):
+    return lambda build, **rest: client.post("/v1/evaluations", json={"build": build, "units": "us"} | rest)
+
+
+def chosen(key):
+    return [pytest.param(order, id=name, marks=[pytest.mark.xfail(strict=True, reason=order["miss"])] if "miss" in order else []) for name, order in ORDERS.items() if key in order]
+
+
+@pytest.mark.parametrize("order", chosen("refused"))
+def test_every_fault_is_named_in_one_answer(order, post):
+    reply = post(order["written"])
+    assert reply.status_code == 422
+    faults = {fault["pointer"]: fault for fault in reply.json["errors"]}
+    assert set(faults) == set(order["refused"])
+    for pointer, (code, words) in order["refused"].items():
+        fault = faults[pointer]
+        assert fault["code"] == code
+        assert words in " ".join([fault.get("suggestion", ""), fault["detail"], fault["expected"]])
+
+
+@pytest.mark.parametrize("order", chosen("understood"))
+def test_what_is_taken_is_repeated(order, post):
+    said = {entry["input"]: entry["text"] for entry in post(order["written"]).json["understood"]}
+    for path, words in order["understood"].items():
+        assert words in said[path]
+
+
+@pytest.mark.parametrize("order", chosen("then"))
+def test_the_mended_order_is_answered(order, post):
+    build, then = order.get("mended", order["written"]), dict(order["then"])
+    reply = post(build, include=["ranges", "questions", "remedies"]).json
+    full = post(build, detail="full").json
+    checks = {entry["check"]: entry for entry in reply["checks"]}
+    not_checked = {entry["check"]: entry for entry in reply["not_checked"]}
+    asked = [question["input"] for question in reply["questions"]]
+    if "verdict" in then:
+        assert reply["verdict"] == then.pop("verdict")
+    for check, allowed in then.pop("verdicts", {}).items():
+        assert checks[check]["verdict"] in allowed, checks[check]
+    for check, (value, unit, within) in then.pop("values", {}).items():
+        assert checks[check]["value"]["unit"] == unit
+        assert checks[check]["value"]["value"] == pytest.approx(value, abs=within)
+    for check, (value, unit) in then.pop("between", {}).items():
+        assert checks[check]["range"]["unit"] == unit
+        assert checks[check]["range"]["low"] <= value <= checks[check]["range"]["high"]
+    for check, words in then.pop("says", {}).items():
+        assert words in checks[check]["explanation"]
+    for check, verdict in then.pop("could_be", {}).items():
+        assert verdict in checks[check]["could_be"]
+    assert set(then.pop("not_checked", ())) <= set(not_checked)
+    for check, paths in then.pop("needs", {}).items():
+        for path in paths:
+            assert any(path in group for group in not_checked[check]["needs"])
+    assert set(then.pop("asks", ())) <= set(asked)
+    assert set(then.pop("asks_at_full", ())) <= {question["input"] for question in full["questions"]}
+    places = [asked.index(path) for path in then.pop("asks_in_order", ())]
+    assert places == sorted(places)
+    if "could_mean" in then:
+        assert set(then.pop("could_mean")) <= set(reply["questions"][0]["could_mean"])
+    assert set(then.pop("assumes", ())) <= {entry["input"] for entry in reply["assumptions"]}
+    for check, change in then.pop("remedy", {}).items():
+        assert change in [remedy["set"] for remedy in checks[check]["remedies"]]
+    for check, path in then.pop("remedy_moves", {}).items():
+        group, _, name = path.partition(".")
+        assert any(name in remedy["set"].get(group, {}) for remedy in checks[check]["remedies"])
+    assert then == {}

@@ -13,8 +13,8 @@ def entry(verdict, text, margin=None):
     return {"check": "rope", "verdict": verdict, "explanation": text} | ({} if margin is None else {"margin": margin})
 
 
-def worst_of(checks):
-    return min(checks, key=lambda one: one.get("margin", 0.0))["explanation"]
+def worst_of(verdict, checks):
+    return min((one for one in checks if one["verdict"] == verdict), key=lambda one: one.get("margin", 0.0))["explanation"]
 
 
 def test_without_a_sentence_the_title_is_said():
@@ -35,7 +35,7 @@ def test_without_a_sentence_the_title_is_said():
     ],
 )
 def test_what_decides_it_comes_first(verdict, checks, open_, said):
-    assert headline(verdict, checks, {"rope": worst_of(checks)}, open_, RULEBOOK, (), {"rope"}) == said
+    assert headline(verdict, checks, {"rope": worst_of(verdict, checks)}, open_, RULEBOOK, (), {"rope"}) == said
 
 
 def test_only_the_first_sentence_is_said_and_what_it_hangs_on():

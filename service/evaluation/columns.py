@@ -11,6 +11,12 @@ from service.evaluation.run import OUTSIDE
 from service.evaluation.steps import Row, Step
 
 Value = float | numpy.ndarray
+# Entries of one call of a function: the arrays inside an integral are many times larger and should stay in the cache.
+BLOCK = 256
+# The C library takes fresh pages for every array past 128 KiB, which costs an integral more than its arithmetic, until a larger
+# one has been given back once (mallopt(3), M_MMAP_THRESHOLD).
+KEEP_ARRAYS_UNDER = 16 * 2**20
+numpy.empty(KEEP_ARRAYS_UNDER // 8)
 
 
 def run_columns(plan: Plan, known: Known, slots: dict[str, int], columns: dict[str, numpy.ndarray]) -> list:
@@ -58,25 +64,29 @@ def _entry(step: Step, arguments: Iterable) -> float:
 
 def _function(step: Step, row: Row, values: list, length: int) -> None:
     arguments = [values[slot] for slot in row.arguments]
+    # A column of one entry stands for what does not vary: the function works its share out once.
+    columns = [numpy.atleast_1d(numpy.asarray(argument, float)) for argument in arguments]
     varies = any(isinstance(argument, numpy.ndarray) for argument in arguments)
-    columns = [numpy.broadcast_to(numpy.asarray(argument, float), (length,)) if varies else numpy.array([argument], float) for argument in arguments]
-    usable = numpy.all([numpy.isfinite(column) for column in columns], axis=0)
+    usable = numpy.ones(length if varies else 1, bool)
+    for column in columns:
+        usable &= numpy.isfinite(column)
     results = [numpy.full(len(usable), nan) for _ in row.slots]
-    if usable.any():
-        for result, filled in zip(results, _results(step, [column[usable] for column in columns], len(results))):
-            result[usable] = filled
+    entries = numpy.flatnonzero(usable)
+    for start in range(0, len(entries), BLOCK):
+        block = entries[start : start + BLOCK]
+        for result, filled in zip(results, _results(step, [column[block] if len(column) > 1 else column for column in columns], len(results), len(block))):
+            result[block] = filled
     for slot, result in zip(row.slots, results):
         if slot >= 0:
             values[slot] = result if varies else float(result[0])
 
 
-def _results(step: Step, columns: list[numpy.ndarray], count: int) -> Iterable:
+def _results(step: Step, columns: list[numpy.ndarray], count: int, length: int) -> Iterable:
     """Every result of a function step; one entry outside the domain refuses them all, so they are then asked one by one."""
     try:
         return step.route.columns(*columns)
     except OUTSIDE:
-        length = len(columns[0])
         if length == 1:
             return [nan] * count
-        entries = (_results(step, [column[[entry]] for column in columns], count) for entry in range(length))
+        entries = (_results(step, [column[[entry]] if len(column) > 1 else column for column in columns], count, 1) for entry in range(length))
         return [numpy.concatenate([numpy.ravel(part) for part in parts]) for parts in zip(*entries)]

@@ -1,5 +1,6 @@
 """From columns of values to columns of verdicts: the same limits as judge.py, entry by entry, without a loop over entries."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy
@@ -9,6 +10,9 @@ from service.evaluation.judge import SEVERITY
 
 NOT_CHECKED, NOT_APPLICABLE = -1, -2
 VERDICTS = {severity: verdict for verdict, severity in SEVERITY.items()} | {NOT_CHECKED: "not_checked", NOT_APPLICABLE: "not_applicable"}
+
+
+NAMES = ("severity", "value", "limit", "margin", "point")
 
 
 @dataclass(slots=True)
@@ -24,6 +28,9 @@ class Column:
 
 def judge_columns(plan: CheckPlan, values: list, length: int) -> Column:
     """The verdicts of one check over columns; a value that is not a column counts for every entry."""
+    if length > 1 and not any(isinstance(values[slot], numpy.ndarray) for slot in _read(plan)):
+        one = judge_columns(plan, values, 1)
+        return Column(*(numpy.broadcast_to(getattr(one, name), (length,)) for name in NAMES))
     worst = _worst(plan.judged, values, length)
     if plan.eased:
         worst.severity = numpy.where(worst.severity == 2, 1, worst.severity)
@@ -34,6 +41,19 @@ def judge_columns(plan: CheckPlan, values: list, length: int) -> Column:
         value = _column(values[slot], length)
         worst.severity = numpy.where(value > number, worst.severity, numpy.where(numpy.isnan(value), NOT_CHECKED, NOT_APPLICABLE))
     return worst
+
+
+def _read(plan: CheckPlan) -> Iterator[int]:
+    """Every slot a verdict reads."""
+    for slot, _ in plan.above:
+        yield slot
+    for here in (*plan.judged, *plan.second):
+        yield here.slot
+        for bounds in here.bounds.values():
+            for _, slot, _, limit_slot in bounds:
+                yield slot
+                if limit_slot is not None:
+                    yield limit_slot
 
 
 def _worst(judged: list[Judged], values: list, length: int) -> Column:
@@ -47,7 +67,7 @@ def _worst(judged: list[Judged], values: list, length: int) -> Column:
             worst, worst_rank, worst_margin = made, rank, closeness
             continue
         takes = (made.severity >= 0) & ((worst.severity < 0) | (rank > worst_rank) | ((rank == worst_rank) & (closeness > worst_margin)))
-        for name in ("severity", "value", "limit", "margin", "point"):
+        for name in NAMES:
             setattr(worst, name, numpy.where(takes, getattr(made, name), getattr(worst, name)))
         worst_rank, worst_margin = numpy.where(takes, rank, worst_rank), numpy.where(takes, closeness, worst_margin)
     return worst

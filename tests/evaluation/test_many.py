@@ -1,0 +1,69 @@
+"""Vectorised answers against one at a time, field by field."""
+
+import numpy
+import pytest
+
+from service.evaluation.evaluate import Request
+from service.evaluation.judge import Judgement, judge
+from service.evaluation.judge_columns import VERDICTS
+from service.evaluation.many import judge_many
+from service.evaluation.run import run
+from service.evaluation.sweep import sweep
+from tests.builds import BUILDS
+from tests.random_builds import random_builds
+
+COUNT = 2000
+WITHIN = 1e-12
+
+
+@pytest.fixture(scope="module")
+def builds():
+    return random_builds(COUNT)
+
+
+def one_by_one(evaluator, known):
+    plan = evaluator.plan(known)
+    values, failed = run(plan, known, evaluator.rulebook.graph.slots)
+    return {one.check.id: made for one in plan.checks if isinstance(made := judge(one, values, failed), Judgement)}
+
+
+def test_two_thousand_builds_field_by_field(real_rules, builds):
+    knowns = [real_rules.reader.read(build) for build in builds]
+    outcomes = judge_many(real_rules, knowns)
+    seen = set()
+    for known, build, outcome in zip(knowns, builds, outcomes):
+        answer = real_rules.evaluate(Request(build, include=()))
+        assert outcome.verdict == answer["verdict"]
+        assert outcome.consistency == next(entry["verdict"] for entry in answer["checks"] if entry["check"] == "spec-consistency")
+        expected = one_by_one(real_rules, known)
+        assert [one.check.check.id for one in outcome.checks] == list(expected)
+        for one in outcome.checks:
+            made = expected[one.check.check.id]
+            assert (one.verdict, one.point) == (made.verdict, made.point)
+            assert one.value == pytest.approx(made.value, rel=WITHIN) and one.limit == pytest.approx(made.limit, rel=WITHIN)
+            assert one.margin == (None if made.margin is None else pytest.approx(made.margin, rel=WITHIN, abs=WITHIN))
+            seen.add((one.check.check.id, one.verdict))
+    # Most checks are seen, and with more than one verdict.
+    assert len({check for check, _ in seen}) > 50 and len(seen) > 110
+
+
+@pytest.mark.parametrize(("build", "name"), [("5.0 L V8, screw blower", "induction__boost"), ("1.8 L inline four, turbo", "target__power"), ("1.8 L inline four, turbo", "engine__compression_ratio")])
+def test_a_sweep_is_its_builds(real_rules, build, name):
+    known = real_rules.reader.read(BUILDS[build])
+    plan = real_rules.plan(known)
+    column = known.numbers[name] * numpy.linspace(0.7, 1.2, 700)
+    swept = sweep(real_rules, plan, known, {name: column})
+    for entry in range(0, 700, 23):
+        known.numbers[name] = float(column[entry])
+        expected = one_by_one(real_rules, known)
+        for one, verdicts in zip(plan.checks, swept.checks):
+            made = expected[one.check.id]
+            assert VERDICTS[int(verdicts.severity[entry])] == made.verdict
+            assert verdicts.value[entry] == pytest.approx(made.value, rel=WITHIN)
+
+
+def test_what_cannot_be_worked_out_is_not_judged(real_rules):
+    known = real_rules.reader.read(BUILDS["5.0 L V8, screw blower"])
+    plan = real_rules.plan(known, ("injector-duty",))
+    swept = sweep(real_rules, plan, known, {"fuel_system__injector_flow_by_mass": numpy.array([0.0, 0.01])})
+    assert [VERDICTS[int(code)] for code in swept.checks[0].severity] == ["not_checked", "pass"]

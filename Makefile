@@ -5,7 +5,7 @@ BIN := $(VENV)/bin
 STAMP := $(VENV)/.installed
 PORT ?= 8077
 
-.PHONY: demo test bench serve contract lock clean
+.PHONY: demo test bench serve contract golden lock clean
 
 $(STAMP): requirements.lock pyproject.toml
 	$(PYTHON) -m venv $(VENV)
@@ -28,6 +28,10 @@ serve: $(STAMP)
 
 contract: $(STAMP)
 	$(BIN)/python -m service contract > openapi/openapi.yaml
+
+# Regression pins over the fixed catalog; prints what changed.
+golden: $(STAMP)
+	$(BIN)/python -m tests.golden.pins
 
 lock: $(STAMP)
 	$(BIN)/pip install --quiet pip-tools

@@ -4,7 +4,7 @@ import argparse
 import sys
 from pathlib import Path
 
-from service.commands import compare, contract, demo, show
+from service.commands import catalog, compare, contract, demo, show
 from service.commands.check import check_rules
 from service.errors import ServiceError
 
@@ -31,12 +31,28 @@ def main(arguments: list[str] | None = None) -> int:
     one = commands.add_parser("demo", help="start the service, evaluate the demo build over HTTP, print the verdict")
     one.add_argument("--port", type=int, default=8077)
     one.set_defaults(run=lambda given: demo.demo(given.port))
+    one = commands.add_parser("catalog", help="validate a catalog folder")
+    one.add_argument("folder", type=Path)
+    one.add_argument("--accept", action="store_true", help="write the parts not seen before to its ledger")
+    one.add_argument("--to", metavar="URL", help="copy it to a database")
+    one.set_defaults(run=lambda given: catalog.check_catalog(given.folder, given.accept, given.to))
+    one = commands.add_parser("screen", help="judge a Parquet file of builds (needs the extra `bulk`)")
+    one.add_argument("--builds", type=Path, required=True)
+    one.add_argument("--out", type=Path, required=True)
+    one.set_defaults(run=lambda given: _screen(given.builds, given.out))
     given = parser.parse_args(arguments)
     try:
         return given.run(given)
     except ServiceError as error:
         print(error, file=sys.stderr)
         return 1
+
+
+def _screen(builds: Path, out: Path) -> int:
+    # Parquet is an extra; the service itself starts without it.
+    from service.commands.screen import screen_builds
+
+    return screen_builds(builds, out)
 
 
 if __name__ == "__main__":

@@ -2,7 +2,9 @@
 
 ServiceError
  +- RulebookError    a rule file is wrong: the service must not start
+ |   +- CatalogError a part is wrong: the catalog must not be served
  +- SpecError        a request is well-formed JSON but says something it may not
+ +- TooMuchWork      a request asks for more than one call may cost
  +- PinError         the rulebook a client pinned is not the one loaded
 """
 
@@ -33,6 +35,10 @@ class RulebookError(ServiceError):
         super().__init__("\n".join(str(problem) for problem in problems))
 
 
+class CatalogError(RulebookError):
+    """A catalog cannot be used."""
+
+
 class SpecFault(NamedTuple):
     """One fault of a request: where (JSON Pointer), what, and what was expected."""
 
@@ -57,3 +63,11 @@ class PinError(ServiceError):
     def __init__(self, loaded: str):
         self.loaded = loaded
         super().__init__(f"the rulebook loaded is {loaded}")
+
+
+class TooMuchWork(ServiceError):
+    """A request is over a cap of work, counted and not timed."""
+
+    def __init__(self, asked: str, cap: str):
+        self.asked, self.cap = asked, cap
+        super().__init__(f"{asked} are asked for; the most is {cap}")

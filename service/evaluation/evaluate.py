@@ -23,7 +23,7 @@ PLANS_KEPT = 128
 
 @dataclass(frozen=True, slots=True)
 class Request:
-    """What is asked: the build as the client wrote it, and how much of the answer is wanted."""
+    """What is asked: the build as the client wrote it, how much of the answer is wanted, and which catalog its parts came from."""
 
     build: dict
     detail: str = "summary"
@@ -32,10 +32,11 @@ class Request:
     require: tuple[str, ...] = ()
     include: tuple[str, ...] = ("ranges", "questions")
     moment: str | None = None
+    catalog: str | None = None
 
     def digest(self, rulebook_digest: str) -> str:
-        """Identifies the evaluation: the request in canonical form and the rulebook."""
-        asked = [self.build, self.detail, self.units, self.checks, self.require, self.include, self.moment, rulebook_digest]
+        """Identifies the evaluation: the request in canonical form, the rulebook and the catalog."""
+        asked = [self.build, self.detail, self.units, self.checks, self.require, self.include, self.moment, rulebook_digest, self.catalog]
         return f"sha256:{sha256(orjson.dumps(asked, option=orjson.OPT_SORT_KEYS)).hexdigest()}"
 
 

@@ -12,18 +12,19 @@ NOT_CHECKED, NOT_APPLICABLE = -1, -2
 VERDICTS = {severity: verdict for verdict, severity in SEVERITY.items()} | {NOT_CHECKED: "not_checked", NOT_APPLICABLE: "not_applicable"}
 
 
-NAMES = ("severity", "value", "limit", "margin", "point")
+NAMES = ("severity", "value", "limit", "margin", "point", "bound")
 
 
 @dataclass(slots=True)
 class Column:
-    """The verdicts of one check as columns: severity, value, limit and margin at the point that decided (its position, -1 where none did)."""
+    """The verdicts of one check as columns: severity, then value, limit, margin, point and bound of what decided (positions; -1 where nothing did)."""
 
     severity: numpy.ndarray
     value: numpy.ndarray
     limit: numpy.ndarray
     margin: numpy.ndarray
     point: numpy.ndarray
+    bound: numpy.ndarray
 
 
 def judge_columns(plan: CheckPlan, values: list, length: int) -> Column:
@@ -77,33 +78,39 @@ def _judge_point(one: Judged, values: list, length: int, position: int) -> tuple
     """One point against its limits, and where a fail was held back to a warning."""
     severity = numpy.zeros(length, int)
     made_value, made_limit, made_margin = (numpy.full(length, numpy.nan) for _ in range(3))
+    made_bound = numpy.full(length, -1)
     counted = numpy.zeros(length, bool)
     unknown = numpy.isnan(_column(values[one.slot], length))
     beyond_doubt = ~unknown
-    for level in ("warn", "fail"):
+    for order, (level, (bound, slot, number, limit_slot)) in enumerate(bounds_of(one)):
         weight = SEVERITY[level]
-        for bound, slot, number, limit_slot in one.bounds.get(level, ()):
-            value = _column(values[slot], length)
-            limit = _column(number if limit_slot is None else values[limit_slot], length)
-            found = ~(numpy.isnan(value) | numpy.isnan(limit))
-            unknown = unknown | ~found
-            above = bound.side == "above"
-            crossed = found & (value > limit if above else value < limit)
-            with numpy.errstate(all="ignore"):
-                margin = numpy.where(limit == 0, numpy.nan, (limit - value if above else value - limit) / numpy.abs(limit))
-            own = slot == one.slot
-            crosses = crossed & ((severity != weight) | own)
-            nearer = found & ~crossed & (~counted | ((severity == 0) & own & (margin < made_margin)))
-            severity = numpy.where(crossed, weight, severity)
-            takes = crosses | nearer
-            counted = counted | takes
-            made_value, made_limit, made_margin = (numpy.where(takes, new, old) for new, old in ((value, made_value), (limit, made_limit), (margin, made_margin)))
+        value = _column(values[slot], length)
+        limit = _column(number if limit_slot is None else values[limit_slot], length)
+        found = ~(numpy.isnan(value) | numpy.isnan(limit))
+        unknown = unknown | ~found
+        above = bound.side == "above"
+        crossed = found & (value > limit if above else value < limit)
+        with numpy.errstate(all="ignore"):
+            margin = numpy.where(limit == 0, numpy.nan, (limit - value if above else value - limit) / numpy.abs(limit))
+        own = slot == one.slot
+        crosses = crossed & ((severity != weight) | own)
+        nearer = found & ~crossed & (~counted | ((severity == 0) & own & (margin < made_margin)))
+        severity = numpy.where(crossed, weight, severity)
+        takes = crosses | nearer
+        counted = counted | takes
+        made_value, made_limit, made_margin = (numpy.where(takes, new, old) for new, old in ((value, made_value), (limit, made_limit), (margin, made_margin)))
+        made_bound = numpy.where(takes, order, made_bound)
     # A limit that cannot be looked at hides no fail that another one shows.
     severity = numpy.where(unknown & ~((severity == 2) & beyond_doubt), NOT_CHECKED, severity)
     held_back = (severity == 2) & bool(one.at_worst == "warn")
     severity = numpy.where(held_back, 1, severity)
     point = numpy.where(severity >= 0, position, -1)
-    return Column(severity, made_value, made_limit, made_margin, point), held_back
+    return Column(severity, made_value, made_limit, made_margin, point, made_bound), held_back
+
+
+def bounds_of(one: Judged) -> list[tuple[str, tuple]]:
+    """The limits of one point in the order they are looked at, each with its level."""
+    return [(level, bound) for level in ("warn", "fail") for bound in one.bounds.get(level, ())]
 
 
 def _column(value: object, length: int) -> numpy.ndarray:

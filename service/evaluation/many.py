@@ -5,19 +5,18 @@ from dataclasses import dataclass
 import numpy
 
 from service.evaluation.evaluate import Evaluator
-from service.evaluation.judge_columns import VERDICTS
+from service.evaluation.judge_columns import VERDICTS, bounds_of
 from service.evaluation.known import Known
 from service.evaluation.plan import CheckPlan
 from service.evaluation.sweep import Swept, sweep
 
-STAND_IN = "assumed__ambient_pressure"
-
 
 @dataclass(slots=True)
 class Outcome:
-    """One check of one build: its plan, the verdict, and the numbers of the point that decided it."""
+    """One check of one build: its plan, the quantity whose limit decided, the verdict, and the numbers of that point."""
 
     check: CheckPlan
+    judges: str
     verdict: str
     value: float
     limit: float
@@ -45,11 +44,9 @@ def judge_many(evaluator: Evaluator, builds: list[Known], checks: tuple[str, ...
     for positions in groups.values():
         first = builds[positions[0]]
         plan = evaluator.plan(first, checks)
-        # A build without a number still has one entry to judge: the air pressure stands in as a column of its own typical value.
-        names = first.numbers or {STAND_IN: plan.resolution.preset[STAND_IN]}
-        columns = {name: numpy.array([builds[position].numbers.get(name, value) for position in positions]) for name, value in names.items()}
+        columns = {name: numpy.array([builds[position].numbers[name] for position in positions]) for name in first.numbers}
         swept = sweep(evaluator, plan, first, columns)
-        made = [outcome_of(swept, entry) for entry in range(len(positions))]
+        made = [outcome_of(swept, entry) for entry in range(len(swept.whole))] * (1 if columns else len(positions))
         for position, outcome in zip(positions, made):
             outcomes[position] = outcome
     return outcomes
@@ -62,7 +59,8 @@ def outcome_of(swept: Swept, entry: int) -> Outcomes:
         severity = int(column.severity[entry])
         if severity >= 0:
             margin = float(column.margin[entry])
-            point = one.judged[int(column.point[entry])].point
-            checks.append(Outcome(one, VERDICTS[severity], float(column.value[entry]), float(column.limit[entry]), None if numpy.isnan(margin) else margin, point))
+            here = one.judged[int(column.point[entry])]
+            judges = bounds_of(here)[int(column.bound[entry])][1][0].judges
+            checks.append(Outcome(one, judges, VERDICTS[severity], float(column.value[entry]), float(column.limit[entry]), None if numpy.isnan(margin) else margin, here.point))
     consistency = None if swept.consistency is None else VERDICTS[int(swept.consistency[entry])]
     return Outcomes(VERDICTS[int(swept.whole[entry])], consistency, checks)

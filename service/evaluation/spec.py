@@ -65,7 +65,7 @@ class SpecReader:
                 spec.fault(f"{root}/{pointer_part(key)}", self._unknown_key(key, [*self.groups, *self.top], "group"))
         self._places(spec, root)
         if spec.faults:
-            raise SpecError(spec.faults)
+            raise SpecError(_without_sea_level(spec.faults) if _says_air(build) else spec.faults)
         return spec.known
 
     def _group(self, group: str, value: object, spec: _Spec, root: str) -> None:
@@ -96,6 +96,16 @@ class SpecReader:
             if said != place:
                 pointer = f"{root}/{one.path.replace('.', '/')}"
                 spec.fault(pointer, Fault("contradiction", f"The unit says at the {place}, {one.place} says {said}.", "one of the two", None))
+
+
+def _says_air(build: dict) -> bool:
+    conditions = build.get("conditions")
+    return isinstance(conditions, dict) and not {"ambient_pressure", "altitude"}.isdisjoint(conditions)
+
+
+def _without_sea_level(faults: list[SpecFault]) -> list[SpecFault]:
+    """A gauge pressure reckoned for sea level is no suggestion for a build that says what its own air is."""
+    return [fault._replace(suggestion=None) if fault.code == "wrong-reading" else fault for fault in faults]
 
 
 def pointer_part(key: str) -> str:

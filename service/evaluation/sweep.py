@@ -13,6 +13,8 @@ from service.evaluation.plan import Plan
 
 # Candidates of one run: enough to make the loop over steps cheap, and the memory it takes stays bounded.
 CHUNK = 10_000
+# A name that every plan knows, for a run of one entry in which nothing varies.
+STAND_IN = "assumed__ambient_pressure"
 
 
 @dataclass(slots=True)
@@ -26,7 +28,11 @@ class Swept:
 
 
 def sweep(evaluator: Evaluator, plan: Plan, known: Known, columns: dict[str, numpy.ndarray]) -> Swept:
-    """The verdicts of every candidate; `columns` gives the values of some names that the plan knows, all of one length."""
+    """The verdicts of every candidate; `columns` gives the values of some names that the plan knows, all of one length.
+
+    Without a column the build itself is the one candidate.
+    """
+    columns = columns or {STAND_IN: numpy.array([plan.resolution.preset[STAND_IN]])}
     length = len(next(iter(columns.values())))
     parts, consistency = [], []
     for start in range(0, length, CHUNK):

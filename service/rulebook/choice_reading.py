@@ -7,6 +7,8 @@ from types import MappingProxyType
 
 from service.rulebook.fault import LONGEST_TEXT, Fault
 
+# Letters that make a beginning.
+LEAST_BEGUN = 4
 _NO_SYNONYMS: Mapping[str, str] = MappingProxyType({})
 
 
@@ -53,7 +55,10 @@ def read_choice(
 def nearest(word: str, words: Iterable[str]) -> str | None:
     """The known word most like the one written, letter case apart, or None."""
     known = {own.casefold(): own for own in reversed(list(words))}
-    close = get_close_matches(word.casefold(), known, n=1) if len(word) <= LONGEST_TEXT else []
+    if len(word) > LONGEST_TEXT:
+        return None
+    begun = [folded for folded in known if len(word) >= LEAST_BEGUN and folded.startswith(word.casefold())]
+    close = begun if len(begun) == 1 else get_close_matches(word.casefold(), known, n=1)
     return known[close[0]] if close else None
 
 

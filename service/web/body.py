@@ -9,16 +9,17 @@ from flask import Request
 from service.web.problems import ProblemError
 
 MAX_BODY = 64 * 1024
+MAX_BATCH = 1024 * 1024
 MAX_DEPTH = 12
 _KEY = re.compile(rb'"\s*:')
 
 
-def json_object(request: Request) -> dict:
+def json_object(request: Request, most: int = MAX_BODY) -> dict:
     """The body as a dict; ProblemError for 400, 411, 413, 415 and for duplicate keys or deep nesting."""
     if "Transfer-Encoding" in request.headers:
         raise ProblemError(411, "length-required", "A chunked body is not taken.", "Send the body with a Content-Length.")
-    if (request.content_length or 0) > MAX_BODY:
-        raise ProblemError(413, "body-too-large", f"The body is over {MAX_BODY} bytes.", "One build takes a few kilobytes.")
+    if (request.content_length or 0) > most:
+        raise ProblemError(413, "body-too-large", f"The body is over {most} bytes.", "One build takes a few kilobytes.")
     if request.mimetype != "application/json":
         raise ProblemError(415, "not-json", "The body is not marked as JSON.", "Send Content-Type: application/json.")
     raw = request.get_data(cache=False)

@@ -1,10 +1,14 @@
 """The rulebook as a client may read it."""
 
 from service.evaluation.display import Display, Shower
+from service.catalog.catalog import Catalog
+from service.catalog.part import Part
+from service.catalog.slots import SLOTS
 from service.evaluation.examples import plain_json
 from service.rulebook.functions import FUNCTIONS, Function
 from service.rulebook.inputs import Input
 from service.rulebook.model import Bound, Check, Guard, Quantity
+from service.rulebook.number_form import amount
 from service.rulebook.rulebook import Rulebook
 from service.rulebook.units import DIMENSIONS
 
@@ -63,6 +67,8 @@ def _input(rulebook: Rulebook, one: Input) -> dict:
         entry["units"] = [unit for dimension in one.words for unit in DIMENSIONS[dimension].offered if unit]
         if one.reading:
             entry["reading"] = one.reading
+        if one.steps:
+            entry["step"] = {dimension: {system: amount(*step) for system, step in steps.items()} for dimension, steps in one.steps.items()}
     if one.kind in ("choice", "flag"):
         entry["choices"] = {word: rulebook.phrase(one.path, word) for word in rulebook.words_of(one)}
     if one.kind == "count":
@@ -134,3 +140,21 @@ def _source(rulebook: Rulebook, id: str) -> dict:
 
 def _guard(guard: Guard) -> dict[str, list[str]]:
     return {choice: sorted(word for word in words if " " not in word) for choice, words in guard.items()}
+
+
+def parts(catalog: Catalog | None) -> dict:
+    """All parts by slot, cheapest first."""
+    if catalog is None:
+        return {"slots": []}
+    slots = [{"slot": slot, "label": SLOTS[slot][0], "parts": [_line(catalog, part) for part in catalog.slots[slot]]} for slot in SLOTS if slot in catalog.slots]
+    return {"slots": slots, "catalog": catalog.identity}
+
+
+def part(catalog: Catalog, number: str) -> dict:
+    """One part whole."""
+    found = catalog.parts[number]
+    return _line(catalog, found) | {"slot": found.slot, "maker": found.maker, "gives": found.gives, "fits": {key: list(words) for key, words in found.fits.items()}, "has": found.has, "catalog": catalog.identity}
+
+
+def _line(catalog: Catalog, part: Part) -> dict:
+    return {"number": part.number, "title": part.title, "price": part.price / 100, "text": catalog.money(part.price), "stock": part.stock}

@@ -6,7 +6,7 @@ import orjson
 from flask import Flask, Response
 from werkzeug.exceptions import HTTPException
 
-from service.errors import PinError, SpecError, SpecFault
+from service.errors import PinError, TooMuchWork, SpecError, SpecFault
 
 MEDIA_TYPE = "application/problem+json"
 TITLES = {
@@ -66,6 +66,10 @@ def register_problem_handlers(app: Flask) -> None:
         count = len(error.faults)
         detail = f"The request holds {count} fault{'' if count == 1 else 's'}; nothing was evaluated. Mend all of them and send it again."
         return problem(422, "spec-faults", detail, error.faults)
+
+    @app.errorhandler(TooMuchWork)
+    def _work(error: TooMuchWork) -> Response:
+        return problem(422, "too-much-work", f"The request asks for {error.asked}; the most is {error.cap}.")
 
     @app.errorhandler(PinError)
     def _pin(error: PinError) -> Response:

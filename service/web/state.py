@@ -3,10 +3,12 @@
 from dataclasses import dataclass
 
 from flask import current_app
-from marshmallow import Schema
 
+from service.advice.dependence import Dependence
+from service.catalog.catalog import Catalog
 from service.evaluation.evaluate import Evaluator
 from service.rulebook.rulebook import Rulebook
+from service.web.schemas import Schemas
 
 
 @dataclass(frozen=True)
@@ -14,9 +16,9 @@ class State:
     rulebook: Rulebook
     evaluator: Evaluator
     contract: dict
-    evaluation_schema: Schema
-    limits_schema: Schema
-    speed_curves_schema: Schema
+    schemas: Schemas
+    catalog: Catalog | None
+    dependence: Dependence
 
 
 def state() -> State:

@@ -1,17 +1,24 @@
 """The endpoints. Each docstring is what a client needs; the contract repeats it."""
 
+import numpy
 from flask import Blueprint, Response, current_app, request
-
 from marshmallow import Schema
 
+from service.advice.batches import evaluate_batch
 from service.advice.limits import LimitsRequest, limits
 from service.advice.remedies import add_remedies
-from service.errors import PinError
+from service.advice.selection import SelectionRequest, select
+from service.advice.sweeps import evaluate_sweep, same_length
+from service.catalog.expand import fit_findings
+from service.catalog.part import Part
+from service.errors import PinError, SpecError
 from service.evaluation.evaluate import Request
+from service.evaluation.known import Known
 from service.evaluation.speed_curves import SpeedRange, speed_curves
 from service.rulebook.choice_reading import nearest
 from service.web import catalogue
-from service.web.body import json_object
+from service.web.body import MAX_BATCH, MAX_BODY, json_object
+from service.web.parts import name_parts, with_parts
 from service.web.problems import ProblemError
 from service.web.schemas import load_request
 from service.web.state import State, state
@@ -23,31 +30,84 @@ blueprint = Blueprint("v1", __name__)
 def create_evaluation():
     """Judge one build: send what is known of it, get verdicts with their reasons, and what is still to be asked."""
     here = state()
-    asked = Request(**_asked(here, here.evaluation_schema))
+    words, parts = _asked(here, here.schemas.evaluation)
+    asked = Request(**words, catalog=here.catalog.digest if here.catalog else None)
     answer = here.evaluator.evaluate(asked)
     if "remedies" in asked.include:
         add_remedies(here.evaluator, asked, answer)
-    return current_app.json.response(answer)
+    return current_app.json.response(name_parts(here, answer, parts))
+
+
+@blueprint.post("/v1/evaluation-batches")
+def create_evaluation_batch():
+    """Judge many builds in one call: one entry each, in order; a bad one does not spoil the rest."""
+    here = state()
+    asked = _loaded(here, here.schemas.batch, MAX_BATCH)
+    read = [_read(here, build) for build in asked["builds"]]
+    entries = evaluate_batch(here.evaluator, [known for known, _ in read], asked.get("checks", ()), asked.get("units", "metric"))
+    for entry, (_, parts) in zip(entries, read):
+        if parts and (found := fit_findings(parts)):
+            entry |= {"misfits": found, "verdict": "fail"}
+    answer = {"builds": entries, "rulebook": here.evaluator.reporter.identity, "service": here.rulebook.version}
+    return current_app.json.response(name_parts(here, answer, []))
+
+
+def _read(here: State, build: dict) -> tuple[Known | SpecError, list[Part]]:
+    try:
+        build, parts = with_parts(here, build)
+        return here.evaluator.reader.read(build), parts
+    except SpecError as error:
+        return error, []
+
+
+@blueprint.post("/v1/sweeps")
+def create_sweep():
+    """Judge one build over columns of candidate values: entry by entry they make one candidate."""
+    here = state()
+    asked, parts = _asked(here, here.schemas.sweep, MAX_BATCH)
+    columns = asked["columns"]
+    same_length({path: values for path, (_, values) in columns.items()})
+    known = here.evaluator.reader.read(asked["build"])
+    answer = evaluate_sweep(here.evaluator, known, {name: numpy.array(values) for name, values in columns.values()}, asked.get("checks", ()), asked.get("units", "metric"))
+    return current_app.json.response(name_parts(here, answer, parts))
+
+
+@blueprint.post("/v1/selections")
+def create_selection():
+    """Choose catalog parts for open slots: each part judged, the best complete sets, or what stands in the way."""
+    here = state()
+    asked = _loaded(here, here.schemas.selection)
+    if here.catalog is None:
+        raise ProblemError(422, "no-catalog", "No catalog of parts is loaded, so there is nothing to choose from.", "Start the service with CATALOG.")
+    return current_app.json.response(select(here.evaluator, here.catalog, here.dependence, SelectionRequest(**asked)))
 
 
 @blueprint.post("/v1/limits")
 def create_limits():
     """How far inputs can move, the others held, before the verdict changes: the most boost, the least injector."""
     here = state()
-    return current_app.json.response(limits(here.evaluator, LimitsRequest(**_asked(here, here.limits_schema))))
+    asked, parts = _asked(here, here.schemas.limits)
+    return current_app.json.response(name_parts(here, limits(here.evaluator, LimitsRequest(**asked)), parts))
 
 
 @blueprint.post("/v1/speed-curves")
 def create_speed_curves():
     """The build across its speed range, as columns: boost, air, knock, power and torque the air allows, injectors, pump."""
     here = state()
-    asked = _asked(here, here.speed_curves_schema)
-    return current_app.json.response(speed_curves(here.evaluator, asked["build"], asked.get("speeds", SpeedRange()), asked.get("units", "metric")))
+    asked, parts = _asked(here, here.schemas.speed_curves)
+    return current_app.json.response(name_parts(here, speed_curves(here.evaluator, asked["build"], asked.get("speeds", SpeedRange()), asked.get("units", "metric")), parts))
 
 
-def _asked(here: State, schema: Schema) -> dict:
+def _asked(here: State, schema: Schema, most: int = MAX_BODY) -> tuple[dict, list[Part]]:
+    """The fields of the request in hand, its build with the fields of its parts, and those parts."""
+    asked = _loaded(here, schema, most)
+    asked["build"], parts = with_parts(here, asked["build"])
+    return asked, parts
+
+
+def _loaded(here: State, schema: Schema, most: int = MAX_BODY) -> dict:
     """The fields of the request in hand; a rulebook it pins has to be the one loaded."""
-    asked, pinned = load_request(schema, json_object(request), here.rulebook, here.evaluator.reader)
+    asked, pinned = load_request(schema, json_object(request, most), here.rulebook, here.evaluator.reader)
     if pinned is not None and pinned != here.rulebook.digest:
         raise PinError(here.rulebook.digest)
     return asked
@@ -95,6 +155,18 @@ def list_fuels():
     return _cached(lambda here: {"fuels": catalogue.fuels(here.rulebook)})
 
 
+@blueprint.get("/v1/parts")
+def list_parts():
+    """The parts of the catalog by slot, with price and stock; empty where no catalog is loaded."""
+    return _cached(lambda here: catalogue.parts(here.catalog), lambda here: here.catalog.digest if here.catalog else here.rulebook.digest)
+
+
+@blueprint.get("/v1/parts/<number>")
+def get_part(number: str):
+    """One part: what it gives to a build, what it fits, price and stock."""
+    return _cached(lambda here: catalogue.part(here.catalog, _found(number, here.catalog.parts if here.catalog else {}, "part")), lambda here: here.catalog.digest if here.catalog else here.rulebook.digest)
+
+
 @blueprint.get("/v1/sources")
 def list_sources():
     """Where the numbers come from, and how far each kind may be trusted."""
@@ -119,12 +191,12 @@ def get_readiness():
     return {"status": "ready", "rulebook": state().evaluator.reporter.identity}
 
 
-def _cached(make) -> Response:
-    """A view of the rulebook: its ETag is the digest, so a client that has it gets 304."""
+def _cached(make, tag=lambda here: here.rulebook.digest) -> Response:
+    """A view of the rulebook or the catalog: its ETag is the digest, so a client that has it gets 304."""
     here = state()
     response = current_app.json.response(make(here))
     response.headers["Cache-Control"] = "no-cache"
-    response.set_etag(here.rulebook.digest)
+    response.set_etag(tag(here))
     return response.make_conditional(request)
 
 

@@ -5,7 +5,7 @@ import statistics
 
 from service.app import create_app
 from service.evaluation.run import CYCLES_KEPT
-from tests.benchmarks import advice, formulas, gunicorn_load, knock, stages
+from tests.benchmarks import advice, formulas, gunicorn_load, knock, stages, sweeps
 from tests.benchmarks.builds import EIGHTEEN_FIELDS, FULL
 from tests.benchmarks.wsgi import caller, cpu_microseconds, echo_app
 
@@ -51,6 +51,7 @@ def main() -> None:
     stages.report(app, FULL)
     knock.report()
     advice.report(app.extensions["engine-build-rules"].evaluator, ROUNDS, eighteen_fields=EIGHTEEN_FIELDS, full_spec=FULL)
+    sweeps.report(app.extensions["engine-build-rules"].evaluator, ROUNDS, eighteen_fields=EIGHTEEN_FIELDS, full_spec=FULL)
     if not given.no_server:
         gunicorn_load.report(EIGHTEEN_FIELDS)
 

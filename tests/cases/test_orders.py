@@ -34,6 +34,10 @@ def test_every_fault_is_named_in_one_answer(order, post):
         fault = faults[pointer]
         assert fault["code"] == code
         assert words in " ".join([fault.get("suggestion", ""), fault["detail"], fault["expected"]])
+    for pointer, words in order.get("forms", {}).items():
+        assert all(word in faults[pointer]["expected"] for word in words)
+    for pointer in order.get("not_chosen", ()):
+        assert "suggestion" not in faults[pointer]
 
 
 @pytest.mark.parametrize("order", chosen("understood"))
@@ -61,6 +65,11 @@ def test_the_mended_order_is_answered(order, post):
     for check, (value, unit) in then.pop("between", {}).items():
         assert checks[check]["range"]["unit"] == unit
         assert checks[check]["range"]["low"] <= value <= checks[check]["range"]["high"]
+    for check, quantities in then.pop("quantities", {}).items():
+        working = {line["name"]: line for entry in full["checks"] if entry["check"] == check for line in entry["working"]}
+        for name, (value, unit, within) in quantities.items():
+            assert working[name]["unit"] == unit
+            assert working[name]["value"] == pytest.approx(value, abs=within)
     for check, words in then.pop("says", {}).items():
         assert words in checks[check]["explanation"]
     for check, verdict in then.pop("could_be", {}).items():
@@ -69,7 +78,11 @@ def test_the_mended_order_is_answered(order, post):
     for check, paths in then.pop("needs", {}).items():
         for path in paths:
             assert any(path in group for group in not_checked[check]["needs"])
+    for check in then.pop("not_passed", ()):
+        assert check in not_checked or checks[check]["verdict"] != "pass"
     assert set(then.pop("asks", ())) <= set(asked)
+    if "asks_first" in then:
+        assert asked[0] == then.pop("asks_first")
     assert set(then.pop("asks_at_full", ())) <= {question["input"] for question in full["questions"]}
     places = [asked.index(path) for path in then.pop("asks_in_order", ())]
     assert places == sorted(places)

@@ -39,7 +39,7 @@ def test_two_thousand_builds_field_by_field(real_rules, builds):
         assert [one.check.check.id for one in outcome.checks] == list(expected)
         for one in outcome.checks:
             made = expected[one.check.check.id]
-            assert (one.verdict, one.point) == (made.verdict, made.point)
+            assert (one.verdict, one.point, one.judges) == (made.verdict, made.point, made.bound.judges)
             assert one.value == pytest.approx(made.value, rel=WITHIN) and one.limit == pytest.approx(made.limit, rel=WITHIN)
             assert one.margin == (None if made.margin is None else pytest.approx(made.margin, rel=WITHIN, abs=WITHIN))
             seen.add((one.check.check.id, one.verdict))

@@ -1,6 +1,7 @@
 """The rules in force: every worked example comes out, every check is shown passing and not passing, sentences are safe to read."""
 
 from dataclasses import replace
+from math import ceil, floor
 from pathlib import Path
 
 import pytest
@@ -9,7 +10,10 @@ from service.evaluation.evaluate import Evaluator
 from service.evaluation.examples import run_examples
 from service.rulebook.evaluators import EVALUATORS
 from service.rulebook.load import load_rulebook
+from service.rulebook.reading import read_number
+from service.rulebook.units import find_unit
 from service.rulebook.yaml_file import Entries, Items, Text, read_yaml
+from service.web.catalogue import inputs
 
 RULES = Path(__file__).parents[2] / "rules"
 FILES = sorted(RULES.rglob("*.yaml"))
@@ -111,6 +115,40 @@ def test_every_caution_is_used(compiled):
 def test_every_assumption_is_used(compiled):
     read = {name for node in compiled.graph.nodes.values() for route in node.routes for name in route.names}
     assert {name for name in compiled.assumptions if not read & {f"{end}__{name}" for end in ("assumed", "lowest", "highest")}} == set()
+
+
+@pytest.mark.parametrize("system", ["metric", "us"])
+def test_whole_steps_read_back_in_si(compiled, system):
+    """In every dimension an input may be given in; the units themselves are held against pint in test_units.py."""
+    dimensions = set()
+    for path, one in compiled.inputs.items():
+        for dimension, steps in one.steps.items():
+            step, text = steps[system]
+            unit = find_unit(dimension, text)
+            low, high = ((end - unit.offset) / (step * unit.factor) for end in one.form.possible[dimension])
+            first, last = ceil(low) + 1, floor(high) - 1
+            assert first < last, path
+            for count in {first, first + 1, (first + last) // 2, last}:
+                said = f"{count * step:.10g} {text}".rstrip()
+                reading = read_number(said, one.form)
+                assert (reading.dimension, reading.place) == (dimension, None), (path, said)
+                assert reading.value == pytest.approx(count * step * unit.factor + unit.offset, rel=1e-9, abs=1e-15), (path, said)
+            dimensions.add(dimension)
+    assert {"pressure", "temperature", "mass_flow", "volume_flow", "ratio", "octane"} <= dimensions
+
+
+def test_the_list_of_inputs_shows_steps(compiled):
+    shown = {one["input"]: one.get("step") for one in inputs(compiled)}
+    assert shown["induction.boost"] == {"pressure": {"metric": "0.01 bar", "us": "0.1 psi"}}
+    assert shown["engine.compression_ratio"] == {"ratio": {"metric": "0.1", "us": "0.1"}}
+    assert list(shown["fuel_system.injector_flow"]) == ["volume_flow", "mass_flow"]
+    assert shown["induction.kind"] is None
+
+
+def test_every_lever_has_a_step(compiled):
+    levers = {path for check in compiled.checks.values() for path in check.levers}
+    assert {path for path in levers if not compiled.inputs[path].steps and compiled.inputs[path].kind != "count"} == set()
+    assert len(levers) > 60
 
 
 def test_two_evaluators_give_one_identity():

@@ -29,6 +29,15 @@ def apps():
     return made
 
 
+@pytest.fixture(scope="session")
+def catalog_client():
+    """The app with the fixed catalog."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("CATALOG", str(ROOT / "tests" / "catalog"))
+        patch.delenv("RULES", raising=False)
+        return create_app().test_client()
+
+
 @pytest.fixture(scope="session", params=["compiled", "reference"])
 def client(request, apps):
     return apps[request.param].test_client()

@@ -286,7 +286,7 @@ def test_no_more_than_fifty_faults_are_named(send):
 
 def test_parts_without_a_catalog(send):
     response = send(b'{"build": {"parts": {"injectors": "zebrafish"}}}')
-    assert (response.status_code, response.get_json()["code"]) == (422, "no-catalog")
+    assert (response.status_code, [fault["code"] for fault in response.get_json()["errors"]]) == (422, ["no-catalog"])
     assert SENTINEL not in response.text
 
 

@@ -30,7 +30,7 @@ print(sha256(client.get("/openapi.json").data).hexdigest())
 def test_processes_with_other_hash_seeds_answer_alike():
     examples = [json.loads(path.read_text()) for path in sorted((ROOT / "openapi" / "examples").glob("*.json"))]
     evaluations = [one["request"] | {"detail": detail} for one in examples if "path" not in one for detail in ("summary", "full")]
-    asked = json.dumps([*evaluations, *(one["request"] | {"path": one["path"]} for one in examples if "path" in one)])
+    asked = json.dumps([*evaluations, *(one["request"] | {"path": one["path"]} for one in examples if "path" in one and "needs" not in one)])
     answers = set()
     for seed in ("1", "2"):
         environment = {name: value for name, value in os.environ.items() if name not in ("RULES", "EVALUATOR")} | {"PYTHONHASHSEED": seed}

@@ -1,0 +1,67 @@
+"""Which inputs a check can hang on at all: over every route, guard, table and assumption behind it."""
+
+from functools import lru_cache
+
+from service.rulebook.model import Check
+from service.rulebook.names import identifier
+from service.rulebook.rulebook import Rulebook
+
+
+class Dependence:
+    """The inputs behind each check of one rulebook, by path."""
+
+    def __init__(self, rulebook: Rulebook):
+        self.rulebook = rulebook
+        self.paths: dict[str, str] = {}
+        for one in rulebook.inputs.values():
+            for word in one.words.values():
+                self.paths[identifier(word)] = one.path
+            self.paths.setdefault(identifier(one.path), one.path)
+        self._behind: dict[str, frozenset[str]] = {}
+        self.of = lru_cache(maxsize=None)(self._of)
+
+    def _of(self, id: str) -> frozenset[str]:
+        """The inputs a check can hang on."""
+        check: Check = self.rulebook.checks[id]
+        points = (*check.points, *check.also_at, *check.second_look) or (None,)
+        names = [(name, point) for point in points for name in self._names(check)]
+        paths = frozenset().union(*(self._name(self.rulebook.identify(name, point)) for name, point in names))
+        choices = [*check.applies_when, *check.eased_when, *(choice for bounds in check.limits.values() for bound in bounds for choice in bound.by)]
+        return paths | {self._choice(choice) for choice in choices}
+
+    def _names(self, check: Check) -> list[str]:
+        names = [check.judges, *(name for name, _ in check.applies_above)] if check.judges else []
+        for bounds in check.limits.values():
+            for bound in bounds:
+                names += [bound.judges, *([bound.quantity] if bound.quantity else [])]
+        return names
+
+    def _name(self, name: str) -> frozenset[str]:
+        if name not in self._behind:
+            self._behind[name] = self._look(name)
+        return self._behind[name]
+
+    def _look(self, name: str) -> frozenset[str]:
+        node = self.rulebook.graph.nodes.get(name)
+        if node is None:
+            return self._leaf(name)
+        paths: set[str] = set()
+        for route in node.routes:
+            paths.update(self._choice(choice) for choice in route.when)
+            for used in (*route.names, *route.route.given, *route.route.without):
+                paths |= self._name(used)
+        return frozenset(paths)
+
+    def _leaf(self, name: str) -> frozenset[str]:
+        if name in self.paths:
+            return frozenset({self.paths[name]})
+        head, _, tail = name.partition("__")
+        if head in ("assumed", "lowest", "highest"):
+            return frozenset(self._choice(choice) for choice in self.rulebook.assumptions[tail].by)
+        if head in self.rulebook.tables:
+            return frozenset({self.rulebook.tables[head].key})
+        return frozenset()
+
+    def _choice(self, choice: str) -> str:
+        """The input that settles a choice: itself, or the key of the table whose column it is."""
+        return choice if choice in self.rulebook.inputs else self.rulebook.tables[choice.partition(".")[0]].key

@@ -1,0 +1,1 @@
+"""Files of builds judged in one go."""

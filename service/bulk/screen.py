@@ -1,0 +1,118 @@
+"""A Parquet file of builds becomes a Parquet file of verdicts, batch by batch, so that its size does not matter."""
+
+from collections.abc import Iterable, Iterator
+from functools import lru_cache
+from pathlib import Path
+
+import pyarrow
+import pyarrow.parquet as parquet
+
+from service.errors import ServiceError, SpecError
+from service.evaluation.evaluate import Evaluator
+from service.evaluation.known import Known
+from service.evaluation.many import Outcomes, judge_many
+from service.rulebook.load import load_rulebook
+
+ROWS_OF_A_BATCH = 5_000
+
+
+def screen(source: Path, target: Path, rules: Path, rows: int = ROWS_OF_A_BATCH, progress=None) -> int:
+    """Judge every row of `source`; returns how many. `progress` wraps the batches, a bar for instance."""
+    file = _open(source)
+    batches = file.iter_batches(batch_size=rows)
+    judged = (screen_batch(batch, rules) for batch in (progress(batches) if progress else batches))
+    return _write(judged, target, rules)
+
+
+def screen_on_cluster(source: Path, target: Path, rules: Path, client, rows: int = ROWS_OF_A_BATCH) -> int:
+    """The same over the processes of a Dask cluster, a few batches in flight for each; the same bytes come out."""
+    flying: list = []
+    most = 2 * max(1, sum(client.nthreads().values()))
+
+    def judged() -> Iterator[pyarrow.RecordBatch]:
+        for batch in _open(source).iter_batches(batch_size=rows):
+            flying.append(client.submit(screen_batch, batch, rules, pure=False))
+            if len(flying) >= most:
+                yield flying.pop(0).result()
+        while flying:
+            yield flying.pop(0).result()
+
+    return _write(judged(), target, rules)
+
+
+def screen_batch(batch: pyarrow.RecordBatch, rules: Path) -> pyarrow.RecordBatch:
+    """The verdicts of a batch of rows: columns are named as inputs (`induction.boost`), an empty cell is not given; `id` is carried over."""
+    evaluator = _evaluator(rules)
+    known: list[Known] = []
+    places: list[int] = []
+    faults: list[str | None] = []
+    for place, row in enumerate(batch.to_pylist()):
+        row.pop("id", None)
+        try:
+            known.append(evaluator.reader.read(_build(row)))
+            places.append(place)
+            faults.append(None)
+        except SpecError as error:
+            faults.append("; ".join(f"{fault.pointer.removeprefix('/build/').replace('/', '.')}: {fault.detail}" for fault in error.faults))
+    outcomes: list[Outcomes | None] = [None] * batch.num_rows
+    for place, outcome in zip(places, judge_many(evaluator, known)):
+        outcomes[place] = outcome
+    return _columns(evaluator, batch, outcomes, faults)
+
+
+def schema(evaluator: Evaluator) -> pyarrow.Schema:
+    """id, verdict, faults, then verdict and margin of every check."""
+    made = [("id", pyarrow.string()), ("verdict", pyarrow.string()), ("faults", pyarrow.string())]
+    for check in evaluator.rulebook.checks.values():
+        made.append((f"{check.id}", pyarrow.string()))
+        if not check.collects:
+            made.append((f"{check.id}.margin", pyarrow.float64()))
+    return pyarrow.schema(made, metadata={"rulebook": evaluator.rulebook.digest})
+
+
+def _columns(evaluator: Evaluator, batch: pyarrow.RecordBatch, outcomes: list[Outcomes | None], faults: list[str | None]) -> pyarrow.RecordBatch:
+    columns: dict[str, list] = {name: [None] * len(outcomes) for name in schema(evaluator).names}
+    columns["id"] = [str(value) for value in batch.column("id").to_pylist()] if "id" in batch.schema.names else [None] * len(outcomes)
+    columns["faults"] = faults
+    consistency = next(check.id for check in evaluator.rulebook.checks.values() if check.collects)
+    for place, outcome in enumerate(outcomes):
+        if outcome is None:
+            columns["verdict"][place] = "refused"
+            continue
+        columns["verdict"][place] = outcome.verdict
+        columns[consistency][place] = outcome.consistency
+        for one in outcome.checks:
+            columns[one.check.check.id][place] = one.verdict
+            columns[f"{one.check.check.id}.margin"][place] = one.margin
+    return pyarrow.RecordBatch.from_pydict(columns, schema=schema(evaluator))
+
+
+def _write(batches: Iterable[pyarrow.RecordBatch], target: Path, rules: Path) -> int:
+    rows = 0
+    with parquet.ParquetWriter(target, schema(_evaluator(rules))) as writer:
+        for batch in batches:
+            writer.write_batch(batch)
+            rows += batch.num_rows
+    return rows
+
+
+def _open(source: Path) -> parquet.ParquetFile:
+    try:
+        return parquet.ParquetFile(source)
+    except (OSError, pyarrow.ArrowInvalid) as error:
+        raise ServiceError(f"{source}: is no Parquet file that can be read.") from error
+
+
+def _build(row: dict[str, object]) -> dict:
+    build: dict = {}
+    for path, value in row.items():
+        if value is not None:
+            group, _, name = path.rpartition(".")
+            (build.setdefault(group, {}) if group else build)[name] = value
+    return build
+
+
+@lru_cache(maxsize=1)
+def _evaluator(rules: Path) -> Evaluator:
+    """One evaluator a process: a worker of a cluster loads its own."""
+    return Evaluator(load_rulebook(rules))

@@ -1,0 +1,1 @@
+"""Parts: read, validate, look up."""

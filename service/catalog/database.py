@@ -1,0 +1,74 @@
+"""A catalog in a database (SQLAlchemy Core): SQLite embedded, PostgreSQL for many replicas."""
+
+from sqlalchemy import JSON, Column, Engine, Integer, MetaData, String, Table, create_engine, delete, insert, select
+from sqlalchemy.exc import SQLAlchemyError
+
+from service.catalog.catalog import Catalog
+from service.catalog.check import Placed, checked
+from service.catalog.part import Part
+from service.errors import CatalogError, Problem
+from service.evaluation.spec import SpecReader
+
+TABLES = MetaData()
+CATALOG = Table("catalog", TABLES, Column("version", String, primary_key=True), Column("currency", String, nullable=False))
+PARTS = Table(
+    "parts",
+    TABLES,
+    Column("number", String, primary_key=True),
+    Column("slot", String, nullable=False),
+    Column("maker", String, nullable=False),
+    Column("title", String, nullable=False),
+    Column("price", Integer, nullable=False),
+    Column("stock", Integer, nullable=False),
+    Column("gives", JSON, nullable=False),
+    Column("fits", JSON, nullable=False),
+    Column("has", JSON, nullable=False),
+)
+# Stays when a part goes, so that its number is never used again for another one.
+LEDGER = Table("ledger", TABLES, Column("number", String, primary_key=True), Column("digest", String, nullable=False))
+
+
+def read_database(url: str, reader: SpecReader) -> Catalog:
+    """The catalog of a database, or CatalogError with every mistake found."""
+    try:
+        engine = _engine(url)
+        with engine.connect() as connection:
+            head = connection.execute(select(CATALOG)).mappings().one_or_none()
+            rows = connection.execute(select(PARTS).order_by(PARTS.c.number)).mappings().all()
+            ledger = {row.number: row.digest for row in connection.execute(select(LEDGER))}
+        engine.dispose()
+    except SQLAlchemyError as error:
+        raise CatalogError([Problem("database", 0, "the catalog cannot be read.", f"{type(error).__name__}: is CATALOG right, does the server answer, was a catalog copied there?")]) from error
+    if head is None:
+        raise CatalogError([Problem("database", 0, "holds no catalog.", "Copy one there: python -m service catalog FOLDER --to URL.")])
+    placed = [Placed(_part(row), "table parts", number, {}) for number, row in enumerate(rows, start=1)]
+    return Catalog(head["version"], head["currency"], checked(placed, reader, ledger))
+
+
+def write_database(url: str, catalog: Catalog) -> None:
+    """Puts a catalog in place of the one there, in one transaction; a part changed under its number is refused and nothing is written."""
+    engine = _engine(url)
+    TABLES.create_all(engine)
+    with engine.begin() as connection:
+        ledger = {row.number: row.digest for row in connection.execute(select(LEDGER))}
+        changed = [number for number, part in catalog.parts.items() if ledger.get(number, part.digest()) != part.digest()]
+        if changed:
+            raise CatalogError([Problem("database", 0, f"the part `{number}` is there with other figures under the same number.", "Give the changed part a new number.") for number in changed])
+        connection.execute(delete(CATALOG))
+        connection.execute(delete(PARTS))
+        connection.execute(insert(CATALOG), {"version": catalog.version, "currency": catalog.currency})
+        connection.execute(insert(PARTS), [part.row() for part in catalog.parts.values()])
+        new = [{"number": number, "digest": part.digest()} for number, part in catalog.parts.items() if number not in ledger]
+        if new:
+            connection.execute(insert(LEDGER), new)
+    engine.dispose()
+
+
+def _engine(url: str) -> Engine:
+    # psycopg 3 is the driver installed; a plain postgresql:// means it.
+    return create_engine(url.replace("postgresql://", "postgresql+psycopg://", 1))
+
+
+def _part(row) -> Part:
+    fits = {key: tuple(words) for key, words in row["fits"].items()}
+    return Part(row["number"], row["slot"], row["maker"], row["title"], row["price"], row["stock"], row["gives"], fits, row["has"])

@@ -1,0 +1,62 @@
+"""Part numbers in a build become the fields that those parts give; a field given explicitly wins."""
+
+from service.catalog.catalog import Catalog, misfits
+from service.catalog.part import Part
+from service.catalog.slots import SLOTS
+from service.errors import SpecError, SpecFault
+from service.evaluation.spec import pointer_part
+from service.rulebook.choice_reading import nearest
+
+
+def parts_of(build: dict, catalog: Catalog) -> list[Part]:
+    """The parts a build names; SpecError with every slot or number that there is not."""
+    named = build.get("parts", {})
+    if not isinstance(named, dict):
+        raise SpecError([SpecFault("/build/parts", "wrong-type", "The parts are no object of slots and numbers.", '{"injectors": "a part number", ...}')])
+    parts, faults = [], []
+    for slot, number in named.items():
+        pointer = f"/build/parts/{pointer_part(slot)}"
+        if slot not in SLOTS:
+            faults.append(SpecFault(pointer, "unknown-key", "There is no such slot.", ", ".join(SLOTS), nearest(slot[:64], SLOTS)))
+        elif not isinstance(number, str) or number not in catalog.parts:
+            known = [part.number for part in catalog.slots.get(slot, ())]
+            faults.append(SpecFault(pointer, "unknown-part", f"The catalog has no such part for the slot {slot}.", "a number listed by GET /v1/parts", nearest(number[:64], known) if isinstance(number, str) else None))
+        elif catalog.parts[number].slot != slot:
+            faults.append(SpecFault(pointer, "wrong-slot", f"This part is of the slot {catalog.parts[number].slot}.", catalog.parts[number].slot))
+        else:
+            parts.append(catalog.parts[number])
+    if faults:
+        raise SpecError(faults)
+    return parts
+
+
+def expanded(build: dict, parts: list[Part]) -> dict:
+    """The build without `parts`, with their fields filled in where the build says nothing itself."""
+    made = {key: dict(value) if isinstance(value, dict) else value for key, value in build.items() if key != "parts"}
+    for part in parts:
+        for group, fields in part.gives.items():
+            place = made.setdefault(group, {})
+            if isinstance(place, dict):
+                made[group] = {**fields, **place}
+    return made
+
+
+def fit_findings(parts: list[Part]) -> list[dict]:
+    """What does not go together among the parts chosen."""
+    return [
+        {"parts": [one.number, other.number], "over": key, "text": f"{one.title}: fits {_word(key)} {_listed(one.fits[key])}, and {_inside(other.title)} has {_word(other.has[key])}."}
+        for one, other, key in misfits(parts)
+    ]
+
+
+def _listed(words: tuple[str, ...]) -> str:
+    return " or ".join(_word(word) for word in words)
+
+
+def _word(word: str) -> str:
+    return word.replace("_", " ")
+
+
+def _inside(title: str) -> str:
+    return title[:1].lower() + title[1:]
+

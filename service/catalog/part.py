@@ -1,0 +1,40 @@
+"""One part of the catalog, and the digest that tells when it was changed."""
+
+from dataclasses import dataclass
+from hashlib import sha256
+
+import orjson
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A part as it is sold: `gives` holds the fields of a build spec it fills, `fits` what it has to meet, `has` what it offers."""
+
+    number: str
+    slot: str
+    maker: str
+    title: str
+    price: int
+    stock: int
+    gives: dict[str, dict[str, object]]
+    fits: dict[str, tuple[str, ...]]
+    has: dict[str, str]
+
+    def digest(self) -> str:
+        """sha256 of all that is said of the part but its price and stock, which change every day."""
+        said = [self.number, self.slot, self.maker, self.title, self.gives, {key: sorted(words) for key, words in self.fits.items()}, self.has]
+        return sha256(orjson.dumps(said, option=orjson.OPT_SORT_KEYS)).hexdigest()
+
+    def row(self) -> dict:
+        """The part as plain values: what a database and an answer hold."""
+        return {
+            "number": self.number,
+            "slot": self.slot,
+            "maker": self.maker,
+            "title": self.title,
+            "price": self.price,
+            "stock": self.stock,
+            "gives": self.gives,
+            "fits": {key: list(words) for key, words in self.fits.items()},
+            "has": self.has,
+        }

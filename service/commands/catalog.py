@@ -1,0 +1,24 @@
+"""Validate a catalog folder, accept its new parts, copy it to a database."""
+
+from pathlib import Path
+
+from service.catalog.folder import read_folder, write_ledger
+from service.evaluation.spec import SpecReader
+from service.rulebook.load import load_rulebook
+from service.settings import Settings
+
+
+def check_catalog(folder: Path, accept: bool, url: str | None) -> int:
+    """What is wrong goes to the one error tree; else what the catalog holds is printed."""
+    reader = SpecReader(load_rulebook(Settings.from_environment().rules))
+    catalog = read_folder(folder, reader)
+    print(f"{folder}: {len(catalog.parts)} parts in {len(catalog.slots)} slots, version {catalog.version}.")
+    print(catalog.digest)
+    if accept:
+        print(f"{write_ledger(folder, catalog)} new parts written to the ledger.")
+    if url:
+        from service.catalog.database import write_database
+
+        write_database(url, catalog)
+        print("Copied to the database.")
+    return 0

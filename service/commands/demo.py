@@ -1,4 +1,4 @@
-"""Start the service on loopback, evaluate the demo build over HTTP, print the verdict, stop the service."""
+"""Start the service on loopback, evaluate the demo build over HTTP and choose parts for another, print both, stop the service."""
 
 import os
 import subprocess
@@ -14,17 +14,21 @@ from service.errors import ServiceError
 ROOT = Path(__file__).resolve().parents[2]
 PATIENCE = 30.0
 DEMO = ROOT / "openapi" / "examples" / "demo.json"
+CHOICE = ROOT / "openapi" / "examples" / "selection.json"
+CATALOG = ROOT / "tests" / "catalog"
 
 
 def demo(port: int) -> int:
     """0 once the verdict is printed; ServiceError where the service does not come up."""
     command = [sys.executable, "-m", "gunicorn", "--config", str(ROOT / "docker" / "gunicorn.conf.py"), "--log-level", "warning", "service.wsgi:app"]
     print(f"$ {' '.join(['gunicorn', '--config', 'docker/gunicorn.conf.py', 'service.wsgi:app'])}")
-    server = subprocess.Popen(command, cwd=ROOT, env=os.environ | {"PORT": str(port), "WORKERS": "1"})
+    server = subprocess.Popen(command, cwd=ROOT, env=os.environ | {"PORT": str(port), "WORKERS": "1", "CATALOG": str(CATALOG)})
     try:
         _wait(f"http://127.0.0.1:{port}/readyz", server)
         print("$ python -m service show openapi/examples/demo.json\n")
-        return show(DEMO, f"http://127.0.0.1:{port}", working="injector-duty")
+        show(DEMO, f"http://127.0.0.1:{port}", working="injector-duty")
+        print("\n$ python -m service show openapi/examples/selection.json\n")
+        return show(CHOICE, f"http://127.0.0.1:{port}", working=None)
     finally:
         server.terminate()
         server.wait(timeout=PATIENCE)

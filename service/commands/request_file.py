@@ -9,6 +9,11 @@ from service.errors import ServiceError
 
 def read_request(path: Path) -> dict:
     """The JSON object to post; ServiceError where the file holds none."""
+    return read_call(path)[1]
+
+
+def read_call(path: Path) -> tuple[str, dict]:
+    """Where to post and what; ServiceError where the file holds no request."""
     try:
         content = orjson.loads(path.read_bytes())
     except OSError as error:
@@ -18,4 +23,4 @@ def read_request(path: Path) -> dict:
     asked = content.get("request", content) if isinstance(content, dict) else None
     if not isinstance(asked, dict):
         raise ServiceError(f'{path}: holds no request; write {{"build": {{...}}}}.')
-    return asked
+    return content.get("path", "/v1/evaluations"), asked

@@ -7,16 +7,19 @@ from textwrap import fill
 
 import orjson
 
-from service.commands.request_file import read_request
+from service.commands.request_file import read_call
+from service.commands.show_selection import render_selection
 from service.errors import ServiceError
 
 WIDTH = 118
 
 
 def show(path: Path, url: str, working: str | None) -> int:
-    """Evaluate the request in a file over HTTP and print a table, then the working of one check."""
-    asked = read_request(path) | {"detail": "full"}
-    request = urllib.request.Request(f"{url}/v1/evaluations", orjson.dumps(asked), {"Content-Type": "application/json"})
+    """Post the request in a file over HTTP and print the answer for people; of an evaluation also the working of one check."""
+    place, asked = read_call(path)
+    if place == "/v1/evaluations":
+        asked |= {"detail": "full"}
+    request = urllib.request.Request(f"{url}{place}", orjson.dumps(asked), {"Content-Type": "application/json"})
     try:
         with urllib.request.urlopen(request, timeout=30) as response:
             answer = orjson.loads(response.read())
@@ -24,7 +27,7 @@ def show(path: Path, url: str, working: str | None) -> int:
         raise ServiceError(error.read().decode()) from error
     except urllib.error.URLError as error:
         raise ServiceError(f"{url} does not answer: {error.reason}.") from error
-    print(render(answer, working))
+    print(render_selection(answer) if "sets" in answer else render(answer, working) if "headline" in answer else orjson.dumps(answer, option=orjson.OPT_INDENT_2).decode())
     return 0
 
 

@@ -56,7 +56,7 @@ def test_every_make_target_and_command_is_there():
     assert targets == {"demo", "test", "serve"}
     assert all(f"\n{target}:" in makefile for target in targets)
     commands = set(re.findall(r"python -m service (\w+)", README))
-    assert commands == {"check", "compare"}
+    assert commands == {"check", "compare", "catalog", "screen"}
     assert all((ROOT / "service" / "commands" / f"{command}.py").is_file() for command in commands)
 
 

@@ -30,7 +30,6 @@ class SelectionRequest:
     budget: int | None = None
     checks: tuple[str, ...] = ()
     in_stock: bool = True
-    units: str = "metric"
 
 
 def select(evaluator: Evaluator, catalog: Catalog, dependence: Dependence, request: SelectionRequest) -> dict:
@@ -101,6 +100,7 @@ class _Selection:
             "price": price / 100,
             "text": self.catalog.money(price),
             "verdict": outcomes.verdict,
+            "judged": len(outcomes.checks),
             "warns": [one.check.check.id for one in outcomes.checks if one.verdict == "warn"],
         }
         margins = [(one.margin, one.check.check.id) for one in outcomes.checks if one.margin is not None]

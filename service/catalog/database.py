@@ -1,6 +1,9 @@
 """A catalog in a database (SQLAlchemy Core): SQLite embedded, PostgreSQL for many replicas."""
 
-from sqlalchemy import JSON, Column, Engine, Integer, MetaData, String, Table, create_engine, delete, insert, select
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+from sqlalchemy import JSON, Column, Connection, Engine, Integer, MetaData, String, Table, create_engine, delete, insert, select
 from sqlalchemy.exc import SQLAlchemyError
 
 from service.catalog.catalog import Catalog
@@ -31,12 +34,10 @@ LEDGER = Table("ledger", TABLES, Column("number", String, primary_key=True), Col
 def read_database(url: str, reader: SpecReader) -> Catalog:
     """The catalog of a database, or CatalogError with every mistake found."""
     try:
-        engine = _engine(url)
-        with engine.connect() as connection:
+        with _engine(url) as engine, engine.connect() as connection:
             head = connection.execute(select(CATALOG)).mappings().one_or_none()
             rows = connection.execute(select(PARTS).order_by(PARTS.c.number)).mappings().all()
             ledger = {row.number: row.digest for row in connection.execute(select(LEDGER))}
-        engine.dispose()
     except SQLAlchemyError as error:
         raise CatalogError([Problem("database", 0, "the catalog cannot be read.", f"{type(error).__name__}: is CATALOG right, does the server answer, was a catalog copied there?")]) from error
     if head is None:
@@ -47,26 +48,35 @@ def read_database(url: str, reader: SpecReader) -> Catalog:
 
 def write_database(url: str, catalog: Catalog) -> None:
     """Puts a catalog in place of the one there, in one transaction; a part changed under its number is refused and nothing is written."""
-    engine = _engine(url)
-    TABLES.create_all(engine)
-    with engine.begin() as connection:
-        ledger = {row.number: row.digest for row in connection.execute(select(LEDGER))}
-        changed = [number for number, part in catalog.parts.items() if ledger.get(number, part.digest()) != part.digest()]
-        if changed:
-            raise CatalogError([Problem("database", 0, f"the part `{number}` is there with other figures under the same number.", "Give the changed part a new number.") for number in changed])
-        connection.execute(delete(CATALOG))
-        connection.execute(delete(PARTS))
-        connection.execute(insert(CATALOG), {"version": catalog.version, "currency": catalog.currency})
-        connection.execute(insert(PARTS), [part.row() for part in catalog.parts.values()])
-        new = [{"number": number, "digest": part.digest()} for number, part in catalog.parts.items() if number not in ledger]
-        if new:
-            connection.execute(insert(LEDGER), new)
-    engine.dispose()
+    with _engine(url) as engine:
+        TABLES.create_all(engine)
+        with engine.begin() as connection:
+            _write(connection, catalog)
 
 
-def _engine(url: str) -> Engine:
+def _write(connection: Connection, catalog: Catalog) -> None:
+    ledger = {row.number: row.digest for row in connection.execute(select(LEDGER))}
+    changed = [number for number, part in catalog.parts.items() if ledger.get(number, part.digest()) != part.digest()]
+    if changed:
+        raise CatalogError([Problem("database", 0, f"the part `{number}` is there with other figures under the same number.", "Give the changed part a new number.") for number in changed])
+    connection.execute(delete(CATALOG))
+    connection.execute(delete(PARTS))
+    connection.execute(insert(CATALOG), {"version": catalog.version, "currency": catalog.currency})
+    connection.execute(insert(PARTS), [part.row() for part in catalog.parts.values()])
+    new = [{"number": number, "digest": part.digest()} for number, part in catalog.parts.items() if number not in ledger]
+    if new:
+        connection.execute(insert(LEDGER), new)
+
+
+@contextmanager
+def _engine(url: str) -> Iterator[Engine]:
+    """An engine for one visit; its connections are closed whatever happens."""
     # psycopg 3 is the driver installed; a plain postgresql:// means it.
-    return create_engine(url.replace("postgresql://", "postgresql+psycopg://", 1))
+    engine = create_engine(url.replace("postgresql://", "postgresql+psycopg://", 1))
+    try:
+        yield engine
+    finally:
+        engine.dispose()
 
 
 def _part(row) -> Part:

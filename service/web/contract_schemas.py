@@ -202,10 +202,9 @@ def schemas(rulebook: Rulebook) -> dict:
                 "slots": {"type": "array", "minItems": 1, "uniqueItems": True, "items": {"type": "string", "enum": list(SLOTS)}, "description": "Slots to fill; a part that the build names there counts as the present one."},
                 "objective": {"type": "string", "enum": list(OBJECTIVES), "default": "cheapest"},
                 "verdict": {"type": "string", "enum": list(ALLOWED), "default": "warn", "description": "The worst verdict allowed."},
-                "budget": {"type": "number", "minimum": 0, "description": "In the currency of the catalog."},
+                "budget": {"type": "number", "minimum": 0, "description": "For the parts of the open slots, in the currency of the catalog."},
                 "in_stock": {"type": "boolean", "default": True},
                 "checks": {"type": "array", "uniqueItems": True, "items": check_ids},
-                "units": units,
                 "rulebook": _STRING,
             },
             ["build", "slots"],
@@ -227,7 +226,7 @@ def schemas(rulebook: Rulebook) -> dict:
             ["objective", "allowed", "proved", "sets", "slots", "rulebook", "catalog", "service"],
         ),
         "PartSet": _object(
-            {"parts": {"type": "object", "additionalProperties": _STRING}, "price": {"type": "number"}, "text": _STRING, "verdict": any_verdict, "warns": {"type": "array", "items": check_ids}, "least_margin": {"type": "object"}, "changes": _STRINGS},
+            {"parts": {"type": "object", "additionalProperties": _STRING}, "price": {"type": "number"}, "text": _STRING, "verdict": any_verdict, "judged": {"type": "integer", "description": "How many checks could be judged."}, "warns": {"type": "array", "items": check_ids}, "least_margin": {"type": "object"}, "changes": _STRINGS},
             ["parts", "price", "text", "verdict", "warns"],
         ),
         "SpeedCurvesRequest": _object(

@@ -46,7 +46,7 @@ class Schemas:
         self.sweep = _schema("SweepRequest", built | {"columns": Columns(rulebook, required=True)})
         self.selection = _schema(
             "SelectionRequest",
-            built | {"slots": Words(tuple(SLOTS), required=True), "objective": Text(validate=validate.OneOf(OBJECTIVES)), "verdict": verdict, "budget": Money(), "in_stock": Boolean(truthy={True}, falsy={False})},
+            {name: field for name, field in built.items() if name != "units"} | {"slots": Words(tuple(SLOTS), required=True), "objective": Text(validate=validate.OneOf(OBJECTIVES)), "verdict": verdict, "budget": Money(), "in_stock": Boolean(truthy={True}, falsy={False})},
         )
         self.speed_curves = _schema("SpeedCurvesRequest", {"build": Build(required=True), "speeds": Speeds(), "units": Text(validate=validate.OneOf(UNITS)), "rulebook": Text()})
 

@@ -45,6 +45,27 @@ POSTS = {
         "The best sets, and the parts of each slot by themselves.",
     ),
     "/v1/limits": ("create_limits", LIMITS_WHEN, "LimitsRequest", "Limits", "One entry an input."),
+    "/v1/dyno-corrections": (
+        "create_dyno_correction",
+        "Call it to bring a dyno figure to a standard's weather. It says where a correction is not to be believed; it does not make two places comparable.",
+        "CorrectionsRequest",
+        "Corrections",
+        "One entry a pull.",
+    ),
+    "/v1/dyno-comparisons": (
+        "create_dyno_comparison",
+        "Call it when somebody says that a part gained something: send the single pulls of both sides, as peaks or curves; means alone are told what they cannot know. It says whether a difference is real, not what caused it.",
+        "ComparisonRequest",
+        "Comparison",
+        "The verdict, the interval, and what such a test can see.",
+    ),
+    "/v1/calibrations": (
+        "create_calibration",
+        "Call it after the dyno with the build as it was planned and its pulls. It tells which assumption the pulls contradict and gives a narrower build to post back.",
+        "CalibrationRequest",
+        "Calibration",
+        "What the pulls imply.",
+    ),
     "/v1/speed-curves": (
         "create_speed_curves",
         "Call it to draw a build over engine speed. It judges nothing; a null is a value that cannot be worked out there.",

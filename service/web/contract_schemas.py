@@ -9,8 +9,9 @@ from service.evaluation.speed_curves import MOST_SPEEDS
 from service.rulebook.inputs import Input
 from service.rulebook.rulebook import Rulebook
 from service.rulebook.units import DIMENSIONS
+from service.web.dyno_requests import MOST_PULLS
 from service.web.fields import MOST_COLUMNS
-from service.web.schemas import ALLOWED, DETAILS, INCLUDED, INCLUDES, UNITS
+from service.web.schemas import ALLOWED, COMPARED, DETAILS, INCLUDED, INCLUDES, UNITS
 
 _STRING = {"type": "string"}
 _STRINGS = {"type": "array", "items": _STRING}
@@ -27,6 +28,8 @@ def schemas(rulebook: Rulebook) -> dict:
     units = {"type": "string", "enum": list(UNITS), "default": "metric"}
     any_verdict = {"type": "string", "enum": ["pass", "warn", "fail", "not_checked"]}
     nullable = {"type": "array", "items": {"type": ["number", "null"]}}
+    weather = {"air_pressure": _dimensional(["pressure"]), "air_temperature": _dimensional(["temperature"]), "humidity": _dimensional(["ratio"])}
+    side = {"description": "Single figures, or curves of points {speed, value}, or {mean, count}.", "type": ["array", "object"]}
     named_parts = {"type": "array", "items": _object({"slot": _STRING, "number": _STRING, "title": _STRING}, ["slot", "number", "title"])}
     misfits = {"type": "array", "items": _object({"parts": _STRINGS, "over": _STRING, "text": _STRING}, ["parts", "over", "text"]), "description": "Parts that do not go together; the whole fails."}
     source = {"type": "object", "required": ["kind", "citation"], "properties": {"kind": _STRING, "citation": _STRING}}
@@ -228,6 +231,52 @@ def schemas(rulebook: Rulebook) -> dict:
         "PartSet": _object(
             {"parts": {"type": "object", "additionalProperties": _STRING}, "price": {"type": "number"}, "text": _STRING, "verdict": any_verdict, "judged": {"type": "integer", "description": "How many checks could be judged."}, "warns": {"type": "array", "items": check_ids}, "least_margin": {"type": "object"}, "changes": _STRINGS},
             ["parts", "price", "text", "verdict", "warns"],
+        ),
+        "CorrectionsRequest": _object(
+            {
+                "pulls": {"type": "array", "minItems": 1, "maxItems": MOST_PULLS, "items": _object({"power": _dimensional(["power"]), "torque": _dimensional(["torque"])} | weather, [], False)},
+                "weather": _object(weather, [], False) | {"description": "Counts for every pull that has no weather of its own."},
+                "boost_controlled": {"type": "boolean", "default": False, "description": "A turbo whose boost is held by a controller."},
+                "units": units,
+                "rulebook": _STRING,
+            },
+            ["pulls"],
+            False,
+        ),
+        "Corrections": _object({"pulls": {"type": "array", "items": _object({"uncorrected": {"type": "object"}, "corrections": {"type": "array", "items": {"type": "object"}}}, ["uncorrected", "corrections"])}, "cautions": _STRINGS, "rulebook": identity, "service": _STRING}, ["pulls", "cautions", "rulebook", "service"]),
+        "ComparisonRequest": _object(
+            {
+                "quantity": {"type": "string", "enum": list(COMPARED)},
+                "a": side,
+                "b": side,
+                "interleaved": {"type": "boolean", "default": False, "description": "Runs were made in turns, pull n of a beside pull n of b."},
+                "in_order": {"type": "boolean", "default": False, "description": "The pulls are given in the order they were made: a drift can be looked for."},
+                "claimed": {"oneOf": [{"type": "string", "maxLength": 64}, {"type": "object"}]},
+                "units": units,
+                "rulebook": _STRING,
+            },
+            ["quantity", "a", "b"],
+            False,
+        ),
+        "Comparison": _object({"verdict": {"type": "string", "enum": ["real", "not_shown", "cannot_be_told"]}, "text": _STRING, "cautions": _STRINGS, "rulebook": identity, "service": _STRING}, ["verdict", "text", "cautions", "rulebook", "service"]),
+        "CalibrationRequest": _object(
+            {"build": ref("Build"), "pulls": {"type": "array", "minItems": 1, "maxItems": MOST_PULLS, "items": {"type": "string", "description": "Power with its place: 430 whp, 500 bhp."}}, "units": units, "rulebook": _STRING},
+            ["build", "pulls"],
+            False,
+        ),
+        "Calibration": _object(
+            {
+                "pulls": {"type": "object"},
+                "found": {"type": "array", "items": {"type": "object"}},
+                "explained_by": {"type": "array", "items": _object({"input": _STRING, "text": _STRING}, ["input", "text"])},
+                "spec": {"type": "object", "description": "The build to post back."},
+                "contradicted": {"type": "array", "items": _object({"check": check_ids, "text": _STRING}, ["check", "text"])},
+                "confirmed": {"type": "array", "items": check_ids},
+                "cautions": _STRINGS,
+                "rulebook": identity,
+                "service": _STRING,
+            },
+            ["pulls", "found", "explained_by", "spec", "contradicted", "confirmed", "cautions", "rulebook", "service"],
         ),
         "SpeedCurvesRequest": _object(
             {

@@ -3,7 +3,7 @@
 from itertools import chain, islice
 
 from marshmallow import RAISE, Schema, ValidationError, validate
-from marshmallow.fields import Boolean
+from marshmallow.fields import Boolean, Raw
 
 from service.advice.batches import MOST_BUILDS
 from service.advice.choice import OBJECTIVES
@@ -18,6 +18,7 @@ from service.web.fields import MOST_COLUMNS, Build, Builds, Columns, Money, Spee
 
 DETAILS = ("verdict", "summary", "full")
 UNITS = ("metric", "us")
+COMPARED = ("power", "torque")
 ALLOWED = ("pass", "warn")
 INCLUDES = ("ranges", "questions", "remedies")
 INCLUDED = ("ranges", "questions")
@@ -48,6 +49,11 @@ class Schemas:
             "SelectionRequest",
             {name: field for name, field in built.items() if name != "units"} | {"slots": Words(tuple(SLOTS), required=True), "objective": Text(validate=validate.OneOf(OBJECTIVES)), "verdict": verdict, "budget": Money(), "in_stock": Boolean(truthy={True}, falsy={False})},
         )
+        words = {"units": common["units"], "rulebook": common["rulebook"]}
+        yes_no = lambda: Boolean(truthy={True}, falsy={False})
+        self.corrections = _schema("CorrectionsRequest", words | {"pulls": Raw(required=True), "weather": Raw(), "boost_controlled": yes_no()})
+        self.comparison = _schema("ComparisonRequest", words | {"quantity": Text(required=True, validate=validate.OneOf(COMPARED)), "a": Raw(required=True), "b": Raw(required=True), "claimed": Raw(), "interleaved": yes_no(), "in_order": yes_no()})
+        self.calibration = _schema("CalibrationRequest", words | {"build": Build(required=True), "pulls": Raw(required=True)})
         self.speed_curves = _schema("SpeedCurvesRequest", {"build": Build(required=True), "speeds": Speeds(), "units": Text(validate=validate.OneOf(UNITS)), "rulebook": Text()})
 
 
@@ -84,12 +90,12 @@ def _faults(key: str, found, body: dict, schema: Schema, rulebook: Rulebook) -> 
             return [SpecFault(pointer, "unknown-key", "This belongs inside the build.", "build", f"build.{key}")]
         return [SpecFault(pointer, "unknown-key", "There is no such field of a request.", ", ".join(schema.fields), nearest(key[:64], schema.fields))]
     if key not in body:
-        return [SpecFault(pointer, "missing", f"The request has no {key}.", {"build": '{"build": {...}}', "builds": '{"builds": [{...}, ...]}', "slots": '{"slots": ["injectors", ...]}', "columns": '{"columns": {"induction.boost": [...]}}'}[key])]
+        return [SpecFault(pointer, "missing", f"The request has no {key}.", {"build": '{"build": {...}}', "builds": '{"builds": [{...}, ...]}', "slots": '{"slots": ["injectors", ...]}', "columns": '{"columns": {"induction.boost": [...]}}', "pulls": '{"pulls": [...]}', "quantity": "power or torque", "a": "pulls, curves or a summary", "b": "pulls, curves or a summary"}[key])]
     if isinstance(found, dict) and all(isinstance(fault, Fault) for fault in found.values()):
         return [SpecFault(f"{pointer}/{pointer_part(part)}", *fault) for part, fault in found.items()]
-    words = {"objective": OBJECTIVES, "slots": tuple(SLOTS), "detail": DETAILS, "units": UNITS, "include": INCLUDES, "moment": tuple(rulebook.moments), "checks": tuple(rulebook.checks), "require": tuple(rulebook.checks), "verdict": ALLOWED, "inputs": tuple(rulebook.inputs)}.get(key, ())
+    words = {"quantity": COMPARED, "objective": OBJECTIVES, "slots": tuple(SLOTS), "detail": DETAILS, "units": UNITS, "include": INCLUDES, "moment": tuple(rulebook.moments), "checks": tuple(rulebook.checks), "require": tuple(rulebook.checks), "verdict": ALLOWED, "inputs": tuple(rulebook.inputs)}.get(key, ())
     # The words of inputs are too many to list.
-    expected = f"up to {MOST_INPUTS} of the names listed by GET /v1/inputs" if key == "inputs" else ", ".join(words) or {"build": "a JSON object", "builds": f"a list of 1 to {MOST_BUILDS} builds, each a JSON object", "columns": f'{{"induction.boost": ["8 psi", "9 psi"]}}, up to {MOST_COLUMNS} inputs', "budget": "an amount such as 12500 in the catalog's currency", "in_stock": "true or false", "speeds": '{"from": "2000 rpm", "to": "6500 rpm", "count": 16}', "rulebook": "the digest of a rulebook, sha256:..."}[key]
+    expected = f"up to {MOST_INPUTS} of the names listed by GET /v1/inputs" if key == "inputs" else ", ".join(words) or {"build": "a JSON object", "builds": f"a list of 1 to {MOST_BUILDS} builds, each a JSON object", "columns": f'{{"induction.boost": ["8 psi", "9 psi"]}}, up to {MOST_COLUMNS} inputs', "budget": "an amount such as 12500 in the catalog's currency", "in_stock": "true or false", "interleaved": "true or false", "in_order": "true or false", "boost_controlled": "true or false", "pulls": "a list of pulls", "weather": "an object", "a": "pulls", "b": "pulls", "claimed": "a number with its unit", "speeds": '{"from": "2000 rpm", "to": "6500 rpm", "count": 16}', "rulebook": "the digest of a rulebook, sha256:..."}[key]
     if isinstance(body[key], list) and isinstance(found, list) and found and isinstance(found[0], dict):
         found = found[0]
     if isinstance(found, dict):

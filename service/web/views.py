@@ -11,12 +11,14 @@ from service.advice.selection import SelectionRequest, select
 from service.advice.sweeps import evaluate_sweep, same_length
 from service.catalog.expand import fit_findings
 from service.catalog.part import Part
-from service.errors import PinError, SpecError
+from service.dyno.answers import calibrated, compared, compared_curves, compared_summaries, corrected
+from service.errors import PinError, SpecError, SpecFault
 from service.evaluation.evaluate import Request
 from service.evaluation.known import Known
 from service.evaluation.speed_curves import SpeedRange, speed_curves
 from service.rulebook.choice_reading import nearest
 from service.web import catalogue
+from service.web.dyno_requests import read_measured, read_pulls, read_sides
 from service.web.body import MAX_BATCH, MAX_BODY, json_object
 from service.web.parts import name_parts, with_parts
 from service.web.problems import ProblemError
@@ -96,6 +98,41 @@ def create_speed_curves():
     here = state()
     asked, parts = _asked(here, here.schemas.speed_curves)
     return current_app.json.response(name_parts(here, speed_curves(here.evaluator, asked["build"], asked.get("speeds", SpeedRange()), asked.get("units", "metric")), parts))
+
+
+@blueprint.post("/v1/dyno-corrections")
+def create_dyno_correction():
+    """Pulls brought to the weather of each standard; the figures as measured come first."""
+    here = state()
+    asked = _loaded(here, here.schemas.corrections)
+    return current_app.json.response(corrected(here.evaluator, read_pulls(asked), asked.get("boost_controlled", False), asked.get("units", "metric")))
+
+
+@blueprint.post("/v1/dyno-comparisons")
+def create_dyno_comparison():
+    """Pulls with one part against pulls with another: is the difference real, and could such a test have seen it."""
+    here = state()
+    asked = _loaded(here, here.schemas.comparison, MAX_BATCH)
+    kind, first, second, claimed = read_sides(asked)
+    units, quantity = asked.get("units", "metric"), asked["quantity"]
+    if kind == "summaries":
+        return current_app.json.response(compared_summaries(here.evaluator, quantity, first, second, units))
+    try:
+        if kind == "curves":
+            return current_app.json.response(compared_curves(here.evaluator, quantity, first, second, units))
+        return current_app.json.response(compared(here.evaluator, quantity, first, second, units, asked.get("interleaved", False), asked.get("in_order", False), claimed))
+    except ValueError as error:
+        raise SpecError([SpecFault("/b", "not-comparable", f"{str(error)[:1].upper()}{str(error)[1:]}.", "pulls of both sides that can be set against each other")]) from error
+
+
+@blueprint.post("/v1/calibrations")
+def create_calibration():
+    """A build held against its own pulls: power at the crank, the filling and fuel they imply, what would explain a difference."""
+    here = state()
+    asked, parts = _asked(here, here.schemas.calibration)
+    known = here.evaluator.reader.read(asked["build"])
+    pulls, place = read_measured(asked["pulls"])
+    return current_app.json.response(name_parts(here, calibrated(here.evaluator, asked["build"], known, pulls, place, asked.get("units", "metric")), parts))
 
 
 def _asked(here: State, schema: Schema, most: int = MAX_BODY) -> tuple[dict, list[Part]]:

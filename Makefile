@@ -35,7 +35,7 @@ golden: $(STAMP)
 
 lock: $(STAMP)
 	$(BIN)/pip install --quiet pip-tools
-	$(BIN)/pip-compile --quiet --extra test --generate-hashes --allow-unsafe --strip-extras -o requirements.lock pyproject.toml
+	$(BIN)/pip-compile --quiet --all-extras --generate-hashes --allow-unsafe --strip-extras -o requirements.lock pyproject.toml
 
 clean:
 	rm -rf $(VENV) build *.egg-info

@@ -7,7 +7,7 @@ import pytest
 from openapi_spec_validator import validate
 
 FILES = sorted((Path(__file__).resolve().parents[2] / "openapi" / "examples").glob("*.json"))
-SCHEMAS = {"/v1/evaluations": ("EvaluationRequest", "Evaluation"), "/v1/limits": ("LimitsRequest", "Limits"), "/v1/selections": ("SelectionRequest", "Selection"), "/v1/evaluation-batches": ("BatchRequest", "Batch"), "/v1/sweeps": ("SweepRequest", "Sweep")}
+SCHEMAS = {"/v1/evaluations": ("EvaluationRequest", "Evaluation"), "/v1/limits": ("LimitsRequest", "Limits"), "/v1/selections": ("SelectionRequest", "Selection"), "/v1/evaluation-batches": ("BatchRequest", "Batch"), "/v1/sweeps": ("SweepRequest", "Sweep"), "/v1/dyno-corrections": ("CorrectionsRequest", "Corrections"), "/v1/dyno-comparisons": ("ComparisonRequest", "Comparison"), "/v1/calibrations": ("CalibrationRequest", "Calibration")}
 EXAMPLES = [pytest.param(json.loads(path.read_text()), id=path.stem) for path in FILES]
 
 

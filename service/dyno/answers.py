@@ -6,7 +6,7 @@ import numpy
 
 from service.dyno.calibration import NAMES, contradicted, explanations, held_against, narrowed
 from service.dyno.pulls import CONFIDENCE, Pulls
-from service.dyno.ranges import ranges
+from service.dyno.ranges import Ranges, ranges
 from service.dyno.two_curves import compare_curves
 from service.dyno.two_sets import Comparison, compare, scatter_that_would_do
 from service.dyno.weather import BELIEVED_WITHIN, corrections
@@ -15,6 +15,7 @@ from service.evaluation.evaluate import Evaluator
 from service.evaluation.known import Known
 
 CAUTION = "dyno-run"
+LOGGED_DUTY = "measured__injector_duty"
 # A boost-controlled turbo holds its boost whatever the weather; correcting it up flatters it (proposal GRPE-70-02, 2014).
 CORRECTED_UP = 1.03
 # A set whose pulls lie further apart than this compares with nothing (from memory).
@@ -165,6 +166,9 @@ def calibrated(evaluator: Evaluator, build: dict, known: Known, pulls: Pulls, pl
     found = ranges(evaluator, ran, NAMES)
     shower = evaluator.writer.display.shower("power", units)
     made: dict = {"pulls": _set(shower, pulls) | {"at": place}, "found": [_found(evaluator, found, name, units) for name in NAMES if name in found.slots]}
+    logged = known.numbers.get(LOGGED_DUTY)
+    if logged is not None and "injector_duty" in found.slots:
+        made["logged"] = [_logged(evaluator, found, "injector_duty", logged, units)]
     if len(pulls.values) < 2:
         made["text"] = "One pull alone shows no scatter; the ranges hold what was assumed and nothing of the dyno."
     explained = explanations(found)
@@ -181,7 +185,15 @@ def calibrated(evaluator: Evaluator, build: dict, known: Known, pulls: Pulls, pl
     return made | {"cautions": [evaluator.rulebook.cautions[CAUTION].text]} | _identity(evaluator)
 
 
-def _found(evaluator: Evaluator, found, name: str, units: str) -> dict:
+def _logged(evaluator: Evaluator, found: Ranges, name: str, logged: float, units: str) -> dict:
+    """A logged figure beside the reckoned one, and whether the range holds it."""
+    shower, (low, high) = evaluator.writer.shower_of(name, units), found.between(name)
+    agrees = low <= logged <= high
+    text = f"Logged {shower.text(logged)}, reckoned {shower.text(found.value(name))} and {shower.text(low)} to {shower.text(high)} under what was assumed: {'they agree' if agrees else 'they do not agree, so the injector, its pressure or the fuel is not what was stated'}."
+    return {"quantity": name, "logged": shower.measure(logged), "reckoned": shower.measure(found.value(name)), "agrees": agrees, "text": text}
+
+
+def _found(evaluator: Evaluator, found: Ranges, name: str, units: str) -> dict:
     shower = evaluator.writer.shower_of(name, units)
     low, high = found.between(name)
     quantity = evaluator.rulebook.graph.nodes[name].quantity

@@ -46,7 +46,9 @@ def _formula(step: Step, values: list, length: int) -> Value:
     if not any(isinstance(argument, numpy.ndarray) for argument in arguments):
         return _entry(step, arguments) if known else nan
     try:
-        result = numpy.asarray(step.route.columns(*arguments), float)
+        # A division by zero or an overflow on the way makes a value that floats refuse, even where the end of it is finite.
+        with numpy.errstate(divide="raise", over="raise"):
+            result = numpy.asarray(step.route.columns(*arguments), float)
     except OUTSIDE:
         # One entry outside the domain refuses the whole column, and a map is read entry by entry anyway.
         columns = [argument.tolist() if isinstance(argument, numpy.ndarray) else [argument] * length for argument in arguments]

@@ -42,7 +42,7 @@ def _disagreement(comparison: Comparison, values: list, length: int) -> numpy.nd
 
 def _route(route, values: list, length: int) -> numpy.ndarray:
     arguments = route.fetch(values)
-    with numpy.errstate(all="ignore"):
+    with numpy.errstate(all="ignore", divide="raise", over="raise"):
         try:
             return numpy.broadcast_to(numpy.asarray(route.columns(*arguments), float), (length,))
         except OUTSIDE:

@@ -268,6 +268,7 @@ def schemas(rulebook: Rulebook) -> dict:
             {
                 "pulls": {"type": "object"},
                 "found": {"type": "array", "items": {"type": "object"}},
+                "logged": {"type": "array", "items": {"type": "object"}, "description": "Logged figures beside the reckoned ones."},
                 "explained_by": {"type": "array", "items": _object({"input": _STRING, "text": _STRING}, ["input", "text"])},
                 "spec": {"type": "object", "description": "The build to post back."},
                 "contradicted": {"type": "array", "items": _object({"check": check_ids, "text": _STRING}, ["check", "text"])},

@@ -67,3 +67,12 @@ def test_what_cannot_be_worked_out_is_not_judged(real_rules):
     plan = real_rules.plan(known, ("injector-duty",))
     swept = sweep(real_rules, plan, known, {"fuel_system__injector_flow_by_mass": numpy.array([0.0, 0.01])})
     assert [VERDICTS[int(code)] for code in swept.checks[0].severity] == ["not_checked", "pass"]
+
+
+def test_a_division_by_zero_on_the_way_is_none_in_columns_either(real_rules):
+    """A calibration for a vacuum on an engine without boost: the ratio is no number, though the larger of two such would be one."""
+    builds = [{"induction": {"kind": "natural"}, "calibration": {"boost": f"-{tenths / 100} bar"}} for tenths in (10, 20)]
+    outcomes = judge_many(real_rules, [real_rules.reader.read(build) for build in builds])
+    for build, outcome in zip(builds, outcomes):
+        alone = {entry["check"] for entry in real_rules.evaluate(Request(build, include=()))["checks"]}
+        assert {one.check.check.id for one in outcome.checks} | {"spec-consistency"} == alone

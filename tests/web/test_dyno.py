@@ -183,6 +183,14 @@ def test_a_check_the_pulls_contradict_is_named(post):
     assert "clutch-torque" in {entry["check"] for entry in answer["contradicted"]}
 
 
+@pytest.mark.parametrize(("duty", "agrees"), [("75 %", True), ("130 %", False)])
+def test_a_logged_duty_stands_beside_the_reckoned_one(post, duty, agrees):
+    answer = post("/v1/calibrations", build=BUILD | {"measured": {"injector_duty": duty}}, pulls=["470 bhp", "472 bhp"], units="us").get_json()
+    (logged,) = answer["logged"]
+    assert logged["agrees"] is agrees and logged["text"].startswith(f"Logged {duty}, reckoned ")
+    assert "implied_fuel_consumption" in {one["quantity"] for one in answer["found"]}
+
+
 def test_one_pull_alone_is_said_to_be_one(post):
     assert "One pull alone" in post("/v1/calibrations", build=BUILD, pulls=["480 bhp"]).get_json()["text"]
 

@@ -42,13 +42,19 @@ def _corrected(evaluator: Evaluator, pull: Pull, boost_controlled: bool, units: 
     made: dict = {"uncorrected": _figures(evaluator, pull, 1.0, units), "corrections": []}
     for one in corrections(pull.pressure, pull.temperature, pull.humidity):
         entry = {"standard": one.word, "name": one.name, "factor": round(one.factor, 5)} | _figures(evaluator, pull, one.factor, units)
-        entry |= {"within_range": one.within_range, "comparable": one.comparable}
+        entry |= {"within_range": not one.outside, "comparable": one.comparable}
+        said = [one.outside] if one.outside else []
         if not one.comparable:
-            entry["text"] = f"The weather is more than {100 * BELIEVED_WITHIN:.0f} % from the standard's: reckoned, but not to be compared with a figure from another place."
+            said.append(f"It is not to be compared with a figure from another place{'' if one.outside else f': the weather is more than {100 * BELIEVED_WITHIN:.0f} % from the standard'}.")
         if boost_controlled and one.factor > CORRECTED_UP:
-            entry["text"] = "A turbo with controlled boost makes up for thin air by itself; corrected up like this it is corrected twice. Take the uncorrected figure, factor 1."
-            entry["comparable"] = False
+            said.append("A turbo with controlled boost makes up for thin air by itself; corrected up like this it is corrected twice. Take factor 1.")
+            entry |= {"comparable": False, "factor_1": _figures(evaluator, pull, 1.0, units)}
+        if said:
+            entry["text"] = " ".join(said)
         made["corrections"].append(entry)
+    if boost_controlled:
+        # The rule of ISO 1585 for spark ignition with held boost, from memory.
+        made["corrections"].append({"standard": "iso_1585_held_boost", "name": "ISO 1585, boost held by control", "factor": 1.0} | _figures(evaluator, pull, 1.0, units) | {"within_range": True, "comparable": True})
     return made
 
 

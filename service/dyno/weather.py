@@ -1,13 +1,14 @@
 """Pulls brought to a standard's weather: dry pressure, the factors of the standards, and how far each may be believed."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
-from math import exp, sqrt
+from math import exp, inf, sqrt
 
 INCH_OF_MERCURY = 3386.389  # Pa
 # Beyond this a corrected figure is suspect and is compared with nothing from another place (common practice).
 BELIEVED_WITHIN = 0.03
-# What type-approval texts allow a correction to be.
-STANDARD_RANGE = (0.93, 1.07)
+# The standards are printed with degC + 273 and degF + 459.7; a true absolute temperature would make 25 degC 0.03 % too warm for them.
+PRINTED_KELVIN, PRINTED_RANKINE = -0.15, 0.03
 
 
 def vapour_pressure(temperature: float) -> float:
@@ -27,48 +28,65 @@ def dry_pressure(pressure: float, temperature: float, humidity: float) -> float:
 
 def sae_j1349_1990(dry: float, temperature: float) -> float:
     """Factor for 99 kPa dry and 25 degC, 85 % mechanical efficiency. dry: Pa; temperature: K. Valid 0.93 to 1.07. Source: SAE J1349, June 1990."""
-    return 1.18 * (99000.0 / dry) * sqrt(temperature / 298.0) - 0.18
+    return 1.18 * (99000.0 / dry) * sqrt((temperature + PRINTED_KELVIN) / 298.0) - 0.18
 
 
 def sae_j1349_2004(dry: float, temperature: float) -> float:
     """As sae_j1349_1990 with 15 % friction. Source: SAE J1349, August 2004: constants from memory."""
-    return 1.176 * (99000.0 / dry) * sqrt(temperature / 298.0) - 0.176
+    return 1.176 * (99000.0 / dry) * sqrt((temperature + PRINTED_KELVIN) / 298.0) - 0.176
 
 
 def iso_1585(dry: float, temperature: float) -> float:
     """Factor for 99 kPa dry and 298 K, spark ignition, natural or mechanically supercharged. dry: Pa; temperature: K. Valid 0.93 to 1.07. Source: ISO 1585; scope from memory."""
-    return (99000.0 / dry) ** 1.2 * (temperature / 298.0) ** 0.6
+    return (99000.0 / dry) ** 1.2 * ((temperature + PRINTED_KELVIN) / 298.0) ** 0.6
 
 
 def din_70020(pressure: float, temperature: float) -> float:
     """Factor for 1013 mbar and 20 degC; takes the whole barometer, vapour included. pressure: Pa; temperature: K. Source: DIN 70020, after the Automotive Handbook, 4th edition, 1996."""
-    return (101300.0 / pressure) * sqrt(temperature / 293.0)
+    return (101300.0 / pressure) * sqrt((temperature + PRINTED_KELVIN) / 293.0)
 
 
 def sixty_fahrenheit(dry: float, temperature: float) -> float:
     """The old factor for 29.92 inHg dry and 60 degF, about 4 % kinder than SAE J1349. dry: Pa; temperature: K. Source: SAE J607."""
-    return (29.92 * INCH_OF_MERCURY / dry) * sqrt(temperature * 9 / 5 / 519.7)
+    return (29.92 * INCH_OF_MERCURY / dry) * sqrt((1.8 * temperature + PRINTED_RANKINE) / 519.7)
 
 
+@dataclass(frozen=True, slots=True)
+class Standard:
+    """A standard: its factor, whether that takes the dry pressure, and the weather and factor it is meant for (pressure in Pa, temperature in K)."""
+
+    name: str
+    factor: Callable[[float, float], float]
+    dry: bool
+    factors: tuple[float, float]
+    pressures: tuple[float, float]
+    temperatures: tuple[float, float]
+
+
+# Factor 0.93 to 1.07 as UN Regulation 85 has it; the other ranges are from memory, those of the last two common practice.
+_MILD = (288.15, 308.15)
 STANDARDS = {
-    "sae_j1349_june_1990": ("SAE J1349, June 1990", sae_j1349_1990, True),
-    "sae_j1349_august_2004": ("SAE J1349, August 2004", sae_j1349_2004, True),
-    "iso_1585": ("ISO 1585", iso_1585, True),
-    "din_70020": ("DIN 70020", din_70020, False),
-    "sixty_fahrenheit": ("the old 60 degF standard", sixty_fahrenheit, True),
+    "sae_j1349_june_1990": Standard("SAE J1349, June 1990", sae_j1349_1990, True, (0.93, 1.07), (95e3, 101e3), _MILD),
+    "sae_j1349_august_2004": Standard("SAE J1349, August 2004", sae_j1349_2004, True, (0.97, 1.03), (90e3, 105e3), _MILD),
+    "iso_1585": Standard("ISO 1585", iso_1585, True, (0.93, 1.07), (80e3, 110e3), _MILD),
+    "din_70020": Standard("DIN 70020", din_70020, False, (0.97, 1.03), (0.0, inf), (0.0, inf)),
+    "sixty_fahrenheit": Standard("the old 60 degF standard", sixty_fahrenheit, True, (0.97, 1.03), (0.0, inf), (0.0, inf)),
 }
-"""Word -> name, factor, whether it takes the dry pressure."""
 
 
 @dataclass(frozen=True, slots=True)
 class Correction:
-    """One standard's factor for one weather, and what is to be said of it."""
+    """One standard's factor for one weather; `outside`: in plain words what it is not meant for, empty inside its range."""
 
     word: str
     name: str
     factor: float
-    within_range: bool
-    comparable: bool
+    outside: str
+
+    @property
+    def comparable(self) -> bool:
+        """Whether the figure may stand beside one from another place."""
+        return not self.outside and abs(self.factor - 1) <= BELIEVED_WITHIN
 
 
 def corrections(pressure: float, temperature: float, humidity: float) -> list[Correction]:
@@ -77,7 +95,10 @@ def corrections(pressure: float, temperature: float, humidity: float) -> list[Co
     if not 0 < dry:
         raise ValueError("more vapour than air")
     made = []
-    for word, (name, factor_of, takes_dry) in STANDARDS.items():
-        factor = factor_of(dry if takes_dry else pressure, temperature)
-        made.append(Correction(word, name, factor, STANDARD_RANGE[0] <= factor <= STANDARD_RANGE[1], abs(factor - 1) <= BELIEVED_WITHIN))
+    for word, standard in STANDARDS.items():
+        taken = dry if standard.dry else pressure
+        factor = standard.factor(taken, temperature)
+        looked_at = (("factor", factor, standard.factors), ("air pressure", taken, standard.pressures), ("air temperature", temperature, standard.temperatures))
+        outside = [what for what, value, (low, high) in looked_at if not low <= value <= high]
+        made.append(Correction(word, standard.name, factor, f"The {' and the '.join(outside)} {'is' if len(outside) == 1 else 'are'} outside what this standard is meant for." if outside else ""))
     return made

@@ -19,6 +19,7 @@ class Finding:
     verdict: str
     names: list[str]
     text: str
+    ask: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +42,7 @@ def findings(rulebook: Rulebook, writer: Writer, usual: dict[str, Usual], plan: 
     for one, slot in plan.contradictions:
         if slot not in failed and (values[slot] > one.number if one.side == "above" else values[slot] < one.number):
             prepared = [writer.prepare(sentence, plan, None, one.quantity, system) for sentence in one.text]
-            found.append(Finding("contradiction", one.verdict, [one.quantity], say(prepared, values, failed, None)))
+            found.append(Finding("contradiction", one.verdict, [one.quantity], say(prepared, values, failed, None), one.ask))
     for name in known.numbers:
         if name in usual:
             found += _unusual(writer, name, known.numbers[name], usual[name], system)

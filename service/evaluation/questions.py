@@ -17,22 +17,28 @@ BROUGHT_UP = 2.0
 ALWAYS_NAMED = {"engine", "target"}
 # What customers can seldom say is asked for later than it would settle (house choice).
 SELDOM_SAID = 0.25
+# How much of a check's doubt an unknown choice is taken to be (house choice).
+UNSIZED_DOUBT = 0.5
 TITLES_SAID = 2
 
 
 class Question:
     """One input to ask for: how much it would settle, which checks wait for it, which verdicts hang on it."""
 
-    __slots__ = ("weight", "waiting", "hanging")
+    __slots__ = ("weight", "waiting", "hanging", "clears")
 
     def __init__(self):
         self.weight = 0.0
+        self.clears = False
         self.waiting: list[str] = []
         self.hanging: list[str] = []
 
 
-def questions(rulebook: Rulebook, plan: Plan, said: frozenset[str], spreads: dict[str, Spread]) -> list[dict]:
-    """One question an input; of a group of alternatives the first is asked. `said`: numbers with two readings, asked first."""
+def questions(rulebook: Rulebook, plan: Plan, said: frozenset[str], spreads: dict[str, Spread], clearing: list[str]) -> list[dict]:
+    """One question an input; of a group of alternatives the first is asked.
+
+    `said`: numbers with two readings, asked first; `clearing`: inputs that would clear up a finding of the spec against itself.
+    """
     asked: dict[str, Question] = {path: Question() for path in (next(one.path for one in rulebook.inputs.values() if identifier(one.path) == name) for name in sorted(said))}
     first = set(asked)
     replaced = {meant: path for path in asked for meant in rulebook.inputs[path].could_mean}
@@ -52,11 +58,19 @@ def questions(rulebook: Rulebook, plan: Plan, said: frozenset[str], spreads: dic
             question.weight += share * _weight(rulebook.checks[check], brought_up)
             if share >= PART_THAT_SETTLES:
                 question.hanging.append(check)
+    # An unknown choice has no two ends to move between, a fuel for instance; each check that leans on it is in doubt all the same.
+    for one in plan.checks:
+        for path in (plan.resolution.leans[lean].input for lean in one.leaning if plan.resolution.leans[lean].table):
+            question = asked.setdefault(path, Question())
+            question.weight += UNSIZED_DOUBT * _weight(one.check, brought_up)
+            question.hanging.append(one.check.id)
+    for path in clearing:
+        asked.setdefault(path, Question()).clears = True
     for path, question in asked.items():
         if rulebook.inputs[path].rarely_known:
             question.weight *= SELDOM_SAID
-    ordered = sorted(asked.items(), key=lambda item: (item[0] not in first, -round(item[1].weight, 9)))
-    return [_said(rulebook, path, question) for path, question in ordered if path in first or question.waiting or question.hanging]
+    ordered = sorted(asked.items(), key=lambda item: (item[0] not in first, not item[1].clears, -round(item[1].weight, 9)))
+    return [_said(rulebook, path, question) for path, question in ordered if path in first or question.waiting or question.hanging or question.clears]
 
 
 def two_readings(rulebook: Rulebook) -> frozenset[str]:
@@ -92,6 +106,8 @@ def _why(rulebook: Rulebook, path: str, question: Question) -> str:
     parts = []
     if rulebook.inputs[path].could_mean:
         parts.append("The number given can be read in more than one way.")
+    if question.clears:
+        parts.append("Something in the spec does not fit the rest without it.")
     if question.waiting:
         parts.append(f"Not judged without it: {_titles(rulebook, question.waiting)}.")
     if question.hanging:

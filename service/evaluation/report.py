@@ -1,6 +1,6 @@
 """The reply: verdicts, explanations, what was assumed, what was not checked, what to ask."""
 
-from service.evaluation.consistency import findings, usual_ranges
+from service.evaluation.consistency import Finding, findings, usual_ranges
 from service.evaluation.entry import EntryWriter, source_of
 from service.evaluation.headline import headline
 from service.evaluation.judge import SEVERITY, Judgement, judge
@@ -49,12 +49,13 @@ class Reporter:
                 not_checked = [*not_checked, (one.check.id, [])]
                 unworked[one.check.id] = self._failed_step(made)
         spreads = self._spreads(known, plan, judged_by, values, failed) if "ranges" in request.include else {}
-        checks, first = [], {}
+        checks, first, found = [], {}, []
         for one, made in judged_by:
             entry, first[one.check.id] = self.entries.entry(one, made, spreads.get(one.check.id), request, plan, values, failed)
             checks.append(entry)
         if plan.consistency:
-            entry = self._consistency(request, known, plan, values, failed)
+            found = findings(self.rulebook, self.writer, self.usual, plan, known, values, failed, request.units)
+            entry = self._consistency(plan, found)
             first[plan.consistency.id] = max(entry.get("findings", ()), key=lambda one: SEVERITY[one["verdict"]], default={"text": entry["explanation"]})["text"]
             checks.append(entry)
         checks.sort(key=_severity)
@@ -77,7 +78,7 @@ class Reporter:
             reply["understood"] = [{"input": path, "text": text} for path, text in known.understood]
             reply["assumptions"] = self._assumptions(plan, request.units, request.detail == "full")
             if "questions" in request.include:
-                asked = questions(self.rulebook, plan, self.two_readings.intersection(known.numbers), spreads)
+                asked = questions(self.rulebook, plan, self.two_readings.intersection(known.numbers), spreads, [one.ask for one in found if one.ask])
                 reply["questions"] = asked if request.detail == "full" else asked[:QUESTIONS_AT_SUMMARY]
             if request.moment:
                 reply["watch"] = watch(self.rulebook, self.writer, plan, judged_by, request.moment, request.units, values, failed)
@@ -125,9 +126,8 @@ class Reporter:
             entry["reason"] = unworked[id]
         return entry
 
-    def _consistency(self, request, known: Known, plan: Plan, values: list, failed: dict[int, int]) -> dict:
+    def _consistency(self, plan: Plan, found: list[Finding]) -> dict:
         check = plan.consistency
-        found = findings(self.rulebook, self.writer, self.usual, plan, known, values, failed, request.units)
         verdict = max((one.verdict for one in found), key=SEVERITY.__getitem__, default="pass")
         entry = {"check": check.id, "title": check.title, "verdict": verdict}
         if found:

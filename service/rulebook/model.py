@@ -174,7 +174,7 @@ class Example:
 
 @dataclass(frozen=True)
 class Contradiction:
-    """A finding of spec-consistency: a number that may not pass a limit under a guard."""
+    """A finding of spec-consistency: a number that may not pass a limit under a guard, and the input that would clear it up."""
 
     id: str
     when: Guard
@@ -184,6 +184,7 @@ class Contradiction:
     verdict: str
     text: object
     source: str
+    ask: str | None = None
 
 
 @dataclass(frozen=True)

@@ -25,8 +25,8 @@ def test_uncorrected_comes_first_and_every_standard_after_it(post, fits):
     assert list(pull) == ["uncorrected", "corrections"] and pull["uncorrected"]["power"]["text"] == "300 hp"
     factors = {one["standard"]: one["factor"] for one in pull["corrections"]}
     # At its own reference conditions a standard changes nothing.
-    assert factors["sae_j1349_june_1990"] == factors["sae_j1349_august_2004"] == pytest.approx(1.0, abs=6e-4)
-    assert factors["sixty_fahrenheit"] == pytest.approx(1.04, abs=2e-3)
+    assert factors["sae_j1349_june_1990"] == factors["sae_j1349_august_2004"] == pytest.approx(1.0, abs=1e-5)
+    assert factors["sixty_fahrenheit"] == pytest.approx(1.04, abs=1e-3)
     assert any("straps" in caution and "trained" in caution for caution in answer["cautions"])
 
 
@@ -43,6 +43,7 @@ def test_a_turbo_with_controlled_boost_is_not_corrected_twice(post):
     turbo = post("/v1/dyno-corrections", **body, boost_controlled=True).get_json()["pulls"][0]["corrections"][0]
     assert turbo["factor"] == plain["factor"] > 1.03
     assert "factor 1" in turbo["text"] and "factor 1" not in plain.get("text", "")
+    assert turbo["factor_1"]["power"]["value"] == pytest.approx(223.71, abs=0.01)
 
 
 @pytest.mark.parametrize(

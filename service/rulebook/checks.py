@@ -226,7 +226,7 @@ def _contradictions(section: Section, choices: Choices, numbers: Numbers) -> tup
                 str(entry.one_of("verdict", ("warn", "fail"))),
                 tuple(sentence(entry, text) for text in entry.items("text")),
                 str(entry.text("source")),
-                entry.text("ask", None),
+                entry.text("asks_for", None),
             )
         )
         entry.finish()

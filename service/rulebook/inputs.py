@@ -1,5 +1,6 @@
 """rules/inputs.yaml: what a client may say."""
 
+import math
 from dataclasses import dataclass, field
 
 from service.rulebook.messy_text import PLAIN
@@ -168,7 +169,8 @@ def _step(section: Section, form: NumberForm, dimension: str, text: object) -> t
     split = PLAIN.fullmatch(text) if isinstance(text, Text) else None
     number, spelling = (float(split[1]), split[2].strip()) if split else (0.0, "")
     unit = find_unit(dimension, spelling)
-    if unit is None or not number > 0:
+    # A unit that says at the wheels would state the place of the power as well.
+    if unit is None or unit.place is not None or not 0 < number < math.inf:
         section.fail("has a `step` that is no number above zero with a unit that fits.", f"Write {offer(dimension)}.", section.line_of("step"))
     return number, spelling
 

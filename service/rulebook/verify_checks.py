@@ -18,7 +18,7 @@ def verify_checks(parts: Parts, problems: Problems) -> None:
         for one in check.contradictions:
             _pointless(check, one.quantity, "looks at", parts, problems, "contradictions", one.id, "quantity")
             if one.ask and one.ask not in parts.inputs:
-                problems.add(check.file, parts.line(check.file, "contradictions", one.id, "ask"), f"`{check.id}` asks for `{one.ask}`, which is no input.", instead(one.ask, parts.inputs, "Name an input of inputs.yaml."))
+                problems.add(check.file, parts.line(check.file, "contradictions", one.id, "asks_for"), f"`{check.id}` asks for `{one.ask}`, which is no input.", instead(one.ask, parts.inputs, "Name an input of inputs.yaml."))
 
 
 def _names(check: Check, parts: Parts, problems: Problems) -> None:

@@ -74,12 +74,16 @@ def compared(evaluator: Evaluator, quantity: str, first: Pulls, second: Pulls, u
         made |= {"verdict": "cannot_be_told", "text": "One pull on a side shows no scatter, so no difference can be called real: make at least three on each side."}
     else:
         test = compare(first, second, interleaved, claimed, in_order)
-        made |= _test(shower, test, first) | {"verdict": "real" if test.real else "not_shown"}
+        made |= _test(shower, test, first, claimed) | {"verdict": "real" if test.real else "not_shown"}
+        if not first.scatter and not second.scatter:
+            made |= {"verdict": "cannot_be_told", "text": "Every pull of a side reads the same: the figures are rounded further than pulls scatter. Send them as the dyno prints them."}
         wide = [name for name, pulls in (("A", first), ("B", second)) if (max(pulls.values) - min(pulls.values)) / pulls.mean > SPREAD_TOO_WIDE]
         if wide:
             made["verdict"] = "cannot_be_told"
             made["text"] = f"The pulls of {' and '.join(wide)} lie more than {100 * SPREAD_TOO_WIDE:.0f} % apart: find out why before anything is compared."
         if test.drift_chance is not None and test.drift_chance < 1 - CONFIDENCE:
+            if test.real and test.beside_drift is not None and test.beside_drift >= 1 - CONFIDENCE:
+                made |= {"verdict": "cannot_be_told", "text": "The difference is no larger than what the drift alone makes of it."}
             made["text"] += f" The figures drift by {shower.text(test.drift)} from pull to pull, as an engine that heats up does: let it cool alike before each, and make the runs in turns."
     return made | {"cautions": [evaluator.rulebook.cautions[CAUTION].text]} | _identity(evaluator)
 
@@ -91,7 +95,7 @@ def _set(shower, pulls: Pulls) -> dict:
     return made
 
 
-def _test(shower, test: Comparison, first: Pulls) -> dict:
+def _test(shower, test: Comparison, first: Pulls, claimed: float | None) -> dict:
     word = "gain" if test.difference >= 0 else "loss"
     size = shower.text(abs(test.difference))
     share = f"{100 * abs(test.difference) / first.mean:.1f} %"
@@ -99,7 +103,10 @@ def _test(shower, test: Comparison, first: Pulls) -> dict:
         text = f"The {word} of {size} ({share}) is real: it lies between {shower.text(min(abs(test.low), abs(test.high)))} and {shower.text(max(abs(test.low), abs(test.high)))}."
     else:
         text = f"A {word} of {size} ({share}) is not shown: these pulls scatter too much for it. Such a test sees {shower.text(test.seen)} or more four times of five"
-        text += f"; {test.needed} pulls on each side would show it." if test.needed else "; no sensible number of pulls would show it."
+        wanted = f"the {shower.text(abs(claimed))} claimed" if claimed is not None else "it"
+        text += f"; {test.needed} pulls on each side would show {wanted}." if test.needed else f"; no sensible number of pulls would show {wanted}."
+    if claimed is not None and not test.low <= claimed <= test.high:
+        text += f" The {shower.text(claimed)} claimed lies outside what these pulls allow, {shower.text(test.low)} to {shower.text(test.high)}."
     made = {
         "difference": shower.measure(test.difference),
         "share": round(test.difference / first.mean, 5),
@@ -143,6 +150,8 @@ def compared_curves(evaluator: Evaluator, quantity: str, first: list, second: li
         text = "The curves differ " + " and ".join(f"from {speed.text(low)} to {speed.text(high)}" for low, high in spans) + "; elsewhere no difference is shown."
     else:
         text = "No difference is shown at any speed."
+    if made.unlike:
+        text += " The two sides scatter unlike each other or differ in number, for which the band is too narrow: make as many pulls on each side, in the same way."
     if made.interpolated:
         text += " The pulls were made at unequal speeds and were brought to a common grid by straight lines."
     return {

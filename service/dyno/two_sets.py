@@ -30,6 +30,8 @@ class Comparison:
     needed: int | None
     drift: float | None
     drift_chance: float | None
+    beside_drift: float | None
+    """The chance of the difference from scatter alone once a steady drift is allowed for."""
 
     @property
     def real(self) -> bool:
@@ -82,6 +84,7 @@ def compare(first: Pulls, second: Pulls, interleaved: bool = False, claimed: flo
         _needed(lambda count: power(wanted, count)) if wanted else None,
         slope,
         slope_chance,
+        _beside_drift(a, b) if in_order and not interleaved else None,
     )
 
 
@@ -163,6 +166,20 @@ def _drift(a: numpy.ndarray, b: numpy.ndarray, interleaved: bool) -> tuple[float
     if error == 0:
         return slope, 1.0 if slope == 0 else 0.0
     return slope, float(2 * stats.t.sf(abs(slope / error), freedom))
+
+
+def _beside_drift(a: numpy.ndarray, b: numpy.ndarray) -> float | None:
+    """A step between the sets and a slope over all pulls fitted together: the chance of such a step from scatter alone. Source: least squares."""
+    count = len(a) + len(b)
+    if count < 4:
+        return None
+    columns = numpy.column_stack([numpy.ones(count), numpy.repeat([0.0, 1.0], [len(a), len(b)]), numpy.arange(count, dtype=float)])
+    values = numpy.concatenate([a, b])
+    solution, *_ = numpy.linalg.lstsq(columns, values, rcond=None)
+    rest = values - columns @ solution
+    freedom = count - 3
+    error = sqrt(float(rest @ rest) / freedom * float(numpy.linalg.inv(columns.T @ columns)[1, 1]))
+    return float(2 * stats.t.sf(abs(solution[1]) / error, freedom)) if error else 0.0
 
 
 def scatter_that_would_do(first: float, second: float, count: int, other: int) -> float:

@@ -39,6 +39,17 @@ def questions(rulebook: Rulebook, plan: Plan, said: frozenset[str], spreads: dic
 
     `said`: numbers with two readings, asked first; `clearing`: inputs that would clear up a finding of the spec against itself.
     """
+    in_doubt = {check: spread for check, spread in spreads.items() if len(spread.could_be) > 1}
+    if in_doubt:
+        return _questions(rulebook, plan, said, in_doubt, clearing)
+    # Without doubt they hang on names and choices only.
+    key = ("questions", said, tuple(clearing))
+    if key not in plan.texts:
+        plan.texts[key] = _questions(rulebook, plan, said, {}, clearing)
+    return plan.texts[key]
+
+
+def _questions(rulebook: Rulebook, plan: Plan, said: frozenset[str], spreads: dict[str, Spread], clearing: list[str]) -> list[dict]:
     asked: dict[str, Question] = {path: Question() for path in (next(one.path for one in rulebook.inputs.values() if identifier(one.path) == name) for name in sorted(said))}
     first = set(asked)
     replaced = {meant: path for path in asked for meant in rulebook.inputs[path].could_mean}
@@ -51,8 +62,6 @@ def questions(rulebook: Rulebook, plan: Plan, said: frozenset[str], spreads: dic
             question.weight += weight / len(groups)
             question.waiting.append(check)
     for check, spread in spreads.items():
-        if len(spread.could_be) < 2:
-            continue
         for path, share in spread.shares.items():
             question = asked.setdefault(path, Question())
             question.weight += share * _weight(rulebook.checks[check], brought_up)

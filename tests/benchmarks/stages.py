@@ -14,14 +14,14 @@ def report(app, build: dict) -> None:
     here = app.extensions["engine-build-rules"]
     evaluator, rulebook = here.evaluator, here.rulebook
     body = {"build": build}
-    asked, _ = load_request(here.evaluation_schema, body, rulebook, evaluator.reader)
+    asked, _ = load_request(here.schemas.evaluation, body, rulebook, evaluator.reader)
     request = Request(**asked)
     known = evaluator.reader.read(build)
     plan = evaluator.plan(known)
     values, failed = run(plan, known, rulebook.graph.slots)
     answer = evaluator.evaluate(request)
     stages = {
-        "request schema": lambda: load_request(here.evaluation_schema, body, rulebook, evaluator.reader),
+        "request schema": lambda: load_request(here.schemas.evaluation, body, rulebook, evaluator.reader),
         "reading the spec": lambda: evaluator.reader.read(build),
         "plan from the cache": lambda: evaluator.plan(known),
         "run": lambda: run(plan, known, rulebook.graph.slots),

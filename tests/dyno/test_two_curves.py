@@ -50,7 +50,7 @@ def test_unequal_grids_are_brought_together_and_it_says_so():
 def test_the_difference_is_that_of_the_means():
     first = [([1.0, 2.0], [10.0, 20.0]), ([1.0, 2.0], [12.0, 22.0])]
     second = [([1.0, 2.0], [13.0, 26.0]), ([1.0, 2.0], [15.0, 24.0])]
-    made = compare_curves(first, second, points=2)
+    made = compare_curves(first, second)
     assert made.difference == pytest.approx([3.0, 4.0])
 
 
@@ -69,3 +69,17 @@ def test_the_difference_is_that_of_the_means():
 def test_curves_that_are_none_are_refused(first):
     with pytest.raises(ValueError):
         compare_curves(first, [([1.0, 2.0], [1.0, 2.0])] * 2)
+
+
+def test_pulls_that_meet_at_one_speed_prove_nothing_there():
+    first = [([100.0, 200.0, 300.0], [10.0, 20.0, 31.0]), ([100.0, 200.0, 300.0], [12.0, 20.0, 29.0])]
+    second = [([100.0, 200.0, 300.0], [10.5, 20.1, 30.0]), ([100.0, 200.0, 300.0], [11.5, 20.1, 30.5])]
+    made = compare_curves(first, second)
+    assert not made.real.any() and list(made.speeds) == [100.0, 200.0, 300.0] and not made.interpolated
+
+
+def test_sides_that_are_unlike_are_marked():
+    source = numpy.random.default_rng(21)
+    assert compare_curves(pulls(source, 3), pulls(source, 5)).unlike
+    wide = [(speeds, 400 + 4 * (values - 400)) for speeds, values in pulls(source, 4)]
+    assert compare_curves(pulls(source, 4), wide).unlike

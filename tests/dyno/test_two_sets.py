@@ -101,6 +101,14 @@ def test_a_drift_is_found_and_a_step_is_none():
     assert step.drift_chance > 0.2
 
 
+def test_beside_a_drift_a_step_has_to_stand_by_itself():
+    """The fit of step and slope together, as scipy's own linear model would have it: here by the normal equations of numpy."""
+    soak = compare(Pulls((300.0, 299.0, 298.1)), Pulls((297.0, 296.0, 295.1)), in_order=True)
+    assert soak.real and soak.drift_chance < 0.05 and soak.beside_drift > 0.05
+    gain = compare(Pulls((300.0, 299.0, 298.1)), Pulls((307.0, 306.1, 305.0)), in_order=True)
+    assert gain.beside_drift < 0.01
+
+
 def test_in_turns_a_drift_does_not_pass_for_a_gain():
     """Heat soak of one unit a pull, no gain at all: set after set it looks like one, in turns it does not."""
     after = compare(Pulls((100.0, 99.0, 98.1)), Pulls((97.0, 96.0, 95.1)))

@@ -115,6 +115,26 @@ def test_a_drift_is_said(post):
     assert "drift" in answer["text"] and answer["drift"]["value"] < 0
 
 
+def test_heat_soak_is_not_called_a_loss(post):
+    answer = compare(post, ["300 hp", "299 hp", "298.1 hp"], ["297 hp", "296 hp", "295.1 hp"], in_order=True)
+    assert answer["verdict"] == "cannot_be_told" and "drift alone" in answer["text"]
+
+
+def test_figures_rounded_alike_cannot_be_told(post):
+    answer = compare(post, ["300 hp"] * 3, ["301 hp"] * 3)
+    assert answer["verdict"] == "cannot_be_told" and "rounded" in answer["text"]
+
+
+def test_a_claim_outside_the_interval_is_said(post):
+    assert "claimed lies outside" in compare(post, claimed="20 hp")["text"]
+    assert "claimed" not in compare(post, claimed="8 hp")["text"]
+
+
+def test_the_pulls_needed_are_for_what_was_claimed(post):
+    answer = compare(post, b=["402.8 hp", "405.1 hp", "403.0 hp"], claimed="8 hp")
+    assert f"{answer['pulls_needed']} pulls on each side would show the 8 hp claimed" in answer["text"]
+
+
 def test_in_turns_the_paired_test_is_used(post):
     assert compare(post, interleaved=True)["test"] == "paired"
 

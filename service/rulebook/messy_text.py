@@ -14,12 +14,12 @@ PLAIN = re.compile(rf"([+-]?{_DIGITS}) ?(.*)", re.DOTALL)
 # A digit that follows a letter belongs to a unit (cm2, inH2O).
 _NUMBER = re.compile(rf"(?<![A-Za-z0-9])({_DIGITS})")
 _SEPARATOR = re.compile(r"(to|\.{2,3}|-)\s*(-?)$")
+_PLUS_MINUS = re.compile(r"\s*(?:±|\+/-)\s*(-?)$")
 _TO_ONE = re.compile(rf"({_DIGITS})\s*(?::|to)\s*1(?:\.0+)?")
 _ETHANOL_GRADE = re.compile(r"[eE]([0-9]{1,3})")
 
 _SIGNS = {"": "", "+": "", "-": "-"}
 _DASHES = str.maketrans({"−": "-", "–": "-", "—": "-", "…": "..."})
-_PLUS_MINUS = ("±", "+/-")
 _OPEN = frozenset({">", "<", ">=", "<=", "≥", "≤", "over", "above", "under", "below", "at least", "at most", "up to", "min", "max"})
 
 
@@ -44,8 +44,10 @@ def read_text(text: str, form: NumberForm) -> Reading | Fault:
         return _read_one(before.strip(), numbers[0], gaps[0], form)
     if any(gap == "," for gap in pieces[1:-1:2]):
         return _comma(_SIGNS.get(before.strip(), ""), numbers, gaps[-1], form)
-    if len(numbers) == 2 and before.strip() in _SIGNS and gaps[0].endswith(_PLUS_MINUS):
-        return _tolerance(_SIGNS[before.strip()], numbers, gaps, form)
+    plus_minus = _PLUS_MINUS.search(gaps[0])
+    if len(numbers) == 2 and before.strip() in _SIGNS and plus_minus:
+        own = gaps[0][: plus_minus.start()]
+        return _tolerance(float(_SIGNS[before.strip()] + numbers[0]), own, float(plus_minus[1] + numbers[1]), gaps[1], form)
     separator = _SEPARATOR.search(gaps[0])
     if len(numbers) == 2 and before.strip() in _SIGNS and separator:
         first = (_SIGNS[before.strip()] + numbers[0], gaps[0][: separator.start()].strip() or gaps[1])
@@ -101,10 +103,8 @@ def _range(first: tuple[str, str], second: tuple[str, str], form: NumberForm) ->
     return Reading(end.dimension, end.value, f"{amount(number, found.unit.text)}{tail}, the {side} end of {span}", place)
 
 
-def _tolerance(sign: str, numbers: list[str], gaps: list[str], form: NumberForm) -> Reading | Fault:
+def _tolerance(number: float, own: str, tolerance: float, after: str, form: NumberForm) -> Reading | Fault:
     """"13 psi ±0.5", "450 ±10 whp", "13 psi ±5 %": one number and how far it may be off."""
-    own, after = gaps[0].removesuffix("±").removesuffix("+/-").strip(), gaps[1]
-    number, tolerance = float(sign + numbers[0]), float(numbers[1])
     reading = read_plain(number, own or after, form)
     if isinstance(reading, Fault):
         return reading

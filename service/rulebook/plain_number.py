@@ -43,7 +43,7 @@ def read_plain(number: float, spelling: str, form: NumberForm) -> Reading | Faul
         return form.fault("wrong-unit", f"the unit says at the {unit.place}, and this field has no place", instead)
     value = number * unit.factor + unit.offset
     low, high = form.possible[dimension]
-    if not low - ROUNDING * abs(low) <= value <= high + ROUNDING * abs(high):
+    if not _possible(value, low, high):
         ends = [f"{(end - unit.offset) / unit.factor:.4g}" for end in (low, high)]
         detail = f"{amount(number, unit.text)} cannot be right; possible is {amount_text(' to '.join(ends), unit.text)}"
         return form.fault("out-of-range", detail, _likely(number, form, unit))
@@ -61,12 +61,18 @@ def with_tolerance(reading: Reading, number: float, found: Found, tolerance: flo
         return form.fault("tolerance", "the tolerance is not in a unit of the number", amount(number, found.unit.text))
     width = abs(reading.value) * tolerance if unit is None else tolerance * other.unit.factor
     low, high = form.possible[reading.dimension]
-    if not low <= reading.value - width <= reading.value + width <= high:
+    if width and low == 0 and width >= reading.value:
+        return form.fault("tolerance", "the tolerance is as large as the number itself", amount(number, found.unit.text))
+    if not (_possible(reading.value - width, low, high) and _possible(reading.value + width, low, high)):
         return form.fault("tolerance", "the tolerance takes it to where it cannot be right", amount(number, found.unit.text))
     said = f"{show(100 * tolerance)} %" if unit is None else amount(tolerance, other.unit.text)
     place = f" at the {reading.place}" if reading.place else ""
     spread = (reading.value - width, reading.value + width) if width else None
     return reading._replace(note=f"{amount(number, found.unit.text)}{place}, give or take {said}", spread=spread)
+
+
+def _possible(value: float, low: float, high: float) -> bool:
+    return low - ROUNDING * abs(low) <= value <= high + ROUNDING * abs(high)
 
 
 def find(spelling: str, form: NumberForm) -> Found | None:

@@ -179,6 +179,15 @@ REFUSED = [
     ("tolerance in another unit", "boost", "13 psi ±0.5 lb/h", "tolerance", "13 psi"),
     ("tolerance past belief", "boost", "6 bar ±2 bar", "tolerance", "6 bar"),
     ("tolerance below zero", "boost", {"value": 13, "unit": "psi", "tolerance": -1}, "tolerance", None),
+    ("tolerance below zero", "boost", "13 psi ±-0.5", "tolerance", None),
+    ("tolerance not finite", "boost", "13 psi ±1e999", "tolerance", None),
+    ("tolerance not finite", "boost", {"value": 13, "unit": "psi", "tolerance": math.inf}, "tolerance", None),
+    ("tolerance not finite", "boost", {"value": 13, "unit": "psi", "tolerance": math.nan}, "tolerance", None),
+    ("tolerance as large as the number", "drop", "5 psi ±5", "tolerance", "5 psi"),
+    ("tolerance as large as the number", "drop", "5 psi ±100 %", "tolerance", "5 psi"),
+    ("tolerance as large as the number", "drop", {"value": 5, "unit": "psi", "tolerance": 5}, "tolerance", "5 psi"),
+    ("tolerance as large as the number", "power", "450 hp ±450", "tolerance", "450 hp"),
+    ("tolerance without a unit anywhere", "boost", "13 ±0.5", "unit-missing", None),
     ("tolerance in words", "boost", {"value": 13, "unit": "psi", "tolerance": "1"}, "wrong-type", None),
     ("two tolerances", "boost", "13 psi ±0.5 ±1", "two-numbers", None),
     ("tolerance of a range", "boost", "7-14 psi ±1", "two-numbers", None),
@@ -240,6 +249,10 @@ def test_every_suggestion_is_taken(shows, name, written, code, suggestion):
         ("ethanol", 60, "Ethanol: 60 cannot be right; possible is 0 to 1."),
         ("rating", "500 whp", "Block rating: the unit says at the wheels, and this field has no place."),
         ("boost", "12 florins", "Boost: that unit is not known here."),
+        ("boost", "13 psi ±-0.5", "Boost: a tolerance is a finite number, not below zero."),
+        ("boost", "13 psi ±0.5 lb/h", "Boost: the tolerance is not in a unit of the number."),
+        ("drop", "5 psi ±5", "Pressure drop: the tolerance is as large as the number itself."),
+        ("boost", "6 bar ±2 bar", "Boost: the tolerance takes it to where it cannot be right."),
     ],
 )
 def test_detail_reads_as_a_sentence(name, written, detail):
@@ -323,11 +336,13 @@ WITH_TOLERANCE = [
     ("boost", "1 bar ±1 psi", 13.50377, 15.50377, "psi", "1 bar, give or take 1 psi"),
     ("boost", "20 psi ±5 %", 19, 21, "psi", "20 psi, give or take 5 %"),
     ("boost", {"value": 13, "unit": "psi", "tolerance": 0.5}, 12.5, 13.5, "psi", "13 psi, give or take 0.5 psi"),
+    ("boost", {"value": 1, "unit": "bar", "tolerance": 1}, 0, 2, "bar", "1 bar, give or take 1 bar"),
     ("power", "450 ±10 whp", 440, 460, "hp", "450 hp at the wheels, give or take 10 hp"),
     ("compression", "9.3 ±0.1", 9.2, 9.4, "", "9.3, give or take 0.1"),
     ("sensor", "3 bar abs ±0.1", 2.9, 3.1, "bar", "3 bar, give or take 0.1 bar"),
     # A tolerance is a difference: five degrees, not five degrees above freezing.
     ("charge", "60 degC ±5", 55, 65, "degC", "60 degC, give or take 5 degC"),
+    ("charge", {"value": 60, "unit": "degC", "tolerance": 5}, 55, 65, "degC", "60 degC, give or take 5 degC"),
     ("charge", "140 degF ±9 degF", 131, 149, "degF", "140 degF, give or take 9 degF"),
 ]
 
@@ -341,5 +356,13 @@ def test_a_tolerance_is_taken_and_said(name, written, low, high, unit, note):
     assert reading.note == note
 
 
-def test_a_tolerance_of_nothing_spreads_nothing():
-    assert read_number("13 psi ±0", FORMS["boost"]).spread is None
+@pytest.mark.parametrize("written", ["13 psi ±0", "13 psi ±0 %", {"value": 13, "unit": "psi", "tolerance": 0}])
+def test_a_tolerance_of_nothing_spreads_nothing(written):
+    reading = read_number(written, FORMS["boost"])
+    assert reading.spread is None and reading.note.startswith("13 psi, give or take 0 ")
+
+
+@pytest.mark.parametrize("written", ["95 % ±0", "90 % ±5", "0.8 ±0.15", "0.3 ±0.2"])
+def test_rounding_takes_no_tolerance_past_the_ends(written):
+    """In floats 95 % and 0.8 + 0.15 lie above 0.95, and 0.3 - 0.2 below 0.1."""
+    assert isinstance(read_number(written, form("Duty", {"ratio": ("0.1", "0.95")})), Reading)

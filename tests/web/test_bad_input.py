@@ -223,6 +223,9 @@ ONE_FAULT = {
     "absolute for gauge": ({"build": {"induction": {"boost": "2.0 bar abs"}}}, "/build/induction/boost", "wrong-reading", "1.0 bar"),
     "decimal comma": ({"build": {"engine": {"displacement": "2,0 L"}}}, "/build/engine/displacement", "decimal-comma", "2.0 L"),
     "open end": ({"build": {"target": {"power": "530+ hp"}}}, "/build/target/power", "open-ended", "530 hp"),
+    "tolerance in another dimension": ({"build": {"induction": {"boost": "13 psi ±0.5 lb/h"}}}, "/build/induction/boost", "tolerance", "13 psi"),
+    "object with a tolerance below zero": ({"build": {"induction": {"boost": {"value": 13, "unit": "psi", "tolerance": -0.5}}}}, "/build/induction/boost", "tolerance", None),
+    "tolerance of a range": ({"build": {"induction": {"boost": "7 to 14 psi ±1"}}}, "/build/induction/boost", "two-numbers", None),
     "two numbers": ({"build": {"induction": {"boost": "15 psi (1 bar)"}}}, "/build/induction/boost", "two-numbers", "15 psi"),
     "range where one number is judged": ({"build": {"engine": {"bore": "86 to 87 mm"}}}, "/build/engine/bore", "range", None),
     "no number": ({"build": {"clutch": {"torque_rating": "heavy duty twin"}}}, "/build/clutch/torque_rating", "no-number", None),
@@ -243,6 +246,7 @@ ONE_FAULT = {
     "curve with a point twice": ({"build": {"fuel_system": {"pump_curve": [{"pressure": "3 bar", "flow": "200 L/h"}, {"pressure": "300 kPa", "flow": "190 L/h"}]}}}, "/build/fuel_system/pump_curve", "not-a-curve", None),
     "point without a word": ({"build": {"fuel_system": {"pump_curve": [{"pressure": "3 bar", "flow": "200 L/h"}, {"pressure": "4 bar"}]}}}, "/build/fuel_system/pump_curve/1", "wrong-type", None),
     "bare number in a point": ({"build": {"fuel_system": {"pump_curve": [{"pressure": "3 bar", "flow": "200 L/h"}, {"pressure": "4 bar", "flow": 150}]}}}, "/build/fuel_system/pump_curve/1/flow", "unit-missing", None),
+    "tolerance in a point": ({"build": {"fuel_system": {"pump_curve": [{"pressure": "3 bar", "flow": "200 L/h"}, {"pressure": "4 bar", "flow": "150 L/h ±5"}]}}}, "/build/fuel_system/pump_curve/1/flow", "tolerance", None),
     "map without its surge line": ({"build": {"induction": {"compressor_map": {"points": []}}}}, "/build/induction/compressor_map", "incomplete", None),
     "map that is a list": ({"build": {"induction": {"compressor_map": []}}}, "/build/induction/compressor_map", "wrong-type", None),
 }

@@ -1,6 +1,7 @@
 """POST /v1/evaluations: the shape of the reply, and what it promises."""
 
 import json
+import math
 from importlib.metadata import version
 
 import pint
@@ -134,6 +135,18 @@ def test_units_of_the_request_do_not_matter(judged):
     assert judged("injector-duty", json.loads(text))["value"] == judged("injector-duty", INJECTORS)["value"]
     flow_object = INJECTORS | {"fuel_system": INJECTORS["fuel_system"] | {"injector_flow": {"value": 45, "unit": "lb/h"}}}
     assert judged("injector-duty", flow_object)["value"] == judged("injector-duty", INJECTORS)["value"]
+
+
+@pytest.mark.parametrize(("written", "off"), [("45 lb/h ±5 %", "5 %"), ("45 lb/h ± 2.25", "2.25 lb/h"), ({"value": 45, "unit": "lb/h", "tolerance": 2.25}, "2.25 lb/h")], ids=["share", "text", "object"])
+def test_a_tolerance_widens_the_answer(evaluate, written, off):
+    """36 lb/h from each injector is 80 % of 45, and 76.2 to 84.2 % of 47.25 and 42.75; the unstated petrol's density adds as the root of squares."""
+    plain = evaluate(INJECTORS, checks=["injector-duty"])["checks"][0]["range"]
+    reply = evaluate(INJECTORS | {"fuel_system": INJECTORS["fuel_system"] | {"injector_flow": written}}, checks=["injector-duty"])
+    entry = reply["checks"][0]
+    assert entry["value"]["value"] == pytest.approx(80, abs=1e-6)
+    assert entry["range"]["low"] == pytest.approx(80 - math.hypot(80 - 3600 / 47.25, 80 - plain["low"]))
+    assert entry["range"]["high"] == pytest.approx(80 + math.hypot(3600 / 42.75 - 80, plain["high"] - 80))
+    assert [said["text"] for said in reply["understood"]] == [f"45 lb/h, give or take {off}"]
 
 
 # ---------------------------------------------------------------- which checks

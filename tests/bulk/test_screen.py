@@ -10,7 +10,7 @@ from service.errors import ServiceError
 from service.evaluation.evaluate import Request
 from tests.random_builds import RULES, random_builds
 
-COUNT = 400
+COUNT = 240
 
 
 def flat(build):

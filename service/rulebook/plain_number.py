@@ -59,6 +59,8 @@ def with_tolerance(reading: Reading, number: float, found: Found, tolerance: flo
     other = found if unit is None else find(unit, form)
     if other is None or other.dimension != found.dimension or other.said not in (None, found.said):
         return form.fault("tolerance", "the tolerance is not in a unit of the number", amount(number, found.unit.text))
+    if other.unit.place not in (None, found.unit.place):
+        return form.fault("tolerance", f"the tolerance says at the {other.unit.place}, the number does not", None if found.unit.place else amount(number, found.unit.text))
     width = abs(reading.value) * tolerance if unit is None else tolerance * other.unit.factor
     low, high = form.possible[reading.dimension]
     if width and low == 0 and width >= reading.value:
@@ -67,6 +69,8 @@ def with_tolerance(reading: Reading, number: float, found: Found, tolerance: flo
         return form.fault("tolerance", "the tolerance takes it to where it cannot be right", amount(number, found.unit.text))
     said = f"{show(100 * tolerance)} %" if unit is None else amount(tolerance, other.unit.text)
     place = f" at the {reading.place}" if reading.place else ""
+    if found.dimension == "pressure" and form.reading == "absolute":
+        place = " absolute" if found.said else " read as absolute"
     spread = (reading.value - width, reading.value + width) if width else None
     return reading._replace(note=f"{amount(number, found.unit.text)}{place}, give or take {said}", spread=spread)
 

@@ -177,6 +177,8 @@ REFUSED = [
     ("range past belief", "boost", "7 to 140 psi", "out-of-range", None),
     ("range of two kinds", "power", "300 lb - 400 hp", "wrong-unit", None),
     ("tolerance in another unit", "boost", "13 psi ±0.5 lb/h", "tolerance", "13 psi"),
+    ("a place only the tolerance has", "power", "450 hp ±10 whp", "tolerance", "450 hp"),
+    ("another place in the tolerance", "power", "450 bhp ±10 whp", "tolerance", None),
     ("tolerance past belief", "boost", "6 bar ±2 bar", "tolerance", "6 bar"),
     ("tolerance below zero", "boost", {"value": 13, "unit": "psi", "tolerance": -1}, "tolerance", None),
     ("tolerance below zero", "boost", "13 psi ±-0.5", "tolerance", None),
@@ -339,7 +341,8 @@ WITH_TOLERANCE = [
     ("boost", {"value": 1, "unit": "bar", "tolerance": 1}, 0, 2, "bar", "1 bar, give or take 1 bar"),
     ("power", "450 ±10 whp", 440, 460, "hp", "450 hp at the wheels, give or take 10 hp"),
     ("compression", "9.3 ±0.1", 9.2, 9.4, "", "9.3, give or take 0.1"),
-    ("sensor", "3 bar abs ±0.1", 2.9, 3.1, "bar", "3 bar, give or take 0.1 bar"),
+    ("sensor", "3 bar abs ±0.1", 2.9, 3.1, "bar", "3 bar absolute, give or take 0.1 bar"),
+    ("sensor", "3 bar ±0.1", 2.9, 3.1, "bar", "3 bar read as absolute, give or take 0.1 bar"),
     # A tolerance is a difference: five degrees, not five degrees above freezing.
     ("charge", "60 degC ±5", 55, 65, "degC", "60 degC, give or take 5 degC"),
     ("charge", {"value": 60, "unit": "degC", "tolerance": 5}, 55, 65, "degC", "60 degC, give or take 5 degC"),

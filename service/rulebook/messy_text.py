@@ -4,7 +4,7 @@ import re
 
 from service.rulebook.fault import Fault
 from service.rulebook.number_form import NumberForm, Reading, amount, show
-from service.rulebook.plain_number import find, read_plain, standard, with_tolerance
+from service.rulebook.plain_number import find, is_percent, read_plain, standard, with_tolerance
 
 # House choice: "15 psi (1 bar)" is one number said twice.
 TWO_AGREE_WITHIN = 0.05
@@ -14,7 +14,7 @@ PLAIN = re.compile(rf"([+-]?{_DIGITS}) ?(.*)", re.DOTALL)
 # A digit that follows a letter belongs to a unit (cm2, inH2O).
 _NUMBER = re.compile(rf"(?<![A-Za-z0-9])({_DIGITS})")
 _SEPARATOR = re.compile(r"(to|\.{2,3}|-)\s*(-?)$")
-_PLUS_MINUS = re.compile(r"\s*(?:±|\+/-)\s*(-?)$")
+_PLUS_MINUS = re.compile(r"\s*(?:±|\+/?-)\s*(-?)$")
 _TO_ONE = re.compile(rf"({_DIGITS})\s*(?::|to)\s*1(?:\.0+)?")
 _ETHANOL_GRADE = re.compile(r"[eE]([0-9]{1,3})")
 
@@ -105,11 +105,18 @@ def _range(first: tuple[str, str], second: tuple[str, str], form: NumberForm) ->
 
 def _tolerance(number: float, own: str, tolerance: float, after: str, form: NumberForm) -> Reading | Fault:
     """"13 psi ±0.5", "450 ±10 whp", "13 psi ±5 %": one number and how far it may be off."""
-    reading = read_plain(number, own or after, form)
+    if own.endswith("(") and after.endswith(")"):
+        own, after = own[:-1].rstrip(), after[:-1].rstrip()
+    share = is_percent(after) and not is_percent(own)
+    # A plain number stays one beside a share ("9.3 ±5 %"); one that cannot be plain is in percent itself ("60 ±5 %").
+    if share and not own and find(after, form) and isinstance(read_plain(number, "", form), Fault):
+        share = False
+    spelling = own if own or share else after
+    reading = read_plain(number, spelling, form)
     if isinstance(reading, Fault):
         return reading
-    found = find(own or after, form)
-    if after == "%" and own and own != "%":
+    found = find(spelling, form)
+    if share:
         return with_tolerance(reading, number, found, tolerance / 100, None, form)
     return with_tolerance(reading, number, found, tolerance, after or own, form)
 

@@ -54,25 +54,35 @@ def with_tolerance(reading: Reading, number: float, found: Found, tolerance: flo
     """A reading that may lie as far to either side as its tolerance says; `unit` None: the tolerance is a share of the number."""
     if not 0 <= tolerance <= LARGEST:
         return form.fault("tolerance", "a tolerance is a finite number, not below zero")
+    # Without its place or its reading the number would be another one.
+    alone = standard(show(number), f"{found.written} {found.said or ''}".strip(), form)
     if unit is None and found.unit.offset:
-        return form.fault("tolerance", "a tolerance in percent means nothing on this scale", amount(number, found.unit.text))
+        return form.fault("tolerance", "a tolerance in percent means nothing on this scale", alone)
     other = found if unit is None else find(unit, form)
-    if other is None or other.dimension != found.dimension or other.said not in (None, found.said):
-        return form.fault("tolerance", "the tolerance is not in a unit of the number", amount(number, found.unit.text))
+    if other is None or other.dimension != found.dimension or other.said not in (None, form.reading):
+        return form.fault("tolerance", "the tolerance is not in a unit of the number", alone)
     if other.unit.place not in (None, found.unit.place):
         return form.fault("tolerance", f"the tolerance says at the {other.unit.place}, the number does not", None if found.unit.place else amount(number, found.unit.text))
     width = abs(reading.value) * tolerance if unit is None else tolerance * other.unit.factor
     low, high = form.possible[reading.dimension]
     if width and low == 0 and width >= reading.value:
-        return form.fault("tolerance", "the tolerance is as large as the number itself", amount(number, found.unit.text))
+        return form.fault("tolerance", "the tolerance is as large as the number itself", alone)
     if not (_possible(reading.value - width, low, high) and _possible(reading.value + width, low, high)):
-        return form.fault("tolerance", "the tolerance takes it to where it cannot be right", amount(number, found.unit.text))
-    said = f"{show(100 * tolerance)} %" if unit is None else amount(tolerance, other.unit.text)
-    place = f" at the {reading.place}" if reading.place else ""
+        return form.fault("tolerance", "the tolerance takes it to where it cannot be right", alone)
+    # "60 %, give or take 5 %" could be points or a share; 0.05 is one thing only.
+    plain = found.unit.text in ("", "%")
+    said = show(width) if plain else f"{show(100 * tolerance)} %" if unit is None else amount(tolerance, other.unit.text)
+    place = f" at the {reading.place}" if reading.place else f" = {show(reading.value)}" if found.unit.text == "%" else ""
     if found.dimension == "pressure" and form.reading == "absolute":
         place = " absolute" if found.said else " read as absolute"
-    spread = (reading.value - width, reading.value + width) if width else None
-    return reading._replace(note=f"{amount(number, found.unit.text)}{place}, give or take {said}", spread=spread)
+    ends = (reading.value - width, reading.value + width)
+    return reading._replace(note=f"{amount(number, found.unit.text)}{place}, give or take {said}", spread=ends if ends[0] < ends[1] else None)
+
+
+def is_percent(spelling: str) -> bool:
+    """Whether a spelling is one of per cent."""
+    unit = find_unit("ratio", spelling)
+    return unit is not None and unit.text == "%"
 
 
 def _possible(value: float, low: float, high: float) -> bool:

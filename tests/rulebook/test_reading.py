@@ -191,6 +191,11 @@ REFUSED = [
     ("tolerance as large as the number", "power", "450 hp ±450", "tolerance", "450 hp"),
     ("tolerance without a unit anywhere", "boost", "13 ±0.5", "unit-missing", None),
     ("tolerance in words", "boost", {"value": 13, "unit": "psi", "tolerance": "1"}, "wrong-type", None),
+    ("tolerance of another flow", "injector", "60 lb/h ±10 cc/min", "tolerance", "60 lb/h"),
+    ("tolerance from vacuum", "boost", "1 bar ±0.1 bara", "tolerance", "1 bar"),
+    ("what is suggested keeps the place", "power", "450 whp ±9000", "tolerance", "450 whp"),
+    ("what is suggested keeps the reading", "sensor", "2 bar abs ±3", "tolerance", "2 bar abs"),
+    ("share of a number without a unit", "boost", "13 ±5 %", "unit-missing", None),
     ("two tolerances", "boost", "13 psi ±0.5 ±1", "two-numbers", None),
     ("tolerance of a range", "boost", "7-14 psi ±1", "two-numbers", None),
     ("percent of a temperature", "charge", "60 degC ±5 %", "tolerance", "60 degC"),
@@ -340,6 +345,19 @@ WITH_TOLERANCE = [
     ("boost", {"value": 13, "unit": "psi", "tolerance": 0.5}, 12.5, 13.5, "psi", "13 psi, give or take 0.5 psi"),
     ("boost", {"value": 1, "unit": "bar", "tolerance": 1}, 0, 2, "bar", "1 bar, give or take 1 bar"),
     ("power", "450 ±10 whp", 440, 460, "hp", "450 hp at the wheels, give or take 10 hp"),
+    ("power", "450 whp ±10 hp", 440, 460, "hp", "450 hp at the wheels, give or take 10 hp"),
+    ("boost", "13 psi +- 0.5", 12.5, 13.5, "psi", "13 psi, give or take 0.5 psi"),
+    ("boost", "13 psi (±0.5)", 12.5, 13.5, "psi", "13 psi, give or take 0.5 psi"),
+    ("boost", "13 psi ±0.5 psig", 12.5, 13.5, "psi", "13 psi, give or take 0.5 psi"),
+    ("boost", "20 psi ±5 percent", 19, 21, "psi", "20 psi, give or take 5 %"),
+    # A share of a plain number; points where the number itself is in percent.
+    ("compression", "9 ±5 %", 8.55, 9.45, "", "9, give or take 0.45"),
+    ("octane", "98 ±1 %", 97.02, 98.98, "", "98, give or take 0.98"),
+    ("ethanol", "0.6 ±5 %", 0.57, 0.63, "", "0.6, give or take 0.03"),
+    ("ethanol", "60 % ±5 %", 0.55, 0.65, "", "60 % = 0.6, give or take 0.05"),
+    ("ethanol", "60 pct ±5 %", 0.55, 0.65, "", "60 % = 0.6, give or take 0.05"),
+    ("ethanol", "60 ±5 %", 0.55, 0.65, "", "60 % = 0.6, give or take 0.05"),
+    ("ethanol", {"value": 60, "unit": "%", "tolerance": 5}, 0.55, 0.65, "", "60 % = 0.6, give or take 0.05"),
     ("compression", "9.3 ±0.1", 9.2, 9.4, "", "9.3, give or take 0.1"),
     ("sensor", "3 bar abs ±0.1", 2.9, 3.1, "bar", "3 bar absolute, give or take 0.1 bar"),
     ("sensor", "3 bar ±0.1", 2.9, 3.1, "bar", "3 bar read as absolute, give or take 0.1 bar"),
@@ -359,10 +377,10 @@ def test_a_tolerance_is_taken_and_said(name, written, low, high, unit, note):
     assert reading.note == note
 
 
-@pytest.mark.parametrize("written", ["13 psi ±0", "13 psi ±0 %", {"value": 13, "unit": "psi", "tolerance": 0}])
+@pytest.mark.parametrize("written", ["13 psi ±0", "13 psi ±0 %", "13 psi ±1e-30", {"value": 13, "unit": "psi", "tolerance": 0}])
 def test_a_tolerance_of_nothing_spreads_nothing(written):
     reading = read_number(written, FORMS["boost"])
-    assert reading.spread is None and reading.note.startswith("13 psi, give or take 0 ")
+    assert reading.spread is None and reading.note.startswith("13 psi, give or take ")
 
 
 @pytest.mark.parametrize("written", ["95 % ±0", "90 % ±5", "0.8 ±0.15", "0.3 ±0.2"])

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 from sqlalchemy import create_engine, text
+from sqlalchemy.exc import SQLAlchemyError
 
 from service.catalog.catalog import Catalog
 from service.catalog.database import read_database, write_database
@@ -81,12 +82,16 @@ def test_a_changed_part_is_refused_and_nothing_is_written(url, fixed, real_rules
     assert read_database(url, real_rules.reader).digest == fixed.digest
 
 
-def test_a_row_changed_behind_the_ledger_is_refused(url, fixed, real_rules):
-    write_database(url, fixed)
+def execute(url, statement):
     engine = create_engine(url.replace("postgresql://", "postgresql+psycopg://"))
     with engine.begin() as connection:
-        connection.execute(text("UPDATE parts SET title = 'Another clutch' WHERE number = 'CL-1OR-85'"))
+        connection.execute(text(statement))
     engine.dispose()
+
+
+def test_a_row_changed_behind_the_ledger_is_refused(url, fixed, real_rules):
+    write_database(url, fixed)
+    execute(url, "UPDATE parts SET title = 'Another clutch' WHERE number = 'CL-1OR-85'")
     with pytest.raises(CatalogError, match="was changed under the same number"):
         read_database(url, real_rules.reader)
 
@@ -95,6 +100,31 @@ def test_a_price_may_change(url, fixed, real_rules):
     write_database(url, fixed)
     write_database(url, Catalog(fixed.version, "EUR", fixed.parts | {"CL-1OR-85": replace(fixed.parts["CL-1OR-85"], price=1)}))
     assert read_database(url, real_rules.reader).parts["CL-1OR-85"].price == 1
+
+
+def test_a_database_with_tables_and_no_catalog_says_how_to_copy_one(url, fixed, real_rules):
+    write_database(url, fixed)
+    execute(url, "DELETE FROM catalog")
+    with pytest.raises(CatalogError, match="holds no catalog. Copy one there: python -m service catalog FOLDER --to URL"):
+        read_database(url, real_rules.reader)
+
+
+def test_the_number_of_a_part_that_is_gone_stays_taken(url, fixed, real_rules):
+    write_database(url, fixed)
+    number = "CL-1OR-85"
+    fewer = Catalog("2026.2", "EUR", {one: part for one, part in fixed.parts.items() if one != number})
+    write_database(url, fewer)
+    with pytest.raises(CatalogError, match=f"`{number}` is there with other figures"):
+        write_database(url, Catalog("2026.3", "EUR", fixed.parts | {number: replace(fixed.parts[number], title="Another clutch")}))
+    assert read_database(url, real_rules.reader).digest == fewer.digest
+
+
+def test_a_write_that_breaks_off_leaves_the_catalog_that_was_there(url, fixed, real_rules):
+    """By then the old rows are deleted in the same transaction."""
+    write_database(url, fixed)
+    with pytest.raises((SQLAlchemyError, CatalogError)):
+        write_database(url, Catalog("2026.4", "EUR", fixed.parts | {"SP-NEW": replace(fixed.parts["SP-060-0"], number="SP-NEW", price=None)}))
+    assert read_database(url, real_rules.reader).digest == fixed.digest
 
 
 @pytest.mark.parametrize("place", ["sqlite:///{folder}/none.db", "postgresql://shop@127.0.0.1:1/none", "nonsense://x"])

@@ -2,7 +2,8 @@
 
 from dataclasses import dataclass
 
-from service.catalog.catalog import Catalog, misfits
+from service.catalog.catalog import Catalog, go_together, stated_fields
+from service.catalog.expand import expanded
 from service.catalog.part import Part
 from service.evaluation.known import Known
 from service.evaluation.spec import SpecReader
@@ -17,22 +18,25 @@ class Candidate:
 
     def seen_by(self, paths: frozenset[str]) -> tuple:
         """What a check that hangs on some inputs can tell of it: equal for parts that are the same to the check."""
-        return tuple((path, tuple(known.numbers.items()), known.choices.get(path), repr(known.curves)) for path, known in sorted(self.adds.items()) if path in paths)
+        # A unit may choose as well: 500 wtq is at the wheels.
+        return tuple((path, tuple(known.numbers.items()), tuple(known.choices.items()), repr(known.curves)) for path, known in sorted(self.adds.items()) if path in paths)
 
 
 def candidates(reader: SpecReader, catalog: Catalog, build: dict, fixed: list[Part], slot: str, in_stock: bool) -> list[Candidate]:
-    """The parts of a slot that go with the parts already chosen, cheapest first."""
+    """The parts of a slot that go with the parts already chosen and contradict nothing the build states, cheapest first.
+
+    `build`: as the client wrote it; what a part says of a field stated there, or given by a part already chosen, is left out.
+    """
     made = []
+    stated = stated_fields(build)
+    ready = expanded(build, fixed)
+    choices = reader.read(ready).choices
     for part in catalog.slots.get(slot, ()):
-        if (in_stock and part.stock == 0) or misfits([*fixed, part]):
+        if (in_stock and part.stock == 0) or not go_together([*fixed, part], stated):
             continue
-        adds = {}
-        for group, fields in part.gives.items():
-            for name, value in fields.items():
-                # A field given explicitly wins.
-                if name not in build.get(group, {}):
-                    adds[f"{group}.{name}"] = reader.read({group: {name: value}})
-        made.append(Candidate(part, adds))
+        adds = {f"{group}.{name}": reader.read({group: {name: value}}) for group, fields in part.gives.items() for name, value in fields.items() if name not in ready.get(group, {})}
+        if all(choices.get(path, word) == word for own in adds.values() for path, word in own.choices.items()):
+            made.append(Candidate(part, adds))
     return made
 
 
@@ -42,4 +46,3 @@ def added(known: Known, candidate: Candidate, paths: frozenset[str] | None = Non
         if paths is None or path in paths:
             known = Known({**known.numbers, **own.numbers}, {**known.choices, **own.choices}, {**known.curves, **own.curves}, known.tolerances)
     return known
-

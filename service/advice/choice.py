@@ -7,7 +7,7 @@ from ortools.sat.python import cp_model
 
 from service.advice.candidates import Candidate
 from service.advice.verdict_tables import VerdictTable
-from service.catalog.catalog import misfits
+from service.catalog.catalog import go_together
 from service.evaluation.judge import SEVERITY
 
 OBJECTIVES = ("cheapest", "widest_margin", "fewest_changes")
@@ -21,12 +21,13 @@ MOST_WORK = 20.0
 
 @dataclass(frozen=True, slots=True)
 class Wish:
-    """What is wanted of a set: the objective, the worst verdict allowed, the budget in hundredths."""
+    """What is wanted of a set: the objective, the worst verdict allowed, the budget in hundredths; the present parts, and the fields the build states."""
 
     objective: str
     allowed: str
     budget: int | None
     current: dict[str, str] = field(default_factory=dict)
+    stated: frozenset[str] = frozenset()
 
 
 def margin_steps(table: VerdictTable) -> numpy.ndarray:
@@ -67,7 +68,7 @@ class Chooser:
         slots = list(self.open_slots)
         for place, slot in enumerate(slots):
             for other in slots[place + 1 :]:
-                pairs = [(one, two) for one, first in enumerate(self.open_slots[slot]) for two, second in enumerate(self.open_slots[other]) if misfits([first.part, second.part])]
+                pairs = [(one, two) for one, first in enumerate(self.open_slots[slot]) for two, second in enumerate(self.open_slots[other]) if not go_together([first.part, second.part], self.wish.stated)]
                 if pairs:
                     self.model.add_forbidden_assignments([self.slots[slot], self.slots[other]], pairs)
 
@@ -138,22 +139,28 @@ class Chooser:
         return Found(None, status == cp_model.INFEASIBLE)
 
 
-def widest(open_slots: dict[str, list[Candidate]], tables: list[VerdictTable], wish: Wish) -> Chooser:
-    """A chooser over the sets whose least margin is the widest there is: that margin is found by halving, each time asking whether a set has it."""
-    steps = sorted({int(step) for table in tables for step in numpy.unique(margin_steps(table))})
-    low, high = 0, len(steps) - 1
-    chooser = Chooser(open_slots, tables, wish)
-    chooser.require()
+def widest(open_slots: dict[str, list[Candidate]], tables: list[VerdictTable], wish: Wish, ruled_out: list[dict[str, int]]) -> tuple[Chooser, bool]:
+    """A chooser over the sets whose least margin is the widest there is, but for those ruled out; and whether that margin is proved.
+
+    The margin is found by halving over the margins there are, each time asking whether a set has it.
+    """
+    steps = sorted({int(step) for table in tables for step in numpy.unique(margin_steps(table))}) or [None]
+    low, high, proved = 0, len(steps) - 1, True
+
+    def chooser(least: int | None) -> Chooser:
+        made = Chooser(open_slots, tables, wish)
+        made.require(least)
+        for chosen in ruled_out:
+            made.forbid(chosen)
+        return made
+
     while low < high:
         middle = (low + high + 1) // 2
-        tried = Chooser(open_slots, tables, wish)
-        tried.require(steps[middle])
+        tried = chooser(steps[middle])
         tried.model.clear_objective()
-        if tried.best().chosen is None:
-            high = middle - 1
+        found = tried.best()
+        if found.chosen is None:
+            high, proved = middle - 1, proved and found.proved
         else:
             low = middle
-    if steps:
-        chooser = Chooser(open_slots, tables, wish)
-        chooser.require(steps[low])
-    return chooser
+    return chooser(steps[low]), proved

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from service.advice.candidates import Candidate, added, candidates
 from service.advice.choice import Chooser, Found, Wish, widest
 from service.advice.dependence import Dependence
-from service.advice.verdict_tables import Tables, verdict_tables
-from service.catalog.catalog import Catalog
+from service.advice.verdict_tables import VerdictTable, verdict_tables
+from service.catalog.catalog import Catalog, stated_fields
 from service.catalog.expand import expanded, parts_of
 from service.errors import SpecError, SpecFault
 from service.evaluation.evaluate import Evaluator
@@ -46,12 +46,12 @@ class _Selection:
         self.fixed = [part for part in chosen if part.slot not in request.slots]
         self.build = expanded(request.build, self.fixed)
         self.known = evaluator.reader.read(self.build)
-        self.open_slots = {slot: candidates(evaluator.reader, catalog, self.build, self.fixed, slot, request.in_stock) for slot in request.slots}
+        self.open_slots = {slot: candidates(evaluator.reader, catalog, request.build, self.fixed, slot, request.in_stock) for slot in request.slots}
         empty = [slot for slot, parts in self.open_slots.items() if not parts]
         if empty:
             raise SpecError([SpecFault(f"/slots/{request.slots.index(slot)}", "no-candidate", f"The catalog has no part of the slot {slot} that is in stock and goes with the parts chosen.", "a slot with parts; see GET /v1/parts") for slot in empty])
         self.checks = request.checks or tuple(evaluator.rulebook.checks)
-        self.wish = Wish(request.objective, request.verdict, request.budget, self.current)
+        self.wish = Wish(request.objective, request.verdict, request.budget, self.current, stated_fields(request.build))
 
     def answer(self) -> dict:
         tables = verdict_tables(self.evaluator, self.dependence, self.known, self.open_slots, self.checks)
@@ -66,25 +66,35 @@ class _Selection:
             "service": self.evaluator.rulebook.version,
         }
 
-    def _sets(self, tables: Tables) -> tuple[list[dict], bool]:
+    def _sets(self, tables: list[VerdictTable]) -> tuple[list[dict], bool]:
         """The best sets, each judged once more as a whole build; what no table holds is found there and ruled out."""
-        if self.request.objective == "widest_margin":
-            chooser = widest(self.open_slots, tables.tables, self.wish)
-        else:
-            chooser = Chooser(self.open_slots, tables.tables, self.wish)
-            chooser.require()
+        ruled_out: list[dict[str, int]] = []
+        chooser, proved = self._chooser(tables, ruled_out)
         sets: list[dict] = []
         for _ in range(MOST_ROUNDS):
             found = chooser.best()
+            if found.chosen is None and ruled_out and not sets and self.request.objective == "widest_margin":
+                # Every set at this margin was ruled out as a whole build; the next widest margin is looked for.
+                chooser, sure = self._chooser(tables, ruled_out)
+                proved, found = proved and sure, chooser.best()
+            proved = proved and found.proved
             if found.chosen is None:
-                return sets, found.proved
+                return sets, proved
             outcomes = self._judged(found.chosen)
             if SEVERITY.get(outcomes.verdict, 0) <= SEVERITY[self.request.verdict]:
                 sets.append(self._set(found, outcomes))
                 if len(sets) == MOST_SETS:
-                    return sets, found.proved
+                    return sets, proved
+            ruled_out.append(found.chosen)
             chooser.forbid(found.chosen)
-        return sets, bool(sets)
+        return sets, proved and bool(sets)
+
+    def _chooser(self, tables: list[VerdictTable], ruled_out: list[dict[str, int]]) -> tuple[Chooser, bool]:
+        if self.request.objective == "widest_margin":
+            return widest(self.open_slots, tables, self.wish, ruled_out)
+        chooser = Chooser(self.open_slots, tables, self.wish)
+        chooser.require()
+        return chooser, True
 
     def _judged(self, chosen: dict[str, int]) -> Outcomes:
         known = self.known
@@ -127,9 +137,9 @@ class _Selection:
             made.append(entry)
         return {"slot": slot, "parts": made}
 
-    def _conflict(self, tables: Tables) -> dict:
+    def _conflict(self, tables: list[VerdictTable]) -> dict:
         """The set that breaks the fewest checks, and what it breaks: the least that has to give."""
-        chooser = Chooser(self.open_slots, tables.tables, self.wish)
+        chooser = Chooser(self.open_slots, tables, self.wish)
         found, broken = chooser.nearest_miss()
         if found.chosen is None:
             return {"text": "The parts in stock do not go together, or their least price is over the budget.", "checks": []}

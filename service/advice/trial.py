@@ -4,7 +4,7 @@ from service.evaluation.consistency import findings
 from service.evaluation.evaluate import Evaluator
 from service.evaluation.judge import SEVERITY, Judgement, judge
 from service.evaluation.known import Known
-from service.evaluation.plan import Plan
+from service.evaluation.plan import Plan, slots_read
 from service.evaluation.reruns import Changed, Reruns
 from service.evaluation.run import run
 from service.rulebook.graph import Graph
@@ -54,12 +54,8 @@ def with_numbers(known: Known, values: dict[str, float]) -> Known:
 
 
 def _judged(plan: Plan, graph: Graph) -> set[int]:
-    """Every slot a verdict reads."""
-    slots = {slot for one in plan.checks for slot, _ in one.above}
-    for one in plan.checks:
-        for here in (*one.judged, *one.second):
-            slots.add(here.slot)
-            slots.update(slot for bounds in here.bounds.values() for _, judged, _, limit in bounds for slot in (judged, limit) if slot is not None)
+    """Every slot a verdict of the plan reads, and those by which the spec is held against itself."""
+    slots = {slot for one in plan.checks for slot in slots_read(one)}
     slots.update(slot for _, slot in plan.contradictions)
     slots.update(graph.slots[name] for comparison in plan.comparisons for route in comparison.routes for name in route.names)
     return slots

@@ -32,34 +32,24 @@ class VerdictTable:
     margin: dict[str, numpy.ndarray]
 
 
-@dataclass(slots=True)
-class Tables:
-    """All tables of one selection, and the checks that have too many combinations for one."""
+def verdict_tables(evaluator: Evaluator, dependence: Dependence, known: Known, open_slots: dict[str, list[Candidate]], checks: tuple[str, ...]) -> list[VerdictTable]:
+    """The tables of the checks asked for; checks that tell the same parts apart share one.
 
-    tables: list[VerdictTable]
-    too_many: list[str]
-
-
-def verdict_tables(evaluator: Evaluator, dependence: Dependence, known: Known, open_slots: dict[str, list[Candidate]], checks: tuple[str, ...]) -> Tables:
-    """The tables of the checks asked for; checks that tell the same parts apart share one."""
+    A check without a table shows in the whole builds: the spec against itself, and one with more than MOST_COMBINATIONS.
+    """
     groups: dict[tuple, tuple[list[str], frozenset[str]]] = {}
-    too_many = []
     for check in checks:
         if evaluator.rulebook.checks[check].collects:
-            # What disagrees with what can be said of whole builds only.
-            too_many.append(check)
             continue
         paths = dependence.of(check)
         slots = [slot for slot, parts in open_slots.items() if any(path in paths for part in parts for path in part.adds)]
         classes = [_classes(open_slots[slot], paths) for slot in slots]
         if prod(max(own) + 1 for own in classes) > MOST_COMBINATIONS:
-            too_many.append(check)
             continue
         key = (tuple(slots), tuple(map(tuple, classes)))
         ids, seen = groups.get(key, ([], frozenset()))
         groups[key] = ([*ids, check], seen | paths)
-    tables = [_table(evaluator, known, open_slots, list(slots), [list(own) for own in classes], tuple(ids), seen) for (slots, classes), (ids, seen) in groups.items()]
-    return Tables(tables, too_many)
+    return [_table(evaluator, known, open_slots, list(slots), [list(own) for own in classes], tuple(ids), seen) for (slots, classes), (ids, seen) in groups.items()]
 
 
 def _classes(parts: list[Candidate], paths: frozenset[str]) -> list[int]:

@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 from hashlib import sha256
+from itertools import combinations
 
 from service.catalog.part import Part
 
@@ -51,3 +52,25 @@ def misfits(parts: Iterable[Part]) -> list[tuple[Part, Part, str]]:
         for other in parts
         if other is not one and key in other.has and other.has[key] not in words
     ]
+
+
+def disagreements(parts: Iterable[Part], stated: frozenset[str] = frozenset()) -> list[tuple[Part, Part, str]]:
+    """Pairs that say different things of one field of the build; not of a field that the build states itself."""
+    return [
+        (one, other, f"{group}.{name}")
+        for one, other in combinations(list(parts), 2)
+        for group, fields in one.gives.items()
+        for name, value in fields.items()
+        if name in other.gives.get(group, {}) and other.gives[group][name] != value and f"{group}.{name}" not in stated
+    ]
+
+
+def go_together(parts: Iterable[Part], stated: frozenset[str]) -> bool:
+    """Whether parts meet each other and do not contradict each other."""
+    parts = list(parts)
+    return not misfits(parts) and not disagreements(parts, stated)
+
+
+def stated_fields(build: dict) -> frozenset[str]:
+    """The fields that a build states itself, by path."""
+    return frozenset(f"{group}.{name}" for group, fields in build.items() if group != "parts" and isinstance(fields, dict) for name in fields)

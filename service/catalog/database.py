@@ -48,10 +48,13 @@ def read_database(url: str, reader: SpecReader) -> Catalog:
 
 def write_database(url: str, catalog: Catalog) -> None:
     """Puts a catalog in place of the one there, in one transaction; a part changed under its number is refused and nothing is written."""
-    with _engine(url) as engine:
-        TABLES.create_all(engine)
-        with engine.begin() as connection:
-            _write(connection, catalog)
+    try:
+        with _engine(url) as engine:
+            TABLES.create_all(engine)
+            with engine.begin() as connection:
+                _write(connection, catalog)
+    except SQLAlchemyError as error:
+        raise CatalogError([Problem("database", 0, "the catalog cannot be written.", f"{type(error).__name__}: is the URL right, does the server answer, may this user write?")]) from error
 
 
 def _write(connection: Connection, catalog: Catalog) -> None:

@@ -1,6 +1,6 @@
 """Part numbers in a build become the fields that those parts give; a field given explicitly wins."""
 
-from service.catalog.catalog import Catalog, misfits
+from service.catalog.catalog import Catalog, disagreements, misfits, stated_fields
 from service.catalog.part import Part
 from service.catalog.slots import SLOTS
 from service.errors import SpecError, SpecFault
@@ -41,12 +41,16 @@ def expanded(build: dict, parts: list[Part]) -> dict:
     return made
 
 
-def fit_findings(parts: list[Part]) -> list[dict]:
-    """What does not go together among the parts chosen."""
-    return [
-        {"parts": [one.number, other.number], "over": key, "text": f"{one.title}: fits {_word(key)} {_listed(one.fits[key])}, and {_inside(other.title)} has {_word(other.has[key])}."}
-        for one, other, key in misfits(parts)
+def fit_findings(parts: list[Part], build: dict) -> list[dict]:
+    """What does not go together among the parts of a build: what does not meet, and what they contradict each other in."""
+    found = [_finding(one, other, key, f"{one.title}: fits {_word(key)} {_listed(one.fits[key])}, and {_inside(other.title)} has {_word(other.has[key])}.") for one, other, key in misfits(parts)]
+    return found + [
+        _finding(one, other, path, f"{one.title} and {_inside(other.title)} say different things of {path}; state it in the build.") for one, other, path in disagreements(parts, stated_fields(build))
     ]
+
+
+def _finding(one: Part, other: Part, over: str, text: str) -> dict:
+    return {"parts": [one.number, other.number], "over": over, "text": text}
 
 
 def _listed(words: tuple[str, ...]) -> str:

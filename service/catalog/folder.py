@@ -30,13 +30,17 @@ def read_folder(folder: Path, reader: SpecReader) -> Catalog:
                 placed += _yaml(path, problems)
             elif path.suffix == ".csv" and path.name != "ledger.csv":
                 placed += _csv(path, problems)
+        path = folder / "ledger.csv"
+        ledger = read_ledger(folder)
     except RulebookError as error:
         raise CatalogError(error.problems) from error
+    except (UnicodeDecodeError, csv.Error) as error:
+        raise CatalogError([Problem(path.name, 0, "cannot be read.", f"Save it as UTF-8, comma-separated ({error}).")]) from error
     except OSError as error:
         raise CatalogError([Problem(str(folder), 0, "cannot be read as a catalog.", "It is a folder with catalog.yaml and one file for each slot.")]) from error
     if problems:
         raise CatalogError(problems)
-    return Catalog(version, currency, checked(placed, reader, read_ledger(folder)))
+    return Catalog(version, currency, checked(placed, reader, ledger))
 
 
 def read_ledger(folder: Path) -> dict[str, str]:
@@ -45,7 +49,10 @@ def read_ledger(folder: Path) -> dict[str, str]:
     if not path.exists():
         return {}
     with path.open(newline="", encoding="utf-8") as file:
-        return {row["number"]: row["digest"] for row in csv.DictReader(file)}
+        rows = csv.DictReader(file)
+        if not {"number", "digest"} <= set(rows.fieldnames or ()):
+            raise CatalogError([Problem(path.name, 1, "is no ledger.", "Its columns are number and digest; take it from the last version that loaded.")])
+        return {row["number"]: row["digest"] for row in rows}
 
 
 def write_ledger(folder: Path, catalog: Catalog) -> int:
@@ -68,7 +75,8 @@ def _yaml(path: Path, problems: list[Problem]) -> list[Placed]:
         try:
             gives = entry.entries("gives", Entries())
             row = {key: str(entry.text(key)) for key in _OWN}
-            fits = {str(key): tuple(str(word) for word in words) for key, words in entry.entries("fits", Entries()).items()}
+            # One word is a list of one.
+            fits = {str(key): (str(words),) if isinstance(words, Text) else tuple(str(word) for word in words) for key, words in entry.entries("fits", Entries()).items()}
             has = {str(key): str(word) for key, word in entry.entries("has", Entries()).items()}
             entry.finish()
             places = {str(name): f" on line {name.line}" for name in gives}
@@ -90,7 +98,8 @@ def _csv(path: Path, problems: list[Problem]) -> list[Placed]:
         if missing:
             problems.append(Problem(path.name, 1, f"lacks the column `{missing[0]}`.", f"Every file has {', '.join(_OWN)}."))
             return []
-        for number, row in enumerate(rows, start=2):
+        for row in rows:
+            number = rows.line_num
             try:
                 if None in row or None in row.values():
                     raise CatalogError([Problem(path.name, number, "has more or fewer cells than there are columns.", "Put a cell that holds a comma in quotes.")])

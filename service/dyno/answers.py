@@ -191,7 +191,7 @@ def calibrated(evaluator: Evaluator, build: dict, known: Known, pulls: Pulls, pl
         {"input": one.mover.lean.input or one.mover.name.removeprefix("assumed__"), "text": f"{evaluator.rulebook.assumptions[one.mover.lean.id].label}: {evaluator.writer.shower_of(one.mover.name, units).text(one.needed)} instead of {evaluator.writer.shower_of(one.mover.name, units).text(one.mover.typical)} explains the difference alone."}
         for one in explained
     ]
-    made["spec"] = _spec(evaluator, build, pulls, place, narrowed(found, evaluator))
+    made["spec"] = _spec(evaluator, build, pulls, place, narrowed(found))
     fails, passes = contradicted(evaluator, ran)
     made["contradicted"] = [{"check": check, "text": f"{evaluator.rulebook.checks[check].title}: fails for the power that was reached, so what it assumes is off, or the part ran past its limit."} for check in fails]
     made["confirmed"] = passes

@@ -59,7 +59,7 @@ def _either_or(mover: Mover) -> bool:
     return {row.low, row.typical, row.high} <= {0.0, 1.0}
 
 
-def narrowed(found: Ranges, evaluator: Evaluator) -> tuple[float, float] | None:
+def narrowed(found: Ranges) -> tuple[float, float] | None:
     """The filling that both the pulls and what is usual allow; None where it was stated or the two do not meet."""
     name = "implied_volumetric_efficiency"
     if name not in found.slots or "engine__volumetric_efficiency" in found.resolution.given:

@@ -5,12 +5,10 @@ from dataclasses import dataclass
 from service.evaluation.combination import combined
 from service.evaluation.evaluate import Evaluator
 from service.evaluation.known import Known
-from service.evaluation.plan import make_plan
+from service.evaluation.plan import NO_CHECKS, make_plan
 from service.evaluation.resolve import Lean, Resolution
 from service.evaluation.reruns import Changed, Reruns
 from service.evaluation.run import run
-
-NO_CHECKS = ("-",)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,12 +1,11 @@
 """From columns of values to columns of verdicts: the same limits as judge.py, entry by entry, without a loop over entries."""
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy
 
-from service.evaluation.plan import CheckPlan, Judged
 from service.evaluation.judge import SEVERITY
+from service.evaluation.plan import CheckPlan, Judged, slots_read
 
 NOT_CHECKED, NOT_APPLICABLE = -1, -2
 VERDICTS = {severity: verdict for verdict, severity in SEVERITY.items()} | {NOT_CHECKED: "not_checked", NOT_APPLICABLE: "not_applicable"}
@@ -29,7 +28,7 @@ class Column:
 
 def judge_columns(plan: CheckPlan, values: list, length: int) -> Column:
     """The verdicts of one check over columns; a value that is not a column counts for every entry."""
-    if length > 1 and not any(isinstance(values[slot], numpy.ndarray) for slot in _read(plan)):
+    if length > 1 and not any(isinstance(values[slot], numpy.ndarray) for slot in slots_read(plan)):
         one = judge_columns(plan, values, 1)
         return Column(*(numpy.broadcast_to(getattr(one, name), (length,)) for name in NAMES))
     worst = _worst(plan.judged, values, length)
@@ -42,19 +41,6 @@ def judge_columns(plan: CheckPlan, values: list, length: int) -> Column:
         value = _column(values[slot], length)
         worst.severity = numpy.where(value > number, worst.severity, numpy.where(numpy.isnan(value), NOT_CHECKED, NOT_APPLICABLE))
     return worst
-
-
-def _read(plan: CheckPlan) -> Iterator[int]:
-    """Every slot a verdict reads."""
-    for slot, _ in plan.above:
-        yield slot
-    for here in (*plan.judged, *plan.second):
-        yield here.slot
-        for bounds in here.bounds.values():
-            for _, slot, _, limit_slot in bounds:
-                yield slot
-                if limit_slot is not None:
-                    yield limit_slot
 
 
 def _worst(judged: list[Judged], values: list, length: int) -> Column:

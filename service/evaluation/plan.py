@@ -1,6 +1,6 @@
 """From the set of known names and choices to a list of steps and a judgement plan for each check; kept in a bounded cache."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
 from service.evaluation.needs import Group, Needs, smallest
@@ -65,6 +65,23 @@ class Plan:
     texts: dict = field(default_factory=dict)
     movers: dict = field(default_factory=dict)
     reruns: object = None
+
+
+# No check of this name: a plan that only works out names.
+NO_CHECKS = ("-",)
+
+
+def slots_read(one: CheckPlan) -> Iterator[int]:
+    """Every slot a verdict reads."""
+    for slot, _ in one.above:
+        yield slot
+    for here in (*one.judged, *one.second):
+        yield here.slot
+        for bounds in here.bounds.values():
+            for _, slot, _, limit_slot in bounds:
+                yield slot
+                if limit_slot is not None:
+                    yield limit_slot
 
 
 def make_plan(rulebook: Rulebook, resolution: Resolution, wanted: tuple[str, ...], also: tuple[str, ...] = ()) -> Plan:

@@ -10,13 +10,12 @@ from service.evaluation.display import ten_digits
 from service.evaluation.evaluate import Evaluator
 from service.evaluation.known import Known
 from service.evaluation.needs import Needs
-from service.evaluation.plan import make_plan
+from service.evaluation.plan import NO_CHECKS, make_plan
 from service.evaluation.resolve import Resolution
 from service.rulebook.names import at_point, split_point
 
 POINT = "any_speed"
 COLUMNS = ("boost", "manifold_pressure", "manifold_temperature", "air_flow", "knock_limited_phasing", "knock_torque_share", "attainable_power", "attainable_torque", "fuel_flow", "injectors_open", "pump_share")
-NO_CHECKS = ("-",)
 LOWEST_SPEED = 1500 * numpy.pi / 30
 DEFAULT_COUNT = 16
 MOST_SPEEDS = 200

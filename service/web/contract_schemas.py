@@ -368,18 +368,15 @@ def _number(one: Input) -> dict:
     if one.reading:
         reading = {"gauge": "Gauge pressure.", "absolute": "Absolute pressure, counted from vacuum.", "difference": "A pressure difference."}.get(one.reading)
         if reading:
-            return _dimensional(list(one.words)) | {"x-reading": one.reading}
-    return _dimensional(list(one.words))
+            return _dimensional(list(one.words), tolerance=True) | {"x-reading": one.reading}
+    return _dimensional(list(one.words), tolerance=True)
 
 
-def _dimensional(dimensions: list[str]) -> dict:
+def _dimensional(dimensions: list[str], tolerance: bool = False) -> dict:
     units = [unit for dimension in dimensions for unit in DIMENSIONS[dimension].offered if unit]
     if all(DIMENSIONS[dimension].plain for dimension in dimensions):
         return {"type": ["number", "string"]}
-    return {
-        "oneOf": [
-            {"type": "string", "maxLength": 64},
-            {"type": "object", "required": ["value", "unit"], "properties": {"value": {"type": "number"}, "unit": {"type": "string", "enum": units}, "tolerance": {"type": "number", "minimum": 0, "description": "How far the value may be off, in the same unit."}}},
-        ],
-        "x-units": units,
-    }
+    words = {"value": {"type": "number"}, "unit": {"type": "string", "enum": units}}
+    if tolerance:
+        words["tolerance"] = {"type": "number", "minimum": 0, "description": "How far the value may be off, in the same unit."}
+    return {"oneOf": [{"type": "string", "maxLength": 64}, {"type": "object", "required": ["value", "unit"], "properties": words}], "x-units": units}

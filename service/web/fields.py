@@ -10,7 +10,7 @@ from service.rulebook.choice_reading import nearest, read_count
 from service.rulebook.fault import Fault
 from service.rulebook.inputs import Input
 from service.rulebook.names import identifier
-from service.rulebook.number_form import NumberForm
+from service.rulebook.number_form import NumberForm, Reading
 from service.rulebook.reading import read_number
 from service.rulebook.rulebook import Rulebook
 
@@ -64,7 +64,7 @@ class Speeds(fields.Field):
         ends = {}
         for key, given in value.items():
             if key in ("from", "to"):
-                made = read_number(given, SPEED)
+                made = _alone(read_number(given, SPEED), SPEED)
             elif key == "count":
                 made = read_count(given, "Number of speeds", (2, MOST_SPEEDS))
             else:
@@ -106,6 +106,13 @@ class Columns(fields.Field):
         return columns
 
 
+def _alone(made: Reading | Fault, form: NumberForm) -> Reading | Fault:
+    """A number without a tolerance, which would be lost here."""
+    if isinstance(made, Reading) and made.spread:
+        return form.fault("tolerance", "a tolerance has no place here; the number alone is wanted")
+    return made
+
+
 def _column(one: Input, given: object) -> tuple[str, list[float]] | Fault:
     """The identifier that a column fills and its values in SI."""
     wanted = Fault("wrong-type", "This is no column of candidates.", '["8 psi", "9 psi", ...] or {"from": "5 psi", "to": "20 psi", "count": 100}')
@@ -129,7 +136,7 @@ def _column(one: Input, given: object) -> tuple[str, list[float]] | Fault:
 
 
 def _value(one: Input, given: object) -> tuple[str, float] | Fault:
-    made = read_count(given, one.label, one.possible_count) if one.kind == "count" else read_number(given, one.form)
+    made = read_count(given, one.label, one.possible_count) if one.kind == "count" else _alone(read_number(given, one.form), one.form)
     if isinstance(made, Fault):
         return made
     return (identifier(one.path), float(made)) if one.kind == "count" else (identifier(one.words[made.dimension]), made.value)

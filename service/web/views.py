@@ -9,8 +9,6 @@ from service.advice.limits import LimitsRequest, limits
 from service.advice.remedies import add_remedies
 from service.advice.selection import SelectionRequest, select
 from service.advice.sweeps import evaluate_sweep, same_length
-from service.catalog.expand import fit_findings
-from service.catalog.part import Part
 from service.dyno.answers import calibrated, compared, compared_curves, compared_summaries, corrected
 from service.errors import PinError, SpecError, SpecFault
 from service.evaluation.evaluate import Request
@@ -20,7 +18,7 @@ from service.rulebook.choice_reading import nearest
 from service.web import catalogue
 from service.web.dyno_requests import read_measured, read_pulls, read_sides
 from service.web.body import MAX_BATCH, MAX_BODY, json_object
-from service.web.parts import name_parts, with_parts
+from service.web.parts import NONE_TAKEN, Taken, name_parts, with_parts
 from service.web.problems import ProblemError
 from service.web.schemas import load_request
 from service.web.state import State, state
@@ -32,12 +30,12 @@ blueprint = Blueprint("v1", __name__)
 def create_evaluation():
     """Judge one build: send what is known of it, get verdicts with their reasons, and what is still to be asked."""
     here = state()
-    words, parts = _asked(here, here.schemas.evaluation)
+    words, taken = _asked(here, here.schemas.evaluation)
     asked = Request(**words, catalog=here.catalog.digest if here.catalog else None)
     answer = here.evaluator.evaluate(asked)
     if "remedies" in asked.include:
         add_remedies(here.evaluator, asked, answer)
-    return current_app.json.response(name_parts(here, answer, parts))
+    return current_app.json.response(name_parts(here, answer, taken))
 
 
 @blueprint.post("/v1/evaluation-batches")
@@ -47,31 +45,31 @@ def create_evaluation_batch():
     asked = _loaded(here, here.schemas.batch, MAX_BATCH)
     read = [_read(here, build) for build in asked["builds"]]
     entries = evaluate_batch(here.evaluator, [known for known, _ in read], asked.get("checks", ()), asked.get("units", "metric"))
-    for entry, (_, parts) in zip(entries, read):
-        if parts and (found := fit_findings(parts)):
-            entry |= {"misfits": found, "verdict": "fail"}
+    for entry, (_, taken) in zip(entries, read):
+        if taken.misfits:
+            entry |= {"misfits": taken.misfits, "verdict": "fail"}
     answer = {"builds": entries, "rulebook": here.evaluator.reporter.identity, "service": here.rulebook.version}
-    return current_app.json.response(name_parts(here, answer, []))
+    return current_app.json.response(name_parts(here, answer))
 
 
-def _read(here: State, build: dict) -> tuple[Known | SpecError, list[Part]]:
+def _read(here: State, build: dict) -> tuple[Known | SpecError, Taken]:
     try:
-        build, parts = with_parts(here, build)
-        return here.evaluator.reader.read(build), parts
+        build, taken = with_parts(here, build)
+        return here.evaluator.reader.read(build), taken
     except SpecError as error:
-        return error, []
+        return error, NONE_TAKEN
 
 
 @blueprint.post("/v1/sweeps")
 def create_sweep():
     """Judge one build over columns of candidate values: entry by entry they make one candidate."""
     here = state()
-    asked, parts = _asked(here, here.schemas.sweep, MAX_BATCH)
+    asked, taken = _asked(here, here.schemas.sweep, MAX_BATCH)
     columns = asked["columns"]
     same_length({path: values for path, (_, values) in columns.items()})
     known = here.evaluator.reader.read(asked["build"])
     answer = evaluate_sweep(here.evaluator, known, {name: numpy.array(values) for name, values in columns.values()}, asked.get("checks", ()), asked.get("units", "metric"))
-    return current_app.json.response(name_parts(here, answer, parts))
+    return current_app.json.response(name_parts(here, answer, taken))
 
 
 @blueprint.post("/v1/selections")
@@ -88,16 +86,16 @@ def create_selection():
 def create_limits():
     """How far inputs can move, the others held, before the verdict changes: the most boost, the least injector."""
     here = state()
-    asked, parts = _asked(here, here.schemas.limits)
-    return current_app.json.response(name_parts(here, limits(here.evaluator, LimitsRequest(**asked)), parts))
+    asked, taken = _asked(here, here.schemas.limits)
+    return current_app.json.response(name_parts(here, limits(here.evaluator, LimitsRequest(**asked)), taken))
 
 
 @blueprint.post("/v1/speed-curves")
 def create_speed_curves():
     """The build across its speed range, as columns: boost, air, knock, power and torque the air allows, injectors, pump."""
     here = state()
-    asked, parts = _asked(here, here.schemas.speed_curves)
-    return current_app.json.response(name_parts(here, speed_curves(here.evaluator, asked["build"], asked.get("speeds", SpeedRange()), asked.get("units", "metric")), parts))
+    asked, taken = _asked(here, here.schemas.speed_curves)
+    return current_app.json.response(name_parts(here, speed_curves(here.evaluator, asked["build"], asked.get("speeds", SpeedRange()), asked.get("units", "metric")), taken))
 
 
 @blueprint.post("/v1/dyno-corrections")
@@ -129,17 +127,17 @@ def create_dyno_comparison():
 def create_calibration():
     """A build held against its own pulls: power at the crank, the filling and fuel they imply, what would explain a difference."""
     here = state()
-    asked, parts = _asked(here, here.schemas.calibration)
+    asked, taken = _asked(here, here.schemas.calibration)
     known = here.evaluator.reader.read(asked["build"])
     pulls, place = read_measured(asked["pulls"])
-    return current_app.json.response(name_parts(here, calibrated(here.evaluator, asked["build"], known, pulls, place, asked.get("units", "metric")), parts))
+    return current_app.json.response(name_parts(here, calibrated(here.evaluator, asked["build"], known, pulls, place, asked.get("units", "metric")), taken))
 
 
-def _asked(here: State, schema: Schema, most: int = MAX_BODY) -> tuple[dict, list[Part]]:
+def _asked(here: State, schema: Schema, most: int = MAX_BODY) -> tuple[dict, Taken]:
     """The fields of the request in hand, its build with the fields of its parts, and those parts."""
     asked = _loaded(here, schema, most)
-    asked["build"], parts = with_parts(here, asked["build"])
-    return asked, parts
+    asked["build"], taken = with_parts(here, asked["build"])
+    return asked, taken
 
 
 def _loaded(here: State, schema: Schema, most: int = MAX_BODY) -> dict:

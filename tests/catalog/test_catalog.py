@@ -185,10 +185,10 @@ def test_misfits_are_the_pairs_whose_words_do_not_meet(fixed):
 
 
 def test_the_finding_names_both_parts_and_the_words(fixed):
-    (finding,) = fit_findings([fixed.parts["GB-680-297"], fixed.parts["CL-1OR-85"]])
+    (finding,) = fit_findings([fixed.parts["GB-680-297"], fixed.parts["CL-1OR-85"]], {})
     assert finding["parts"] == ["CL-1OR-85", "GB-680-297"] and finding["over"] == "input_shaft"
     assert "ten spline" in finding["text"] and "has twenty six spline" in finding["text"]
-    assert fit_findings([fixed.parts["GB-350-335"], fixed.parts["CL-1OR-85"]]) == fit_findings([]) == []
+    assert fit_findings([fixed.parts["GB-350-335"], fixed.parts["CL-1OR-85"]], {}) == fit_findings([], {}) == []
 
 
 def test_parts_become_fields_and_the_build_stays_as_it_was(fixed):

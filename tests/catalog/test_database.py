@@ -139,3 +139,9 @@ def test_the_command_copies_a_folder(tmp_path, capsys, real_rules, fixed):
     assert check_catalog(FIXED, accept=False, url=place) == 0
     assert fixed.digest in capsys.readouterr().out
     assert read_database(place, real_rules.reader).digest == fixed.digest
+
+
+@pytest.mark.parametrize("place", ["postgresql://shop@127.0.0.1:1/none", "sqlite:////nonexistent/x.db", "nonsense://x"])
+def test_what_cannot_be_written_says_what_to_look_at(place, fixed):
+    with pytest.raises(CatalogError, match="is the URL right"):
+        write_database(place, fixed)

@@ -122,7 +122,7 @@ def test_what_does_not_go_together(fixed):
     clutch, gearbox = fixed.parts["CL-1OR-85"], fixed.parts["GB-680-297"]
     assert [(one.number, other.number, key) for one, other, key in misfits([clutch, gearbox])] == [("CL-1OR-85", "GB-680-297", "input_shaft")]
     assert misfits([clutch, fixed.parts["GB-350-335"]]) == []
-    assert "fits input shaft ten spline" in fit_findings([clutch, gearbox])[0]["text"]
+    assert "fits input shaft ten spline" in fit_findings([clutch, gearbox], {})[0]["text"]
 
 
 def test_fields_given_explicitly_win(fixed):
@@ -137,3 +137,23 @@ def test_parts_that_are_none_are_refused(fixed, parts, code):
     with pytest.raises(SpecError) as caught:
         parts_of({"parts": parts}, fixed)
     assert [fault.code for fault in caught.value.faults] == [code]
+
+@pytest.mark.parametrize(("name", "old", "new"), [("spark_plugs.csv", b"Set of eight", b"Z\xfcndung"), ("ledger.csv", b"number,digest", b"part,sha"), ("ledger.csv", b"number", b"n\xfcmber")])
+def test_a_file_that_cannot_be_read_is_named(folder, real_rules, name, old, new):
+    (folder / name).write_bytes((folder / name).read_bytes().replace(old, new, 1))
+    with pytest.raises(CatalogError, match=name):
+        read_folder(folder, real_rules.reader)
+
+
+def test_a_row_after_blank_lines_is_named_by_its_line(folder, real_rules):
+    path = folder / "spark_plugs.csv"
+    path.write_text(path.read_text().replace("\nSP-070-0", "\n\n\nSP-070-0", 1).replace(",59.00,", ",dear,", 1))
+    line = next(number for number, row in enumerate(path.read_text().splitlines(), start=1) if "dear" in row)
+    with pytest.raises(CatalogError) as caught:
+        read_folder(folder, real_rules.reader)
+    assert caught.value.problems[0].line == line
+
+
+def test_one_word_to_fit_is_a_list_of_one(folder, real_rules):
+    (folder / "clutch.yaml").write_text((folder / "clutch.yaml").read_text() + "- number: CL-NEW\n  maker: Tinwick\n  title: Clutch\n  price: 1.00\n  stock: 1\n  fits: {input_shaft: ten_spline}\n  gives:\n    clutch.discs: 1\n")
+    assert read_folder(folder, real_rules.reader).parts["CL-NEW"].fits == {"input_shaft": ("ten_spline",)}

@@ -5,9 +5,9 @@ import pytest
 
 from service.dyno.calibration import contradicted, explanations, held_against, narrowed
 from service.dyno.pulls import Pulls
-from service.dyno.ranges import NO_CHECKS, ranges
+from service.dyno.ranges import ranges
 from service.evaluation.columns import run_columns
-from service.evaluation.plan import make_plan
+from service.evaluation.plan import NO_CHECKS, make_plan
 from service.evaluation.resolve import Resolution
 from tests.builds import BUILDS
 
@@ -96,16 +96,16 @@ def test_an_explanation_moved_there_explains(held, real_rules):
     assert slots["crank_power"] in found.slots.values()
 
 
-def test_a_narrower_filling_is_inside_the_usual_one(held, real_rules):
+def test_a_narrower_filling_is_inside_the_usual_one(held):
     _, found = held(BUILD, 500, 502, 501)
-    low, high = narrowed(found, real_rules)
+    low, high = narrowed(found)
     row = found.resolution.leans["volumetric_efficiency"].row
     assert row.low <= low < high <= row.high and high - low < row.high - row.low
 
 
-def test_a_filling_that_was_stated_is_not_narrowed(held, real_rules):
+def test_a_filling_that_was_stated_is_not_narrowed(held):
     stated = BUILD | {"engine": BUILD["engine"] | {"volumetric_efficiency": 0.97}}
-    assert narrowed(held(stated, 480, 481)[1], real_rules) is None
+    assert narrowed(held(stated, 480, 481)[1]) is None
 
 
 def test_a_logged_duty_gives_the_consumption(held):

@@ -35,6 +35,12 @@ def test_parts_that_do_not_go_together_fail_whatever_else(post):
     assert answer["misfits"][0]["over"] == "input_shaft"
 
 
+@pytest.mark.parametrize(("path", "more"), [("/v1/limits", {"inputs": ["target.torque"]}), ("/v1/sweeps", {"columns": {"target.torque": ["200 N.m", "300 N.m"]}})])
+def test_other_calls_name_what_does_not_go_together(post, path, more):
+    response = post(path, build={"parts": {"clutch": "CL-1OR-85", "gearbox": "GB-680-297"}, "target": {"torque_at": "crank"}}, checks=["clutch-torque"], **more)
+    assert response.status_code == 200 and response.get_json()["misfits"][0]["over"] == "input_shaft"
+
+
 def test_faults_of_parts_and_of_the_rest_come_together(post):
     found = faults(post("/v1/evaluations", build={"parts": {"injectors": "IN-060", "cluch": "CL-1OR-85", "gearbox": "CL-1OR-85"}, "target": {"power": "450"}}))
     assert found["/build/parts/injectors"] == ("unknown-part", "IN-060-F09")
@@ -102,7 +108,7 @@ def test_columns_of_unequal_length_are_refused(post):
     assert found == {"/columns/induction.boost": ("unequal", None)}
 
 
-@pytest.mark.parametrize(("columns", "pointer"), [({"target.powr": ["1 hp"]}, "/columns/target.powr"), ({"induction.kind": ["turbo"]}, "/columns/induction.kind"), ({"target.power": ["300"]}, "/columns/target.power"), ({"target.power": []}, "/columns/target.power"), ({}, "/columns")])
+@pytest.mark.parametrize(("columns", "pointer"), [({"target.powr": ["1 hp"]}, "/columns/target.powr"), ({"induction.kind": ["turbo"]}, "/columns/induction.kind"), ({"target.power": ["300"]}, "/columns/target.power"), ({"target.power": ["300 hp ±5"]}, "/columns/target.power"), ({"target.power": []}, "/columns/target.power"), ({}, "/columns")])
 def test_a_wrong_column_is_told_where(post, columns, pointer):
     assert pointer in faults(post("/v1/sweeps", build={}, columns=columns))
 

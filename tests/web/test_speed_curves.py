@@ -133,3 +133,7 @@ def test_the_same_bytes_twice_and_under_both_evaluators(apps):
     body = {"build": BUILD, "speeds": {"count": 40}}
     answers = {app.test_client().post("/v1/speed-curves", json=body).data for app in apps.values() for _ in range(2)}
     assert len(answers) == 1
+
+
+def test_a_tolerance_of_a_speed_is_refused_and_not_lost(faults):
+    assert faults(build=BUILD, speeds={"from": "3000 rpm ±50", "to": "6000 rpm"})["/speeds/from"]["code"] == "tolerance"

@@ -3,13 +3,14 @@ PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
 STAMP := $(VENV)/.installed
+COMPILE := $(BIN)/pip-compile --quiet --generate-hashes --allow-unsafe --strip-extras --no-emit-index-url --no-emit-find-links
 PORT ?= 8077
 
 .PHONY: demo test bench serve contract golden lock clean
 
-$(STAMP): requirements.lock pyproject.toml
+$(STAMP): tests/requirements.lock pyproject.toml
 	$(PYTHON) -m venv $(VENV)
-	$(BIN)/pip install --quiet --disable-pip-version-check --require-hashes -r requirements.lock
+	$(BIN)/pip install --quiet --disable-pip-version-check --require-hashes -r tests/requirements.lock
 	$(BIN)/pip install --quiet --disable-pip-version-check --no-deps -e .
 	touch $@
 
@@ -33,9 +34,11 @@ contract: $(STAMP)
 golden: $(STAMP)
 	$(BIN)/python -m tests.golden.pins
 
+# requirements.lock is what runs (the image installs it, the rulebook's digest covers it); the other adds what tests it.
 lock: $(STAMP)
 	$(BIN)/pip install --quiet pip-tools
-	$(BIN)/pip-compile --quiet --all-extras --generate-hashes --allow-unsafe --strip-extras -o requirements.lock pyproject.toml
+	$(COMPILE) --extra postgres -o requirements.lock pyproject.toml
+	$(COMPILE) --all-extras --constraint requirements.lock -o tests/requirements.lock pyproject.toml
 
 clean:
 	rm -rf $(VENV) build *.egg-info

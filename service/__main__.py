@@ -1,10 +1,10 @@
-"""Command line: check a rules folder, compare two, write the contract, show a verdict."""
+"""Command line: for rules, catalog, contract, tokens and a running service."""
 
 import argparse
 import sys
 from pathlib import Path
 
-from service.commands import catalog, compare, contract, demo, show
+from service.commands import catalog, compare, contract, demo, roll, show, token
 from service.commands.check import check_rules
 from service.errors import ServiceError
 
@@ -40,6 +40,13 @@ def main(arguments: list[str] | None = None) -> int:
     one.add_argument("--builds", type=Path, required=True)
     one.add_argument("--out", type=Path, required=True)
     one.set_defaults(run=lambda given: _screen(given.builds, given.out))
+    one = commands.add_parser("token", help="make a token and the lines that the file of tokens keeps of it")
+    one.add_argument("name", help="whose it is, such as counter-2026")
+    one.add_argument("--scopes", default="evaluate,read")
+    one.set_defaults(run=lambda given: token.make_token(given.name, given.scopes))
+    one = commands.add_parser("roll", help="replace a running service by one with the rules of now, without a failed request")
+    one.add_argument("pidfile", type=Path, help="what PIDFILE named when it was started")
+    one.set_defaults(run=lambda given: roll.roll(given.pidfile))
     given = parser.parse_args(arguments)
     try:
         return given.run(given)

@@ -1,4 +1,6 @@
-"""Builds the Flask app: rules and catalog loaded, examples run, routes registered. A bad one stops the start."""
+"""Builds the Flask app: rules, catalog and tokens loaded, examples run, routes registered. A bad one stops the start."""
+
+from collections.abc import Callable
 
 from flask import Flask
 
@@ -8,17 +10,22 @@ from service.evaluation.evaluate import Evaluator
 from service.evaluation.examples import run_examples
 from service.rulebook.load import load_rulebook
 from service.settings import Settings
+from service.web.access import Access, register_access
 from service.web.contract import contract
+from service.web.headers import register_headers
 from service.web.json_provider import OrjsonProvider
 from service.web.problems import register_problem_handlers
+from service.web.recording import register_recording
 from service.web.schemas import Schemas
 from service.web.state import State
+from service.web.tokens import read_tokens
 from service.web.views import blueprint
 
 
-def create_app() -> Flask:
-    """The app, configured from the environment."""
+def create_app(write: Callable[[dict], None] | None = None) -> Flask:
+    """The app, configured from the environment; log lines go to `write`, and nowhere without it."""
     settings = Settings.from_environment()
+    access = Access(read_tokens(settings.tokens) if settings.tokens else (), settings.anonymous)
     rulebook = load_rulebook(settings.rules, settings.evaluator)
     evaluator = Evaluator(rulebook)
     run_examples(evaluator)
@@ -26,7 +33,12 @@ def create_app() -> Flask:
     app = Flask("engine-build-rules", static_folder=None)
     app.json = OrjsonProvider(app)
     app.url_map.strict_slashes = True
-    app.extensions["engine-build-rules"] = State(rulebook, evaluator, contract(rulebook), Schemas(rulebook), catalog, Dependence(rulebook))
+    here = State(rulebook, evaluator, contract(rulebook), Schemas(rulebook), catalog, Dependence(rulebook))
+    app.extensions["engine-build-rules"] = here
+    # What is registered first sees the request first and the answer last.
+    register_recording(app, here, write, settings.log_specs)
+    register_headers(app, settings.origins)
+    register_access(app, access)
     app.register_blueprint(blueprint)
     register_problem_handlers(app)
     return app

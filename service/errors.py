@@ -3,6 +3,7 @@
 ServiceError
  +- RulebookError    a rule file is wrong: the service must not start
  |   +- CatalogError a part is wrong: the catalog must not be served
+ |   +- TokensError  the file of tokens is wrong: nobody could be let in
  +- SpecError        a request is well-formed JSON but says something it may not
  +- TooMuchWork      a request asks for more than one call may cost
  +- PinError         the rulebook a client pinned is not the one loaded
@@ -24,7 +25,7 @@ class Problem(NamedTuple):
     mend: str
 
     def __str__(self) -> str:
-        return f"{self.file}:{self.line}: {self.message} {self.mend}".rstrip()
+        return f"{self.file}:{self.line}: {self.message} {self.mend}".rstrip() if self.line else f"{self.file}: {self.message} {self.mend}".rstrip()
 
 
 class RulebookError(ServiceError):
@@ -37,6 +38,10 @@ class RulebookError(ServiceError):
 
 class CatalogError(RulebookError):
     """A catalog cannot be used."""
+
+
+class TokensError(RulebookError):
+    """A file of tokens cannot be used."""
 
 
 class SpecFault(NamedTuple):

@@ -2,6 +2,7 @@
 
 import os
 from dataclasses import dataclass
+from ipaddress import ip_address
 from pathlib import Path
 
 from service.errors import ServiceError
@@ -10,17 +11,53 @@ from service.rulebook.evaluators import EVALUATORS
 
 @dataclass(frozen=True)
 class Settings:
-    """Where the rules and the catalog are and which evaluator runs them."""
+    """Where rules and catalog are, which evaluator runs the rules, who may call, and what is logged."""
 
     rules: Path
     evaluator: str
     catalog: str | None = None
+    tokens: Path | None = None
+    anonymous: bool = False
+    origins: tuple[str, ...] = ()
+    log_specs: bool = False
 
     @classmethod
     def from_environment(cls) -> "Settings":
-        """RULES: the rules folder, default the one beside service/. EVALUATOR: compiled or reference. CATALOG: a folder or a database URL; none by default."""
+        """RULES, EVALUATOR, CATALOG, TOKENS, ALLOW_ANONYMOUS, CORS_ORIGINS, LOG_SPECS, and HOST as far as it needs tokens; README.md explains each."""
         rules = Path(os.environ.get("RULES") or Path(__file__).resolve().parent.parent / "rules")
         evaluator = os.environ.get("EVALUATOR", "compiled")
         if evaluator not in EVALUATORS:
             raise ServiceError(f"EVALUATOR is {evaluator!r}; use {' or '.join(EVALUATORS)}.")
-        return cls(rules, evaluator, os.environ.get("CATALOG") or None)
+        tokens = Path(os.environ["TOKENS"]) if os.environ.get("TOKENS") else None
+        anonymous = _switch("ALLOW_ANONYMOUS")
+        if tokens and anonymous:
+            raise ServiceError("TOKENS and ALLOW_ANONYMOUS=1 are both set, and they contradict each other; unset one of the two.")
+        host = os.environ.get("HOST") or "127.0.0.1"
+        if not (tokens or anonymous or is_local(host)):
+            raise ServiceError(
+                "HOST is an address that other machines reach, and nobody was said to be allowed in. Set TOKENS to a file of tokens "
+                "(`python -m service token NAME` makes one), or ALLOW_ANONYMOUS=1 if everybody who reaches it may use it."
+            )
+        origins = tuple(origin.strip() for origin in os.environ.get("CORS_ORIGINS", "").split(",") if origin.strip())
+        for origin in origins:
+            if not origin.startswith(("http://", "https://")) or origin.count("/") != 2:
+                raise ServiceError(f"CORS_ORIGINS holds {origin!r}; an origin is a scheme and a host such as https://counter.example, without a path, and * is not taken.")
+        return cls(rules, evaluator, os.environ.get("CATALOG") or None, tokens, anonymous, origins, _switch("LOG_SPECS"))
+
+
+def _switch(name: str) -> bool:
+    value = os.environ.get(name) or "0"
+    if value not in ("0", "1"):
+        raise ServiceError(f"{name} is {value!r}; use 1 or 0.")
+    return value == "1"
+
+
+def is_local(address: str) -> bool:
+    """Whether an address is reached from its own machine only: loopback, or a socket file."""
+    if address in ("127.0.0.1", "::1", "localhost", "") or address.startswith("unix:"):
+        return True
+    try:
+        read = ip_address(address.strip("[]"))
+    except ValueError:
+        return False
+    return (getattr(read, "ipv4_mapped", None) or read).is_loopback

@@ -7,6 +7,8 @@ from service.evaluation.known import Known
 from service.evaluation.many import Outcome, Outcomes, judge_many
 
 MOST_BUILDS = 250
+# Of each build: a word is looked for among all others for each, which for 250 builds of fifty would take seconds.
+MOST_FAULTS = 10
 
 
 def evaluate_batch(evaluator: Evaluator, builds: list[Known | SpecError], checks: tuple[str, ...], units: str) -> list[dict]:

@@ -15,6 +15,7 @@ from service.evaluation.resolve import Resolution
 from service.evaluation.run import run
 from service.evaluation.sentences import Writer
 from service.evaluation.spec import SpecReader
+from service.evaluation.stopwatch import Stopwatch
 from service.rulebook.rulebook import Rulebook
 
 # Each plan holds thousands of small objects that every full garbage collection walks through; 512 of them cost a pause of 0.4 s.
@@ -66,11 +67,16 @@ class Evaluator:
                 self._plans.popitem(last=False)
         return plan
 
-    def evaluate(self, request: Request) -> dict:
-        """The answer to one request; SpecError where the build holds faults."""
+    def evaluate(self, request: Request, watch: Stopwatch | None = None) -> dict:
+        """The answer to one request; SpecError where the build holds faults. The watch is told when each phase ends."""
+        watch = watch or Stopwatch()
         known = self.reader.read(request.build)
+        watch.lap("read")
         plan = self.plan(known, request.checks)
+        watch.lap("plan")
         values, failed = run(plan, known, self.rulebook.graph.slots)
+        watch.lap("run")
         answer = self.reporter.report(request, known, plan, values, failed)
         answer["evaluation"] = request.digest(self.rulebook.digest)
+        watch.lap("judge")
         return answer

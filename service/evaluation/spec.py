@@ -21,9 +21,10 @@ Reader = Callable[[object, "_Spec"], None]
 class _Spec:
     """One spec while it is read."""
 
-    __slots__ = ("known", "faults", "places")
+    __slots__ = ("faults", "known", "most", "places")
 
-    def __init__(self):
+    def __init__(self, most: int):
+        self.most = most
         self.known = Known()
         self.faults: list[SpecFault] = []
         self.places: list[tuple[Input, str]] = []
@@ -31,7 +32,7 @@ class _Spec:
     @property
     def full(self) -> bool:
         """Whether as many faults are named as one answer holds; looking for more would only cost time."""
-        return len(self.faults) >= MAX_FAULTS
+        return len(self.faults) >= self.most
 
     def fault(self, pointer: str, fault: Fault) -> None:
         if not self.full:
@@ -49,9 +50,9 @@ class SpecReader:
             place = self.groups.setdefault(one.group, {}) if one.group else self.top
             place[one.name] = _reader(one, rulebook)
 
-    def read(self, build: object, root: str = "/build") -> Known:
-        """The known names of a build, or SpecError with every fault found."""
-        spec = _Spec()
+    def read(self, build: object, root: str = "/build", most: int = MAX_FAULTS) -> Known:
+        """The known names of a build, or SpecError with every fault found, up to so many."""
+        spec = _Spec(most)
         if not isinstance(build, dict):
             raise SpecError([SpecFault(root, "wrong-type", "The build is not a JSON object.", "an object of groups such as engine, induction, fuel")])
         for key, value in build.items():

@@ -19,11 +19,13 @@ def friction_factor(reynolds, relative_roughness):
     """
     Darcy friction factor.
 
-    reynolds: above 0; relative_roughness: roughness over bore. Shapes broadcast. Result: -.
+    reynolds: above 0, else the result is not a number; relative_roughness: roughness over bore. Shapes broadcast. Result: -.
     Limits: turbulent branch within 3 % of Colebrook for 5e3 < reynolds < 1e8 and relative roughness 1e-6 to 1e-2;
     between 2,300 and 5,000 it is used as the safe side.
     Source: Swamee & Jain, Journal of the Hydraulics Division ASCE 102 (1976) (from memory); laminar 64/reynolds.
     """
+    # A negative number to a broken power would be complex.
+    reynolds = np.where(np.greater(reynolds, 0.0), reynolds, np.nan)
     turbulent = 0.25 / np.log10(relative_roughness / 3.7 + 5.74 / reynolds**0.9) ** 2
     return np.where(np.less(reynolds, LAMINAR_LIMIT), 64.0 / reynolds, turbulent)[()]
 

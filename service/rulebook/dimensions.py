@@ -106,6 +106,8 @@ def _walk(node: ast.expr, kinds: dict[str, Kind]) -> Kind:
             _walk(condition, kinds)
             return _alike(yes, no, kinds, "chooses between")
         case ast.Call(func=ast.Name(id=name), args=arguments):
+            if len(FUNCTIONS[name].results) > 1:
+                raise DimensionError(f"uses {name}(), which gives {len(FUNCTIONS[name].results)} results, as one number; call it under `function:` with `gives:`.")
             return _call(FUNCTIONS[name], arguments, kinds)
     raise AssertionError(f"the vetting let {type(node).__name__} through")
 
@@ -168,7 +170,10 @@ _SUMS: dict[tuple[str, bool, str], frozenset[str]] = {
 
 
 def _alike(left: ast.expr, right: ast.expr, kinds: dict[str, Kind], verb: str) -> Kind:
-    a, b = _walk(left, kinds), _walk(right, kinds)
+    return _agreed(_walk(left, kinds), _walk(right, kinds), left, right, verb)
+
+
+def _agreed(a: Kind, b: Kind, left: ast.expr, right: ast.expr, verb: str) -> Kind:
     if _zero(left) or _zero(right):
         return b if _zero(left) else a
     if a.base != b.base or (a.readings and b.readings and not a.readings & b.readings):
@@ -192,8 +197,8 @@ def _call(function: Function, arguments: list[ast.expr], kinds: dict[str, Kind])
         return Kind(_scaled(given[0].base, 0.5))
     if function.rule == "alike":
         result = given[0]
-        for argument in arguments[1:]:
-            result = _alike(arguments[0], argument, kinds, f"{function.name}() takes")
+        for kind, argument in zip(given[1:], arguments[1:]):
+            result = _agreed(given[0], kind, arguments[0], argument, f"{function.name}() takes")
         return result
     for wanted, kind, argument in zip(function.arguments, given, arguments, strict=True):
         if wanted.shape != "number":

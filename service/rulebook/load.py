@@ -1,6 +1,5 @@
 """Reads a rules folder into a Rulebook, or refuses it with every problem it finds: file, line, mend."""
 
-from importlib.metadata import version
 from pathlib import Path, PurePath
 
 from service.errors import Problem, RulebookError
@@ -19,6 +18,7 @@ from service.rulebook.verify import verify
 from service.rulebook.verify_texts import verify_texts
 from service.rulebook.watches import parse_moments
 from service.rulebook.yaml_file import Entries, read_yaml
+from service.version import VERSION
 
 FLAT_FILES = tuple(f"{name}.yaml" for name in ("inputs", "sources", "cautions", "display", "constants", "assumptions", "operating_points"))
 MOMENTS = "moments.yaml"
@@ -61,7 +61,7 @@ def load_rulebook(folder: Path, evaluator: str = "compiled") -> Rulebook:
     graph = build_graph(quantities, words, points, parts.leaves(), EVALUATORS[evaluator], "operating_points.yaml")
     verify_texts(parts, graph)
     return Rulebook(
-        version=version("engine-build-rules"),
+        version=VERSION,
         digest=rulebook_digest(folder),
         inputs=inputs,
         sources=parts.sources,

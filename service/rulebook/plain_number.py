@@ -39,7 +39,7 @@ def read_plain(number: float, spelling: str, form: NumberForm) -> Reading | Faul
     if said is not None and said != form.reading:
         return _wrong_reading(number, found, form)
     if unit.place is not None and not form.has_place:
-        instead = amount(number, unit.text) if unit.place == "crank" else None
+        instead = standard(show(number), unit.text, form) if unit.place == "crank" else None
         return form.fault("wrong-unit", f"the unit says at the {unit.place}, and this field has no place", instead)
     value = number * unit.factor + unit.offset
     low, high = form.possible[dimension]
@@ -62,7 +62,7 @@ def with_tolerance(reading: Reading, number: float, found: Found, tolerance: flo
     if other is None or other.dimension != found.dimension or other.said not in (None, form.reading):
         return form.fault("tolerance", "the tolerance is not in a unit of the number", alone)
     if other.unit.place not in (None, found.unit.place):
-        return form.fault("tolerance", f"the tolerance says at the {other.unit.place}, the number does not", None if found.unit.place else amount(number, found.unit.text))
+        return form.fault("tolerance", f"the tolerance says at the {other.unit.place}, the number does not", None if found.unit.place else alone)
     width = abs(reading.value) * tolerance if unit is None else tolerance * other.unit.factor
     low, high = form.possible[reading.dimension]
     if width and low == 0 and width >= reading.value:

@@ -1,10 +1,15 @@
 """Strict YAML: every scalar stays text, every node knows its line, and the traps of YAML are refused."""
 
+import re
+import sys
 from pathlib import Path
 
 import yaml
 
 from service.errors import Problem, RulebookError
+
+
+_ESCAPE = re.compile(r"\\U([0-9A-Fa-f]{8})")
 
 
 class Text(str):
@@ -63,6 +68,8 @@ def read_yaml(path: Path, shown: str) -> Entries:
         text = path.read_text(encoding="utf-8")
     except UnicodeDecodeError as error:
         raise refuse(1, "is not UTF-8 text.", "Save it as UTF-8.") from error
+    except OSError as error:
+        raise refuse(1, "cannot be read as a file.", "Rule files are plain files; a folder or a link to nothing must not be named like one.") from error
     try:
         documents = list(yaml.compose_all(text, Loader=_TextLoader))
     except _Trap as trap:
@@ -76,6 +83,8 @@ def read_yaml(path: Path, shown: str) -> Entries:
         ) from error
     except yaml.reader.ReaderError as error:
         raise refuse(text.count("\n", 0, error.position) + 1, "holds a control character.", "Delete it; rule files are plain text.") from error
+    except (ValueError, OverflowError) as error:
+        raise refuse(_line_of_escape(text), "holds an escape that stands for no character.", "Write the character itself.") from error
     except RecursionError as error:
         raise refuse(1, "is nested too deeply.", "Rule files need at most a handful of levels.") from error
     if len(documents) > 1:
@@ -83,6 +92,12 @@ def read_yaml(path: Path, shown: str) -> Entries:
     if not documents or not isinstance(documents[0], yaml.MappingNode):
         raise refuse(1, "does not hold one mapping of names.", "Start each entry with `name:` at the left margin.")
     return _entries(documents[0], refuse)
+
+
+def _line_of_escape(text: str) -> int:
+    """The line of the first \\U escape beyond the last character there is."""
+    beyond = next((match for match in _ESCAPE.finditer(text) if int(match[1], 16) > sys.maxunicode), None)
+    return text.count("\n", 0, beyond.start()) + 1 if beyond else 1
 
 
 def _entries(node: yaml.MappingNode, refuse) -> Entries:
@@ -93,7 +108,7 @@ def _entries(node: yaml.MappingNode, refuse) -> Entries:
         line = key_node.start_mark.line + 1
         if not isinstance(key_node, yaml.ScalarNode):
             raise refuse(line, "has a key that is not a plain name.", "Use a plain name as the key.")
-        key = _text(key_node)
+        key = _text(key_node, refuse)
         if key == "<<":
             raise refuse(line, "uses a merge key (<<).", "Write the entries out where they are needed.")
         if key in result:
@@ -114,10 +129,12 @@ def _node(node: yaml.Node, refuse):
         items.line = node.start_mark.line + 1
         items.flow = bool(node.flow_style)
         return items
-    return _text(node)
+    return _text(node, refuse)
 
 
-def _text(node: yaml.ScalarNode) -> Text:
+def _text(node: yaml.ScalarNode, refuse) -> Text:
+    if any("\ud800" <= letter <= "\udfff" for letter in node.value):
+        raise refuse(node.start_mark.line + 1, "holds half of a character (a surrogate).", "Write the character itself.")
     text = Text(node.value)
     text.line = node.start_mark.line + 1
     return text

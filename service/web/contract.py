@@ -16,11 +16,17 @@ WHEN_TO_CALL = (
     '("12 psi", "42 lb/h", "480 hp"). Boost is gauge pressure; a sensor range counts from vacuum. It does not decide whether parts fit the '
     "car, whether they are sound, or whether the law allows them. A fail is HTTP 200; 422 means the request has to be mended."
 )
+TOKENS = (
+    "Wanted wherever the service was started with tokens, which is everywhere but on its own machine. The scope `evaluate` allows the POST calls, `read` the others. "
+    "The service does not limit how often a caller may ask; the gateway before it may, and then answers 429 with Retry-After."
+)
 LIMITS_WHEN = (
     'Call it when a customer asks how much: "how much boost may I run", "what is the most I can make on these injectors". Name the inputs to move; '
     "without names it moves what the build gives. Everything else is held as given or assumed, so a limit is only as good as the rest of the spec. "
     "It does not look for the best build, and a limit is no promise that an engine lives there."
 )
+# They tell of the process, not of the rulebook.
+NEVER_KEPT = ("/healthz", "/readyz", "/metrics")
 POSTS = {
     "/v1/evaluations": ("create_evaluation", WHEN_TO_CALL, "EvaluationRequest", "Evaluation", "The verdicts."),
     "/v1/evaluation-batches": (
@@ -83,7 +89,8 @@ def contract(rulebook: Rulebook) -> dict:
         "info": {"title": "Engine-build compatibility rules", "version": rulebook.version, "description": DESCRIPTION, "license": {"name": "MIT", "identifier": "MIT"}},
         "servers": [{"url": "/"}],
         "paths": _paths(),
-        "components": {"schemas": schemas(rulebook), "responses": _responses()},
+        "components": {"schemas": schemas(rulebook), "responses": _responses(), "securitySchemes": {"token": {"type": "http", "scheme": "bearer", "description": TOKENS}}},
+        "security": [{}, {"token": []}],
     }
 
 
@@ -102,13 +109,15 @@ def _paths() -> dict:
         "/openapi.json": "get_contract",
         "/healthz": "get_health",
         "/readyz": "get_readiness",
+        "/metrics": "get_metrics",
     }
     post = {path: {"post": _post(*words)} for path, words in POSTS.items()}
     return post | {path: {"get": _get(path, operation)} for path, operation in get.items()}
 
 
 def _post(operation: str, when: str, asked: str, answered: str, about: str) -> dict:
-    problems = {status: {"$ref": "#/components/responses/Problem"} for status in ("400", "411", "412", "413", "415", "422")}
+    problems = {status: {"$ref": "#/components/responses/Problem"} for status in ("400", "401", "403", "411", "412", "413", "415", "422", "500")}
+    problems["429"] = {"$ref": "#/components/responses/TooMany"}
     return {
         "operationId": operation,
         "summary": _doc(operation),
@@ -119,12 +128,13 @@ def _post(operation: str, when: str, asked: str, answered: str, about: str) -> d
 
 
 def _get(path: str, operation: str) -> dict:
-    made: dict = {
-        "operationId": operation,
-        "summary": _doc(operation),
-        "responses": {"200": {"description": "As asked.", "content": {"application/json": {"schema": {"type": "object"}}}}},
-    }
-    if path not in ("/healthz", "/readyz"):
+    content = {"text/plain": {"schema": {"type": "string"}}} if path == "/metrics" else {"application/json": {"schema": {"type": "object"}}}
+    made: dict = {"operationId": operation, "summary": _doc(operation), "responses": {"200": {"description": "As asked.", "content": content}}}
+    if path == "/healthz":
+        made["security"] = []
+    else:
+        made["responses"] |= {status: {"$ref": "#/components/responses/Problem"} for status in ("401", "403")}
+    if path not in NEVER_KEPT:
         made["responses"]["304"] = {"description": "The rulebook is the one named in If-None-Match."}
     if "{" in path:
         name = path[path.index("{") + 1 : -1]
@@ -138,4 +148,6 @@ def _doc(operation: str) -> str:
 
 
 def _responses() -> dict:
-    return {"Problem": {"description": "What is wrong, where, and what was expected (RFC 9457).", "content": {"application/problem+json": {"schema": ref("Problem")}}}}
+    problem = {"description": "What is wrong, where, and what was expected (RFC 9457).", "content": {"application/problem+json": {"schema": ref("Problem")}}}
+    too_many = {"description": "The gateway was asked too often by this caller; nothing was evaluated.", "headers": {"Retry-After": {"description": "Seconds to wait.", "schema": {"type": "integer"}}}}
+    return {"Problem": problem, "TooMany": too_many | {"content": problem["content"]}}

@@ -3,7 +3,7 @@
 import logging
 
 import orjson
-from flask import Flask, Response
+from flask import Flask, Response, g
 from werkzeug.exceptions import HTTPException
 
 from service.errors import PinError, TooMuchWork, SpecError, SpecFault
@@ -31,8 +31,8 @@ log = logging.getLogger(__name__)
 class ProblemError(Exception):
     """A request that cannot be answered, with what is wrong and what to do."""
 
-    def __init__(self, status: int, code: str, detail: str, mend: str = "", suggestion: str | None = None):
-        self.status, self.code, self.detail, self.mend, self.suggestion = status, code, detail, mend, suggestion
+    def __init__(self, status: int, code: str, detail: str, mend: str = "", suggestion: str | None = None, headers: dict[str, str] | None = None):
+        self.status, self.code, self.detail, self.mend, self.suggestion, self.headers = status, code, detail, mend, suggestion, headers or {}
         super().__init__(detail)
 
 
@@ -41,6 +41,8 @@ def problem(status: int, code: str, detail: str, faults: list[SpecFault] | None 
     body = {"type": f"urn:engine-build-rules:problem:{code}", "title": TITLES.get(status, "The request failed"), "status": status, "code": code, "detail": detail} | extra
     if faults is not None:
         body["errors"] = [{key: value for key, value in fault._asdict().items() if value is not None} for fault in faults]
+    # For the log, which names codes and never what the client wrote.
+    g.record.refused = {"code": code} | ({"faults": sorted({fault.code for fault in faults})} if faults else {})
     return Response(orjson.dumps(body), status=status, mimetype=MEDIA_TYPE)
 
 
@@ -59,7 +61,9 @@ def register_problem_handlers(app: Flask) -> None:
     @app.errorhandler(ProblemError)
     def _problem(error: ProblemError) -> Response:
         extra = {"suggestion": error.suggestion} if error.suggestion else {}
-        return problem(error.status, error.code, f"{error.detail} {error.mend}".strip(), **extra)
+        response = problem(error.status, error.code, f"{error.detail} {error.mend}".strip(), **extra)
+        response.headers.extend(error.headers)
+        return response
 
     @app.errorhandler(SpecError)
     def _spec(error: SpecError) -> Response:
@@ -86,5 +90,5 @@ def register_problem_handlers(app: Flask) -> None:
 
     @app.errorhandler(Exception)
     def _unforeseen(error: Exception) -> Response:
-        log.exception("unforeseen error")
-        return problem(500, "internal", "The service failed on this request; the fault is on its side and was logged.")
+        log.exception("unforeseen error, trace %s", g.record.trace)
+        return problem(500, "internal", "The service failed on this request; the fault is on its side and was logged under the trace id.", trace_id=g.record.trace)

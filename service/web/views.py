@@ -1,10 +1,10 @@
 """The endpoints. Each docstring is what a client needs; the contract repeats it."""
 
 import numpy
-from flask import Blueprint, Response, current_app, request
+from flask import Blueprint, Response, current_app, g, request
 from marshmallow import Schema
 
-from service.advice.batches import evaluate_batch
+from service.advice.batches import MOST_FAULTS, evaluate_batch
 from service.advice.limits import LimitsRequest, limits
 from service.advice.remedies import add_remedies
 from service.advice.selection import SelectionRequest, select
@@ -15,7 +15,7 @@ from service.evaluation.evaluate import Request
 from service.evaluation.known import Known
 from service.evaluation.speed_curves import SpeedRange, speed_curves
 from service.rulebook.choice_reading import nearest
-from service.web import catalogue
+from service.web import catalogue, metrics
 from service.web.dyno_requests import read_measured, read_pulls, read_sides
 from service.web.body import MAX_BATCH, MAX_BODY, json_object
 from service.web.parts import NONE_TAKEN, Taken, name_parts, with_parts
@@ -32,10 +32,12 @@ def create_evaluation():
     here = state()
     words, taken = _asked(here, here.schemas.evaluation)
     asked = Request(**words, catalog=here.catalog.digest if here.catalog else None)
-    answer = here.evaluator.evaluate(asked)
+    watch = g.record.watch
+    answer = here.evaluator.evaluate(asked, watch)
     if "remedies" in asked.include:
         add_remedies(here.evaluator, asked, answer)
-    return current_app.json.response(name_parts(here, answer, taken))
+        watch.lap("remedies")
+    return _reply(name_parts(here, answer, taken))
 
 
 @blueprint.post("/v1/evaluation-batches")
@@ -49,13 +51,13 @@ def create_evaluation_batch():
         if taken.misfits:
             entry |= {"misfits": taken.misfits, "verdict": "fail"}
     answer = {"builds": entries, "rulebook": here.evaluator.reporter.identity, "service": here.rulebook.version}
-    return current_app.json.response(name_parts(here, answer))
+    return _reply(name_parts(here, answer))
 
 
 def _read(here: State, build: dict) -> tuple[Known | SpecError, Taken]:
     try:
         build, taken = with_parts(here, build)
-        return here.evaluator.reader.read(build), taken
+        return here.evaluator.reader.read(build, most=MOST_FAULTS), taken
     except SpecError as error:
         return error, NONE_TAKEN
 
@@ -69,7 +71,7 @@ def create_sweep():
     same_length({path: values for path, (_, values) in columns.items()})
     known = here.evaluator.reader.read(asked["build"])
     answer = evaluate_sweep(here.evaluator, known, {name: numpy.array(values) for name, values in columns.values()}, asked.get("checks", ()), asked.get("units", "metric"))
-    return current_app.json.response(name_parts(here, answer, taken))
+    return _reply(name_parts(here, answer, taken))
 
 
 @blueprint.post("/v1/selections")
@@ -79,7 +81,7 @@ def create_selection():
     asked = _loaded(here, here.schemas.selection)
     if here.catalog is None:
         raise ProblemError(422, "no-catalog", "No catalog of parts is loaded, so there is nothing to choose from.", "Start the service with CATALOG.")
-    return current_app.json.response(select(here.evaluator, here.catalog, here.dependence, SelectionRequest(**asked)))
+    return _reply(select(here.evaluator, here.catalog, here.dependence, SelectionRequest(**asked)))
 
 
 @blueprint.post("/v1/limits")
@@ -87,7 +89,7 @@ def create_limits():
     """How far inputs can move, the others held, before the verdict changes: the most boost, the least injector."""
     here = state()
     asked, taken = _asked(here, here.schemas.limits)
-    return current_app.json.response(name_parts(here, limits(here.evaluator, LimitsRequest(**asked)), taken))
+    return _reply(name_parts(here, limits(here.evaluator, LimitsRequest(**asked)), taken))
 
 
 @blueprint.post("/v1/speed-curves")
@@ -95,7 +97,7 @@ def create_speed_curves():
     """The build across its speed range, as columns: boost, air, knock, power and torque the air allows, injectors, pump."""
     here = state()
     asked, taken = _asked(here, here.schemas.speed_curves)
-    return current_app.json.response(name_parts(here, speed_curves(here.evaluator, asked["build"], asked.get("speeds", SpeedRange()), asked.get("units", "metric")), taken))
+    return _reply(name_parts(here, speed_curves(here.evaluator, asked["build"], asked.get("speeds", SpeedRange()), asked.get("units", "metric")), taken))
 
 
 @blueprint.post("/v1/dyno-corrections")
@@ -103,7 +105,7 @@ def create_dyno_correction():
     """Pulls brought to the weather of each standard; the figures as measured come first."""
     here = state()
     asked = _loaded(here, here.schemas.corrections)
-    return current_app.json.response(corrected(here.evaluator, read_pulls(asked), asked.get("boost_controlled", False), asked.get("units", "metric")))
+    return _reply(corrected(here.evaluator, read_pulls(asked), asked.get("boost_controlled", False), asked.get("units", "metric")))
 
 
 @blueprint.post("/v1/dyno-comparisons")
@@ -114,11 +116,11 @@ def create_dyno_comparison():
     kind, first, second, claimed = read_sides(asked)
     units, quantity = asked.get("units", "metric"), asked["quantity"]
     if kind == "summaries":
-        return current_app.json.response(compared_summaries(here.evaluator, quantity, first, second, units))
+        return _reply(compared_summaries(here.evaluator, quantity, first, second, units))
     try:
         if kind == "curves":
-            return current_app.json.response(compared_curves(here.evaluator, quantity, first, second, units))
-        return current_app.json.response(compared(here.evaluator, quantity, first, second, units, asked.get("interleaved", False), asked.get("in_order", False), claimed))
+            return _reply(compared_curves(here.evaluator, quantity, first, second, units))
+        return _reply(compared(here.evaluator, quantity, first, second, units, asked.get("interleaved", False), asked.get("in_order", False), claimed))
     except ValueError as error:
         raise SpecError([SpecFault("/b", "not-comparable", f"{str(error)[:1].upper()}{str(error)[1:]}.", "pulls of both sides that can be set against each other")]) from error
 
@@ -130,7 +132,7 @@ def create_calibration():
     asked, taken = _asked(here, here.schemas.calibration)
     known = here.evaluator.reader.read(asked["build"])
     pulls, place = read_measured(asked["pulls"])
-    return current_app.json.response(name_parts(here, calibrated(here.evaluator, asked["build"], known, pulls, place, asked.get("units", "metric")), taken))
+    return _reply(name_parts(here, calibrated(here.evaluator, asked["build"], known, pulls, place, asked.get("units", "metric")), taken))
 
 
 def _asked(here: State, schema: Schema, most: int = MAX_BODY) -> tuple[dict, Taken]:
@@ -142,10 +144,23 @@ def _asked(here: State, schema: Schema, most: int = MAX_BODY) -> tuple[dict, Tak
 
 def _loaded(here: State, schema: Schema, most: int = MAX_BODY) -> dict:
     """The fields of the request in hand; a rulebook it pins has to be the one loaded."""
-    asked, pinned = load_request(schema, json_object(request, most), here.rulebook, here.evaluator.reader)
+    record = g.record
+    record.asked = json_object(record.request, most)
+    asked, pinned = load_request(schema, record.asked, here.rulebook, here.evaluator.reader)
+    record.watch.lap("read")
     if pinned is not None and pinned != here.rulebook.digest:
         raise PinError(here.rulebook.digest)
     return asked
+
+
+def _reply(answer: dict) -> Response:
+    """The answer as JSON; kept at hand for the log."""
+    record = g.record
+    record.answer = answer
+    record.watch.lap("work")
+    response = current_app.json.response(answer)
+    record.watch.lap("write")
+    return response
 
 
 @blueprint.get("/v1/checks")
@@ -224,6 +239,12 @@ def get_health():
 def get_readiness():
     """The rulebook is loaded and its worked examples came out."""
     return {"status": "ready", "rulebook": state().evaluator.reporter.identity}
+
+
+@blueprint.get("/metrics")
+def get_metrics():
+    """Counts and times of all workers, in the Prometheus text format."""
+    return Response(metrics.page(), content_type=metrics.MEDIA_TYPE)
 
 
 def _cached(make, tag=lambda here: here.rulebook.digest) -> Response:

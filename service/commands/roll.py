@@ -1,0 +1,101 @@
+"""Replace a running service by one with the rules, catalog and tokens of now, without a request failing.
+
+What the new one would load is tried first, and a mistake in it named. Then a second gunicorn master starts beside the first on the same socket. It has its pid file only once its rules are loaded, its examples
+came out and its workers are about to take requests; then the first is asked to finish what it has and go. If the second does not
+come up, the first goes on as before.
+"""
+
+import os
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+from service.errors import ServiceError
+
+PATIENCE = 120.0
+# Polled this often; a roll takes seconds.
+PAUSE = 0.05
+
+
+def roll(pidfile: Path, patience: float = PATIENCE) -> int:
+    """0 once the new one answers alone; ServiceError where it did not come up, and then nothing has changed."""
+    old = _pid(pidfile)
+    if old is None or not _runs(old):
+        raise ServiceError(f"{pidfile} names no running service. Start it with PIDFILE={pidfile}.")
+    successor = pidfile.with_name(pidfile.name + ".2")
+    if successor.exists():
+        raise ServiceError(f"{successor} is there: another roll is under way, or one was broken off. Wait for it, or stop that process and delete the file.")
+    _rehearse(old)
+    started = time.monotonic()
+    os.kill(old, signal.SIGUSR2)
+    new = _wait_for_successor(old, successor, patience)
+    print(f"{time.monotonic() - started:.1f} s: the new service (pid {new}) has loaded its rules and takes requests; the old one (pid {old}) finishes what it has")
+    os.kill(old, signal.SIGTERM)
+    _until(lambda: not _runs(old), patience, f"The old service (pid {old}) does not stop; both answer. Look at what it is doing before you kill it.")
+    # The new one takes over the pid file a moment later; a roll that follows looks there.
+    _until(lambda: _pid(pidfile) == new, patience, f"The new service (pid {new}) answers, but {pidfile} does not name it.")
+    print(f"{time.monotonic() - started:.1f} s: the old one is gone")
+    return 0
+
+
+def _rehearse(old: int) -> None:
+    """Load what the new service would load, with the environment of the old one, so that a mistake is named here and nothing is touched."""
+    settings = dict(entry.split("=", 1) for entry in os.fsdecode(Path(f"/proc/{old}/environ").read_bytes()).split("\0") if "=" in entry)
+    settings.pop("PROMETHEUS_MULTIPROC_DIR", None)
+    tried = subprocess.run([sys.executable, "-c", "import service.wsgi"], env=settings, cwd=Path(f"/proc/{old}/cwd").resolve(), capture_output=True, text=True, check=False)
+    if tried.returncode:
+        raise ServiceError(f"Nothing was changed; the old service goes on as before.\n{tried.stderr.strip()}")
+
+
+def _wait_for_successor(old: int, successor: Path, patience: float) -> int:
+    seen = False
+
+    def up() -> bool:
+        nonlocal seen
+        if _pid(successor):
+            return True
+        starting = _is_starting(old)
+        if seen and not starting:
+            raise ServiceError("The new service did not start; what was wrong is in the service's own log. The old one goes on as before.")
+        seen = starting
+        return False
+
+    _until(up, patience, f"The new service is not up after {patience:g} s; the old one goes on as before.")
+    return _pid(successor)
+
+
+def _is_starting(old: int) -> bool:
+    """Whether a master whose predecessor is this one is among its children; workers carry the name of an earlier one, or none."""
+    for child in Path(f"/proc/{old}/task/{old}/children").read_text().split():
+        try:
+            if f"GUNICORN_PID={old}".encode() in Path(f"/proc/{child}/environ").read_bytes().split(b"\0"):
+                return True
+        except OSError:
+            # Gone since it was listed.
+            continue
+    return False
+
+
+def _until(done, patience: float, otherwise: str) -> None:
+    deadline = time.monotonic() + patience
+    while not done():
+        if time.monotonic() > deadline:
+            raise ServiceError(otherwise)
+        time.sleep(PAUSE)
+
+
+def _pid(path: Path) -> int | None:
+    try:
+        return int(path.read_text())
+    except (OSError, ValueError):
+        return None
+
+
+def _runs(pid: int) -> bool:
+    try:
+        # A zombie has ended, though its parent has not asked for it yet.
+        return ") Z " not in Path(f"/proc/{pid}/stat").read_text()
+    except OSError:
+        return False

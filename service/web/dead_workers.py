@@ -1,0 +1,56 @@
+"""Counters of workers that are gone, kept in one file of each kind instead of one for every worker there ever was.
+
+Workers are replaced now and then; without this the folder of metrics, which is memory, would grow for as long as the service runs.
+"""
+
+import fcntl
+import os
+from collections import defaultdict
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from prometheus_client.mmap_dict import MmapedDict
+from prometheus_client.multiprocess import mark_process_dead
+
+SUMMED = ("counter", "histogram")
+
+
+@contextmanager
+def reading(folder: str) -> Iterator[None]:
+    """No worker is folded while its files are read, so none is counted twice or not at all."""
+    with _locked(folder, fcntl.LOCK_SH):
+        yield
+
+
+def fold(folder: str, pid: int) -> None:
+    """Add what a dead worker counted to what all dead workers counted, and delete its files."""
+    with _locked(folder, fcntl.LOCK_EX):
+        mark_process_dead(pid, folder)
+        for kind in SUMMED:
+            own, all_dead = Path(folder, f"{kind}_{pid}.db"), Path(folder, f"{kind}_dead.db")
+            if own.exists():
+                _add(own, all_dead)
+                own.unlink()
+
+
+def _add(own: Path, all_dead: Path) -> None:
+    sums: dict[str, float] = defaultdict(float)
+    for path in (all_dead, own):
+        if path.exists():
+            for key, value, *_ in MmapedDict.read_all_values_from_file(str(path)):
+                sums[key] += value
+    made = all_dead.with_suffix(".new")
+    made.unlink(missing_ok=True)
+    written = MmapedDict(str(made))
+    for key, value in sums.items():
+        written.write_value(key, value, 0.0)
+    written.close()
+    os.replace(made, all_dead)
+
+
+@contextmanager
+def _locked(folder: str, how: int) -> Iterator[None]:
+    with open(Path(folder, "lock"), "a") as lock:
+        fcntl.flock(lock, how)
+        yield

@@ -1,0 +1,117 @@
+"""Lines written to a file descriptor by a thread of their own: a full disk or a reader that stalls costs lines, never an answer."""
+
+import atexit
+import os
+import select
+from collections import deque
+from itertools import accumulate
+from threading import Event, Lock, Thread
+
+import orjson
+
+from service.web.metrics import LINES_LOST
+
+# Over a second of lines at full load; a stalled reader then costs a few megabytes of memory and no more.
+WAITING = 4096
+# Lines are gathered for so long before they are written: waking a thread for each of them costs a fifth of an evaluation.
+PAUSE = 0.05
+PATIENCE = 2.0
+
+
+class LogWriter:
+    """Takes lines without waiting. Lines that could not be written are counted, and the next one written says how many were lost."""
+
+    def __init__(self, descriptor: int):
+        self._descriptor = descriptor
+        self._pid: int | None = None
+        self._starting = Lock()
+        self._begin()
+
+    def _begin(self) -> None:
+        self._lines: deque[dict] = deque()
+        self._awake, self._closing = Event(), Event()
+        self._thread: Thread | None = None
+        self._counting = Lock()
+        self._lost, self._cut = 0, False
+
+    def write(self, line: dict) -> None:
+        """Take one line; lost if too many wait already."""
+        # A thread does not survive the fork of a worker, so each process starts its own with its first line.
+        if self._pid != os.getpid():
+            self._start()
+        if len(self._lines) >= WAITING:
+            self._count(1)
+            return
+        self._lines.append(line)
+        if not self._awake.is_set():
+            self._awake.set()
+
+    def close(self) -> None:
+        """Write what waits, for a while at most."""
+        if self._thread is not None and self._pid == os.getpid():
+            self._closing.set()
+            self._awake.set()
+            self._thread.join(PATIENCE)
+
+    def _start(self) -> None:
+        with self._starting:
+            if self._pid == os.getpid():
+                return
+            self._begin()
+            self._thread = Thread(target=self._run, name="log", daemon=True)
+            self._thread.start()
+            self._pid = os.getpid()
+            atexit.register(self.close)
+
+    def _run(self) -> None:
+        while not self._closing.is_set():
+            self._awake.wait()
+            self._awake.clear()
+            self._closing.wait(PAUSE)
+            while self._lines:
+                self._write_block()
+
+    def _write_block(self) -> None:
+        told = self._lost
+        contents = self._gather(told)
+        # After a line that was cut short the next starts on a line of its own.
+        block = (b"\n" if self._cut else b"") + b"".join(contents)
+        written = self._written(block)
+        if written:
+            self._cut = block[written - 1 : written] != b"\n"
+        ends = accumulate(map(len, contents), initial=len(block) - sum(map(len, contents)))
+        lost = sum(end > written for end in list(ends)[1:])
+        if lost < len(contents):
+            with self._counting:
+                self._lost -= told
+        if lost:
+            self._count(lost)
+
+    def _gather(self, told: int) -> list[bytes]:
+        """As many lines as a pipe takes in one piece, so that those of several workers do not mix; a longer line goes alone."""
+        contents, size = [], 0
+        while self._lines:
+            line = self._lines[0]
+            content = orjson.dumps(line | {"lines_lost": told} if told and not contents else line) + b"\n"
+            size += len(content)
+            if contents and size >= select.PIPE_BUF:
+                break
+            contents.append(content)
+            self._lines.popleft()
+        return contents
+
+    def _written(self, block: bytes) -> int:
+        """How many bytes of a block could be written."""
+        written = 0
+        try:
+            while written < len(block):
+                written += os.write(self._descriptor, memoryview(block)[written:])
+        except OSError:
+            # Counted by the caller; there is nowhere else to say it.
+            return written
+        return written
+
+    def _count(self, lines: int) -> None:
+        with self._counting:
+            self._lost += lines
+        LINES_LOST.inc(lines)

@@ -1,0 +1,100 @@
+"""docker/compose.yaml: the keys of the Compose specification, nothing published but the gateway, nothing allowed that need not be."""
+
+import re
+
+import pytest
+import yaml
+
+from service.version import VERSION
+from tests.docker.dockerfile import ROOT, environment, instructions
+from tests.docker.gateway import configuration
+
+FOLDER = ROOT / "docker"
+COMPOSE = yaml.safe_load((FOLDER / "compose.yaml").read_text())
+SERVICES = COMPOSE["services"]
+# Of the Compose specification, the part used here; a word outside it is a slip or wants to be added.
+TOP = {"name", "services", "networks", "volumes", "secrets"}
+KEYS = set(
+    "image build command entrypoint environment secrets networks read_only tmpfs shm_size cap_drop security_opt deploy stop_grace_period stop_signal "
+    "healthcheck restart volumes ports depends_on profiles user".split()
+)
+CHECK_KEYS = {"test", "interval", "timeout", "retries", "start_period", "disable"}
+CONDITIONS = {"service_started", "service_healthy", "service_completed_successfully"}
+
+
+def seconds(text):
+    return int(re.fullmatch(r"(\d+)s", text)[1])
+
+
+def test_only_words_of_the_specification():
+    assert set(COMPOSE) <= TOP
+    for service in SERVICES.values():
+        assert set(service) <= KEYS
+        assert set(service["healthcheck"]) <= CHECK_KEYS
+        assert set(service["deploy"]["resources"]["limits"]) <= {"cpus", "memory", "pids"}
+        assert all(one["condition"] in CONDITIONS for one in service.get("depends_on", {}).values())
+
+
+def test_what_is_used_is_declared_and_the_other_way_round():
+    for kind in ("secrets", "networks"):
+        assert {name for service in SERVICES.values() for name in service.get(kind, [])} == set(COMPOSE[kind])
+    named = {one.partition(":")[0] for service in SERVICES.values() for one in service.get("volumes", [])}
+    assert {one for one in named if not one.startswith(".")} == set(COMPOSE["volumes"])
+    assert all((FOLDER / one).is_file() for one in named if one.startswith("."))
+    assert {name for service in SERVICES.values() for name in service.get("depends_on", {})} <= set(SERVICES)
+
+
+def test_every_secret_that_is_read_is_mounted():
+    for service in SERVICES.values():
+        paths = {value for value in service.get("environment", {}).values() if value.startswith("/run/secrets/")}
+        assert paths == {f"/run/secrets/{name}" for name in service.get("secrets", [])}
+
+
+@pytest.mark.parametrize("name", SERVICES)
+def test_each_can_do_nothing_it_need_not(name):
+    service = SERVICES[name]
+    assert service["read_only"] and service["cap_drop"] == ["ALL"] and service["security_opt"] == ["no-new-privileges:true"]
+    assert set(service["deploy"]["resources"]["limits"]) == {"cpus", "memory", "pids"}
+    assert all("size=" in one for one in service["tmpfs"]) and any(one.startswith("/tmp:") for one in service["tmpfs"])
+
+
+def test_only_the_gateway_is_published_and_on_loopback():
+    assert [name for name, service in SERVICES.items() if "ports" in service] == ["nginx"]
+    assert SERVICES["nginx"]["ports"] == ["${PUBLISH:-127.0.0.1:8080}:8080"]
+    assert [name for name, service in SERVICES.items() if "outside" in service["networks"]] == ["nginx"]
+    assert COMPOSE["networks"]["inside"] == {"internal": True}
+
+
+def test_the_gateway_finds_the_service_and_runs_by_the_command_its_file_names():
+    (upstream,) = configuration().every("upstream")
+    assert upstream.value("server") == f"service:{environment()['PORT']}"
+    (server,) = configuration().every("server")
+    assert server.value("listen") == "8080"
+    assert [f"./nginx.conf:{word}:ro" for word in SERVICES["nginx"]["entrypoint"] if word.endswith(".conf")] == SERVICES["nginx"]["volumes"]
+
+
+def test_a_stop_has_time_for_what_was_begun(gunicorn_settings):
+    assert seconds(SERVICES["service"]["stop_grace_period"]) > gunicorn_settings["graceful_timeout"]
+    limit = re.search(r"worker_shutdown_timeout (\d+)s;", (FOLDER / "nginx.conf").read_text())[1]
+    assert seconds(SERVICES["nginx"]["stop_grace_period"]) > int(limit) and SERVICES["nginx"]["stop_signal"] == "SIGQUIT"
+
+
+def test_the_service_is_the_image_with_tokens():
+    service = SERVICES["service"]
+    assert (ROOT / "docker" / service["build"]["context"] / service["build"]["dockerfile"]).resolve() == ROOT / "docker" / "Dockerfile"
+    (check,) = [one for one in instructions() if one.word == "HEALTHCHECK"]
+    assert str(service["healthcheck"]["test"][1:]).replace("'", '"') in check.rest
+    assert service["restart"] == "unless-stopped" and "ALLOW_ANONYMOUS" not in service["environment"] and service["environment"]["TOKENS"]
+    assert re.fullmatch(r"\d+[mg]", service["shm_size"])
+
+
+def test_the_database_is_there_only_when_asked_for():
+    assert {name for name, service in SERVICES.items() if service.get("profiles") == ["database"]} == {"database", "catalog"}
+    job = SERVICES["catalog"]
+    assert job["command"][:4] == ["python", "-m", "service", "catalog"] and job["restart"] == "no" and job["depends_on"] == {"database": {"condition": "service_healthy"}}
+    # The password is in a file, and in no address that a list of processes would show.
+    assert re.fullmatch(r"postgresql://\w+@database/\w+", job["command"][-1])
+
+
+def test_the_version_is_the_one_of_the_project():
+    assert SERVICES["service"]["image"] == SERVICES["catalog"]["image"] == f"engine-build-rules:{VERSION}"

@@ -1,0 +1,138 @@
+"""The manifests fit the published schemas, and one another."""
+
+
+import kubernetes_validate
+import pytest
+import yaml
+
+from service.version import VERSION
+from tests.docker.dockerfile import ROOT, environment, instructions
+
+FOLDER = ROOT / "docker" / "kubernetes"
+NAME = "engine-build-rules"
+# The first version in which a sleep before the stop needs no switch, and the newest the library knows.
+VERSIONS = ("1.30", kubernetes_validate.latest_version())
+
+
+def read(path):
+    return yaml.safe_load(path.read_text())
+
+
+MANIFESTS = {path.stem: read(path) for path in sorted(FOLDER.glob("*.yaml")) if path.stem != "kustomization"}
+DEPLOYMENT = MANIFESTS["deployment"]["spec"]
+POD = DEPLOYMENT["template"]
+(CONTAINER,) = POD["spec"]["containers"]
+LABELS = POD["metadata"]["labels"]
+
+
+def picks(selector):
+    return selector["matchLabels"].items() <= LABELS.items()
+
+
+@pytest.mark.parametrize("version", VERSIONS)
+@pytest.mark.parametrize("name", MANIFESTS)
+def test_fits_the_published_schema(name, version):
+    kubernetes_validate.validate(MANIFESTS[name], version, strict=True)
+
+
+def test_a_misspelt_field_would_be_found():
+    broken = MANIFESTS["deployment"] | {"spec": DEPLOYMENT | {"replica": 2}}
+    with pytest.raises(kubernetes_validate.ValidationError):
+        kubernetes_validate.validate(broken, VERSIONS[0], strict=True)
+
+
+def test_the_list_names_every_manifest():
+    listed = read(FOLDER / "kustomization.yaml")
+    assert listed["kind"] == "Kustomization" and sorted(listed["resources"]) == sorted(f"{name}.yaml" for name in MANIFESTS)
+    assert [image["name"] for image in listed["images"]] == [CONTAINER["image"].partition(":")[0]]
+
+
+def test_one_name_and_the_recommended_labels():
+    for manifest in MANIFESTS.values():
+        assert manifest["metadata"]["name"] == NAME
+        assert manifest["metadata"]["labels"]["app.kubernetes.io/name"] == NAME and manifest["metadata"]["labels"]["app.kubernetes.io/component"]
+
+
+def test_every_selector_picks_the_pods():
+    assert picks(DEPLOYMENT["selector"])
+    assert MANIFESTS["service"]["spec"]["selector"].items() <= LABELS.items()
+    assert picks(MANIFESTS["disruption-budget"]["spec"]["selector"])
+    assert picks(MANIFESTS["network-policy"]["spec"]["podSelector"])
+    assert all(picks(one["labelSelector"]) for one in POD["spec"]["topologySpreadConstraints"])
+    target = MANIFESTS["autoscaler"]["spec"]["scaleTargetRef"]
+    assert (target["kind"], target["name"], target["apiVersion"]) == ("Deployment", NAME, MANIFESTS["deployment"]["apiVersion"])
+
+
+def test_ports_match():
+    (port,) = CONTAINER["ports"]
+    (served,) = MANIFESTS["service"]["spec"]["ports"]
+    (entry,) = MANIFESTS["network-policy"]["spec"]["ingress"]
+    names = {served["targetPort"], CONTAINER["livenessProbe"]["httpGet"]["port"], *(one["port"] for one in entry["ports"])}
+    assert names == {port["name"]} and str(port["containerPort"]) == environment()["PORT"]
+    assert [one.rest for one in instructions() if one.word == "EXPOSE"] == [environment()["PORT"]]
+
+
+def test_a_stop_has_time_for_the_sleep_and_for_what_was_begun(gunicorn_settings):
+    asleep = CONTAINER["lifecycle"]["preStop"]["sleep"]["seconds"]
+    assert asleep > 0
+    assert POD["spec"]["terminationGracePeriodSeconds"] >= asleep + gunicorn_settings["graceful_timeout"] + 5
+
+
+def test_a_roll_takes_no_instance_away_before_its_follower_is_ready():
+    assert DEPLOYMENT["strategy"]["rollingUpdate"] == {"maxUnavailable": 0, "maxSurge": 1}
+    scale = MANIFESTS["autoscaler"]["spec"]
+    assert scale["minReplicas"] == DEPLOYMENT["replicas"] >= 2 and scale["maxReplicas"] > scale["minReplicas"]
+    assert MANIFESTS["disruption-budget"]["spec"]["maxUnavailable"] < DEPLOYMENT["replicas"]
+
+
+def test_the_pod_can_do_nothing_it_need_not():
+    assert POD["spec"]["automountServiceAccountToken"] is False
+    pod, container = POD["spec"]["securityContext"], CONTAINER["securityContext"]
+    (user,) = [one.rest for one in instructions() if one.word == "USER"]
+    assert pod["runAsNonRoot"] and f"{pod['runAsUser']}:{pod['runAsGroup']}" == user and pod["seccompProfile"] == {"type": "RuntimeDefault"}
+    assert container == {"allowPrivilegeEscalation": False, "readOnlyRootFilesystem": True, "capabilities": {"drop": ["ALL"]}}
+    assert set(CONTAINER["resources"]) == {"requests", "limits"} and set(CONTAINER["resources"]["limits"]) == {"cpu", "memory"}
+
+
+def test_only_memory_is_written_to():
+    volumes = {one["name"]: one for one in POD["spec"]["volumes"]}
+    mounts = {one["mountPath"]: one for one in CONTAINER["volumeMounts"]}
+    writable = {path for path, one in mounts.items() if not one.get("readOnly")}
+    assert writable == {"/tmp", "/dev/shm"}
+    assert all(volumes[mounts[path]["name"]]["emptyDir"]["medium"] == "Memory" for path in writable)
+    assert {one["name"] for one in mounts.values()} == set(volumes)
+
+
+def test_probes_ask_what_the_image_asks():
+    (check,) = [one for one in instructions() if one.word == "HEALTHCHECK"]
+    for name in ("startupProbe", "readinessProbe"):
+        assert str(CONTAINER[name]["exec"]["command"]).replace("'", '"') in check.rest
+    assert CONTAINER["livenessProbe"]["httpGet"]["path"] == "/healthz"
+
+
+def test_secrets_are_those_of_compose():
+    """One place in the container and one set of names, wherever it runs."""
+    compose = read(ROOT / "docker" / "compose.yaml")
+    service = compose["services"]["service"]
+    (secrets,) = [one["secret"] for one in POD["spec"]["volumes"] if "secret" in one]
+    mounted = {f"/run/secrets/{one['path']}" for one in secrets["items"]}
+    settings = {one["name"]: one["value"] for one in CONTAINER["env"]}
+    assert {settings["TOKENS"], settings["PROBE_TOKEN"]} == mounted
+    assert (settings["TOKENS"], settings["PROBE_TOKEN"]) == (service["environment"]["TOKENS"], service["environment"]["PROBE_TOKEN"])
+    assert {one["key"] for one in secrets["items"]} <= set(service["secrets"])
+    assert f"create secret generic {secrets['secretName']} " in (ROOT / "docker" / "README.md").read_text()
+
+
+def test_the_network_lets_in_two_kinds_of_pods_and_out_to_two():
+    policy = MANIFESTS["network-policy"]["spec"]
+    assert policy["policyTypes"] == ["Ingress", "Egress"]
+    (entry,) = policy["ingress"]
+    # An empty selector would let everybody in, and so would one without the other.
+    assert all(one["podSelector"]["matchLabels"] and one["namespaceSelector"]["matchLabels"] for one in entry["from"]) and len(entry["from"]) == 2
+    ports = [{(port["protocol"], port["port"]) for port in one["ports"]} for one in policy["egress"]]
+    assert ports == [{("UDP", 53), ("TCP", 53)}, {("TCP", 5432)}] and all(one["to"] for one in policy["egress"])
+
+
+def test_the_version_is_the_one_of_the_project():
+    assert CONTAINER["image"] == f"{NAME}:{VERSION}" and LABELS["app.kubernetes.io/version"] == VERSION
+    assert [one["newTag"] for one in read(FOLDER / "kustomization.yaml")["images"]] == [VERSION]

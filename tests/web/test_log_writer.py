@@ -1,0 +1,157 @@
+"""Lines are whole, in order, and never waited for: a full disk and a reader that stalls cost lines, and the log says how many."""
+
+import os
+import threading
+
+import orjson
+import pytest
+
+from service.web import log_writer
+from service.web.log_writer import LogWriter
+from service.web.metrics import LINES_LOST
+
+
+@pytest.fixture
+def pipe():
+    """(read end, write end); the write end is closed by whoever reads to the end."""
+    ends = os.pipe()
+    yield ends
+    for end in ends:
+        try:
+            os.close(end)
+        except OSError:
+            continue
+
+
+def everything(pipe):
+    os.close(pipe[1])
+    with os.fdopen(os.dup(pipe[0]), "rb") as read:
+        return read.read()
+
+
+def test_lines_are_whole_and_in_order(pipe):
+    writer = LogWriter(pipe[1])
+    for number in range(200):
+        writer.write({"number": number, "text": "line\nbreak"})
+    writer.close()
+    assert [orjson.loads(line)["number"] for line in everything(pipe).splitlines()] == list(range(200))
+
+
+def test_many_threads_lose_nothing(pipe):
+    writer = LogWriter(pipe[1])
+    threads = [threading.Thread(target=lambda own=own: [writer.write({"own": own, "number": number}) for number in range(50)]) for own in range(8)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    writer.close()
+    lines = [orjson.loads(line) for line in everything(pipe).splitlines()]
+    assert len(lines) == 400
+    assert all([line["number"] for line in lines if line["own"] == own] == list(range(50)) for own in range(8))
+
+
+def test_a_full_disk_is_survived_and_counted():
+    before = LINES_LOST._value.get()
+    with open("/dev/full", "wb", buffering=0) as full:
+        writer = LogWriter(full.fileno())
+        for number in range(10):
+            writer.write({"number": number})
+        writer.close()
+    assert LINES_LOST._value.get() == before + 10
+
+
+# Two such lines do not go into a pipe in one piece, so each is written by itself.
+LONG = "x" * 3000
+
+
+def failing(monkeypatch, outcomes):
+    """os.write with these outcomes for its first calls: a count of bytes that are taken, or None for a disk that is full."""
+    write, left = os.write, list(outcomes)
+
+    def short(descriptor, content):
+        taken = left.pop(0) if left else len(content)
+        if taken is None:
+            raise OSError(28, "No space left on device")
+        return write(descriptor, content[:taken])
+
+    monkeypatch.setattr(os, "write", short)
+
+
+def test_the_next_line_says_how_many_were_lost(pipe, monkeypatch):
+    writer = LogWriter(pipe[1])
+    failing(monkeypatch, [None, None])
+    for number in range(4):
+        writer.write({"number": number, "text": LONG})
+    writer.close()
+    lines = [orjson.loads(line) for line in everything(pipe).splitlines()]
+    assert [(line["number"], line.get("lines_lost")) for line in lines] == [(2, 2), (3, None)]
+
+
+def test_a_line_cut_short_stands_alone(pipe, monkeypatch):
+    writer = LogWriter(pipe[1])
+    failing(monkeypatch, [5, None, None])
+    for number in range(3):
+        writer.write({"number": number, "text": LONG})
+    writer.close()
+    cut, whole = everything(pipe).splitlines()
+    assert cut == b'{"num' and (orjson.loads(whole)["number"], orjson.loads(whole)["lines_lost"]) == (2, 2)
+
+
+def test_of_a_block_cut_short_the_whole_lines_count_as_written(pipe, monkeypatch):
+    writer = LogWriter(pipe[1])
+    before = LINES_LOST._value.get()
+    failing(monkeypatch, [len(b'{"number":0}\n{"number":1}\n{"nu'), None])
+    for number in range(4):
+        writer.write({"number": number})
+    writer.close()
+    assert everything(pipe) == b'{"number":0}\n{"number":1}\n{"nu' and LINES_LOST._value.get() == before + 2
+
+
+def test_short_writes_are_gone_on_with(pipe, monkeypatch):
+    writer = LogWriter(pipe[1])
+    failing(monkeypatch, [1, 2, 3, 4])
+    writer.write({"text": LONG})
+    writer.close()
+    assert [orjson.loads(line) for line in everything(pipe).splitlines()] == [{"text": LONG}]
+
+
+def test_short_lines_of_several_workers_do_not_mix(pipe, monkeypatch):
+    # POSIX.1-2017, write(): up to PIPE_BUF bytes go into a pipe in one piece.
+    sizes, write = [], os.write
+    monkeypatch.setattr(os, "write", lambda descriptor, content: sizes.append(len(content)) or write(descriptor, content))
+    writer = LogWriter(pipe[1])
+    for number in range(40):
+        writer.write({"number": number, "text": "x" * 700})
+    writer.close()
+    assert max(sizes) <= 4096 and len(sizes) <= 10
+
+
+def test_a_reader_that_stalls_holds_up_nobody(pipe):
+    writer = LogWriter(pipe[1])
+    before = LINES_LOST._value.get()
+    # A pipe holds 64 KB; the thread then waits in it, and the queue fills.
+    for _ in range(log_writer.WAITING + 500):
+        writer.write({"text": "x" * 1000})
+    lost = LINES_LOST._value.get() - before
+    assert 500 - 70 <= lost <= 500
+    # Once somebody reads again, what waited is there.
+    read = []
+    reader = threading.Thread(target=lambda: [read.append(chunk) for chunk in iter(lambda: os.read(pipe[0], 1 << 16), b"")])
+    reader.start()
+    writer.close()
+    os.close(pipe[1])
+    reader.join()
+    assert b"".join(read).count(b"\n") == log_writer.WAITING + 500 - lost
+
+
+def test_a_fork_writes_its_own_lines(pipe):
+    writer = LogWriter(pipe[1])
+    writer.write({"process": "parent"})
+    child = os.fork()
+    if child == 0:
+        writer.write({"process": "child"})
+        writer.close()
+        os._exit(0)
+    os.waitpid(child, 0)
+    writer.close()
+    assert sorted(orjson.loads(line)["process"] for line in everything(pipe).splitlines()) == ["child", "parent"]

@@ -6,7 +6,7 @@ STAMP := $(VENV)/.installed
 COMPILE := $(BIN)/pip-compile --quiet --generate-hashes --allow-unsafe --strip-extras --no-emit-index-url --no-emit-find-links
 PORT ?= 8077
 
-.PHONY: demo test bench serve contract golden lock clean
+.PHONY: demo test proof bench serve contract golden lock clean
 
 $(STAMP): tests/requirements.lock pyproject.toml
 	$(PYTHON) -m venv $(VENV)
@@ -20,6 +20,10 @@ demo: $(STAMP)
 
 test: $(STAMP)
 	$(BIN)/python -m pytest
+
+# The long measurements, about half an hour; `make proof ONLY=saturation` for one.
+proof: $(STAMP)
+	$(BIN)/python -m tests.proof $(ONLY)
 
 bench: $(STAMP)
 	$(BIN)/python -m tests.benchmarks

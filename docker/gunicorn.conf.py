@@ -1,20 +1,56 @@
 """gunicorn's settings; each with its reason. Run it from the folder that holds service/ and rules/."""
 
 import atexit
+import json
 import os
 import shutil
+import sys
 import tempfile
 from pathlib import Path
+
+from gunicorn import util
+from gunicorn.http.errors import ExpectationFailed, LimitRequestHeaders, LimitRequestLine, ParseException, UnsupportedTransferCoding
+from gunicorn.workers.gthread import ThreadWorker
 
 # Loopback unless said otherwise; the app refuses to start on any other address without tokens.
 _host = os.environ.get("HOST") or "127.0.0.1"
 bind = _host if _host.startswith("unix:") else f"{f'[{_host}]' if ':' in _host else _host}:{os.environ.get('PORT') or '8077'}"
 # The work is arithmetic under one lock, so a worker a core.
-workers = int(os.environ.get("WORKERS") or "2")
+_workers = os.environ.get("WORKERS") or "2"
+if not (_workers.isascii() and _workers.isdigit() and 1 <= int(_workers) <= 64):
+    sys.exit(f"The service does not start.\nWORKERS is {_workers!r}; use a whole number from 1 to 64, one for each core.")
+workers = int(_workers)
 # A proxy that buffers sends whole requests and takes whole answers, so a thread is never held by a slow client; threads are
 # there for connections that the proxy keeps open, which the sync worker cannot. Without such a proxy four slow clients hold up a worker.
-worker_class = "gthread"
 threads = 4
+# What never reaches the app, as docker/nginx.conf tells it: status, code, title.
+_REFUSED = {
+    LimitRequestLine: (414, "address-too-long", "The address is too long"),
+    LimitRequestHeaders: (431, "headers-too-large", "The headers are too large"),
+    ExpectationFailed: (417, "expectation", "This expectation is not met"),
+    UnsupportedTransferCoding: (501, "not-implemented", "This is not served here"),
+}
+
+
+class Worker(ThreadWorker):
+    """gunicorn's own, which repeats a line it cannot read in its answer and its log: a token in a header without its colon would be in both."""
+
+    def handle_error(self, req, client, addr, exc):
+        if not isinstance(exc, ParseException):
+            super().handle_error(req, client, addr, exc)
+            return
+        status, code, title = _REFUSED.get(type(exc), (400, "malformed-request", "The request is not HTTP"))
+        self.log.warning("refused before it was read: %s", code)
+        body = json.dumps({"type": f"urn:engine-build-rules:problem:{code}", "title": title, "status": status, "code": code, "detail": f"{title}."})
+        head = f"HTTP/1.1 {status} {title}\r\nConnection: close\r\nContent-Type: application/problem+json\r\nCache-Control: no-store\r\nX-Content-Type-Options: nosniff\r\nContent-Length: {len(body)}\r\n\r\n"
+        try:
+            util.write_nonblock(client, f"{head}{body}".encode())
+        except OSError:
+            self.log.debug("nobody waits for the answer any more")
+
+
+worker_class = Worker
+
 # Rules are loaded once before the fork: memory is shared, and a bad rulebook stops the start. For the same reason HUP does not
 # load new rules: `python -m service roll` does, by a second master beside the first.
 preload_app = True
@@ -44,13 +80,24 @@ pidfile = os.environ.get("PIDFILE") or None
 accesslog = None
 
 _SUCCESSOR = "GUNICORN_PID" in os.environ
-if not os.environ.get("PROMETHEUS_MULTIPROC_DIR"):
-    os.environ["PROMETHEUS_MULTIPROC_DIR"] = tempfile.mkdtemp(prefix="engine-build-rules-metrics-", dir=worker_tmp_dir)
+# On HUP gunicorn reads this file again, in a process whose workers are counting.
+_AGAIN = "service.wsgi" in sys.modules
+_OWN = "engine-build-rules-metrics-"
+_given = os.environ.get("PROMETHEUS_MULTIPROC_DIR")
+# A predecessor hands on its own folder where it was sent HUP before, and deletes it when it goes.
+if not _given or (_SUCCESSOR and not _AGAIN and Path(_given).name.startswith(_OWN)):
+    _memory = Path(worker_tmp_dir or tempfile.gettempdir())
+    # A master that was killed outright could not tidy up; its number is in the name of its folder.
+    for _left in _memory.glob(f"{_OWN}*-*"):
+        _owner = _left.name.removeprefix(_OWN).partition("-")[0]
+        if _owner.isdigit() and (int(_owner) == os.getpid() or not Path("/proc", _owner).exists()):
+            shutil.rmtree(_left, ignore_errors=True)
+    os.environ["PROMETHEUS_MULTIPROC_DIR"] = tempfile.mkdtemp(prefix=f"{_OWN}{os.getpid()}-", dir=_memory)
     # By atexit, because a master whose rules do not load ends before any hook of gunicorn's; workers end through it too.
     atexit.register(lambda folder, master: os.getpid() == master and shutil.rmtree(folder, ignore_errors=True), os.environ["PROMETHEUS_MULTIPROC_DIR"], os.getpid())
 _metrics = Path(os.environ["PROMETHEUS_MULTIPROC_DIR"])
 # What an earlier run left would be counted again; beside a master that still runs it is its own.
-if not _SUCCESSOR:
+if not (_SUCCESSOR or _AGAIN):
     _metrics.mkdir(parents=True, exist_ok=True)
     for left in _metrics.glob("*.db"):
         left.unlink()
@@ -66,4 +113,8 @@ def post_worker_init(worker):
 def child_exit(server, worker):
     from service.web.dead_workers import fold
 
-    fold(str(_metrics), worker.pid)
+    try:
+        fold(str(_metrics), worker.pid)
+    except Exception:
+        # Out of a hook it would end the master; the worker is gone, and the next one has to start.
+        server.log.exception("what a worker counted is lost")

@@ -6,7 +6,7 @@ ServiceError
  |   +- TokensError  the file of tokens is wrong: nobody could be let in
  +- SpecError        a request is well-formed JSON but says something it may not
  +- TooMuchWork      a request asks for more than one call may cost
- +- PinError         the rulebook a client pinned is not the one loaded
+ +- PinError         the rulebook or the catalog a client pinned is not the one loaded
 """
 
 from typing import NamedTuple
@@ -63,11 +63,11 @@ class SpecError(ServiceError):
 
 
 class PinError(ServiceError):
-    """The pinned rulebook is not the loaded one."""
+    """The pinned rulebook or catalog is not the loaded one; `loaded` is None where there is no catalog at all."""
 
-    def __init__(self, loaded: str):
-        self.loaded = loaded
-        super().__init__(f"the rulebook loaded is {loaded}")
+    def __init__(self, pinned: str, loaded: str | None):
+        self.pinned, self.loaded = pinned, loaded
+        super().__init__(f"the {pinned} loaded is {loaded}")
 
 
 class TooMuchWork(ServiceError):

@@ -2,8 +2,9 @@
 
 from collections.abc import Iterator
 from contextlib import contextmanager
+from pathlib import Path
 
-from sqlalchemy import JSON, Column, Connection, Engine, Integer, MetaData, String, Table, create_engine, delete, insert, select
+from sqlalchemy import JSON, Column, Connection, Engine, Integer, MetaData, String, Table, create_engine, delete, insert, make_url, select
 from sqlalchemy.exc import SQLAlchemyError
 
 from service.catalog.catalog import Catalog
@@ -34,6 +35,10 @@ LEDGER = Table("ledger", TABLES, Column("number", String, primary_key=True), Col
 def read_database(url: str, reader: SpecReader) -> Catalog:
     """The catalog of a database, or CatalogError with every mistake found."""
     try:
+        place = make_url(url)
+        # SQLite would make an empty one where there is none.
+        if place.get_backend_name() == "sqlite" and not Path(place.database or "").is_file():
+            raise CatalogError([Problem("database", 0, "there is no such file.", "Is CATALOG right? Four slashes begin a whole path: sqlite:////home/shop/parts.db.")])
         with _engine(url) as engine, engine.connect() as connection:
             head = connection.execute(select(CATALOG)).mappings().one_or_none()
             rows = connection.execute(select(PARTS).order_by(PARTS.c.number)).mappings().all()

@@ -19,6 +19,8 @@ _OWN = ("number", "maker", "title", "price", "stock")
 
 def read_folder(folder: Path, reader: SpecReader) -> Catalog:
     """The catalog of a folder, or CatalogError with every mistake found."""
+    if not (folder / "catalog.yaml").is_file():
+        raise CatalogError([Problem(str(folder), 0, "is no catalog.", "CATALOG names a folder with catalog.yaml and one file for each slot, or the URL of a database.")])
     try:
         head = Section("catalog.yaml", "catalog", read_yaml(folder / "catalog.yaml", "catalog.yaml"), 1)
         version, currency = str(head.text("version")), str(head.text("currency"))

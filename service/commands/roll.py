@@ -42,7 +42,11 @@ def roll(pidfile: Path, patience: float = PATIENCE) -> int:
 
 def _rehearse(old: int) -> None:
     """Load what the new service would load, with the environment of the old one, so that a mistake is named here and nothing is touched."""
-    settings = dict(entry.split("=", 1) for entry in os.fsdecode(Path(f"/proc/{old}/environ").read_bytes()).split("\0") if "=" in entry)
+    try:
+        environment = os.fsdecode(Path(f"/proc/{old}/environ").read_bytes())
+    except PermissionError as error:
+        raise ServiceError(f"The service (pid {old}) belongs to another user; nothing was changed. Roll it as that user.") from error
+    settings = dict(entry.split("=", 1) for entry in environment.split("\0") if "=" in entry)
     settings.pop("PROMETHEUS_MULTIPROC_DIR", None)
     tried = subprocess.run([sys.executable, "-c", "import service.wsgi"], env=settings, cwd=Path(f"/proc/{old}/cwd").resolve(), capture_output=True, text=True, check=False)
     if tried.returncode:

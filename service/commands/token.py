@@ -3,11 +3,13 @@
 import secrets
 
 from service.errors import ServiceError
-from service.web.tokens import SCOPES, hash_of
+from service.web.tokens import NAME, SCOPES, hash_of
 
 
 def make_token(name: str, scopes: str) -> int:
     """0 once printed; nothing is stored, so whoever reads this line keeps the token."""
+    if not NAME.fullmatch(name):
+        raise ServiceError("That is no name for a token; use small letters, digits and hyphens, such as counter-2026.")
     wanted = [scope.strip() for scope in scopes.split(",")]
     for scope in wanted:
         if scope not in SCOPES:

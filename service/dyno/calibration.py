@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 
 from service.advice.trial import with_numbers
 from service.dyno.pulls import Pulls
-from service.dyno.ranges import Mover, Ranges, ranges
+from service.dyno.ranges import MovedInput, Ranges, ranges
 from service.evaluation.evaluate import Evaluator
 from service.evaluation.judge import Judgement, judge
 from service.evaluation.known import Known
@@ -19,7 +19,7 @@ MEASURED = {"crank": "measured__crank_power", "wheels": "measured__wheel_power"}
 class Explanation:
     """An assumption that, moved alone, makes the reckoned power the measured one; `share` of the way to its end."""
 
-    mover: Mover
+    mover: MovedInput
     needed: float
     share: float
 
@@ -54,7 +54,7 @@ def explanations(found: Ranges) -> list[Explanation]:
     return sorted(made, key=lambda one: one.share)
 
 
-def _either_or(mover: Mover) -> bool:
+def _either_or(mover: MovedInput) -> bool:
     row = mover.lean.row
     return {row.low, row.typical, row.high} <= {0.0, 1.0}
 

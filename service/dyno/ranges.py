@@ -12,7 +12,7 @@ from service.evaluation.run import run
 
 
 @dataclass(frozen=True, slots=True)
-class Mover:
+class MovedInput:
     """An assumption, or a number with a tolerance, and the runs with it at each of its ends."""
 
     lean: Lean | None
@@ -28,7 +28,7 @@ class Ranges:
 
     slots: dict[str, int]
     base: Changed
-    movers: list[Mover]
+    movers: list[MovedInput]
     resolution: Resolution
 
     def value(self, name: str) -> float:
@@ -62,5 +62,5 @@ def ranges(evaluator: Evaluator, known: Known, names: tuple[str, ...]) -> Ranges
     for _, name, _, ends in movers:
         changes += [(reruns.chain(slots[name]), {slots[name]: end}) for end in ends]
     runs = iter(reruns.run(base, changes))
-    made = [Mover(lean, name, typical, ends, tuple(next(runs) for _ in ends)) for lean, name, typical, ends in movers]
+    made = [MovedInput(lean, name, typical, ends, tuple(next(runs) for _ in ends)) for lean, name, typical, ends in movers]
     return Ranges(wanted, base, made, resolution)

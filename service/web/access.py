@@ -1,14 +1,19 @@
 """Who may call: holders of a token with the scope for it, or, where there are no tokens, callers on the same machine."""
 
+from urllib.parse import urlsplit
+
 from flask import Flask, Request, g
 
 from service.settings import is_local
 from service.web.problems import ProblemError
+from service.web.record import Record
 from service.web.tokens import Token, find
 
 # Says nothing but that the process answers.
 OPEN = "v1.get_health"
 LONGEST_TOKEN = 200
+# What gateways add; any of them says that the caller is elsewhere.
+FORWARDED = ("Forwarded", "Via", "X-Forwarded-For", "X-Forwarded-Host", "X-Forwarded-Proto", "X-Real-IP")
 
 
 class Access:
@@ -18,29 +23,37 @@ class Access:
         self.tokens = tokens
         self.anonymous = anonymous
 
-    def admit(self, request: Request) -> str | None:
-        """The name of the caller's token, None for nobody in particular; ProblemError 401 or 403."""
+    def admit(self, record: Record) -> None:
+        """Notes the name of the caller's token, or nobody in particular; ProblemError 401 or 403."""
+        request = record.request
         # OPTIONS tells which methods there are, and a browser asks it before it may send a token.
         if request.endpoint == OPEN or request.method == "OPTIONS" or self.anonymous:
-            return None
+            return
         if not self.tokens:
-            self._local(request)
-            return None
+            _local(request)
+            return
         scheme, _, presented = request.headers.get("Authorization", "").partition(" ")
         if scheme.lower() != "bearer" or not presented:
-            raise ProblemError(401, "no-token", "This service wants a token.", "Send `Authorization: Bearer ...`.", headers={"WWW-Authenticate": "Bearer"})
+            raise ProblemError(401, "no-token", "This service wants a token.", "Send `Authorization: Bearer ...`; whoever runs the service gives tokens out.", headers={"WWW-Authenticate": "Bearer"})
         token = find(self.tokens, presented.strip()) if len(presented) <= LONGEST_TOKEN and presented.isascii() else None
         if token is None:
             raise ProblemError(401, "unknown-token", "The token is not one of those in use.", "Ask whoever runs the service for a new one.", headers={"WWW-Authenticate": 'Bearer error="invalid_token"'})
+        record.caller = token.name
         scope = "evaluate" if request.method == "POST" else "read"
         if scope not in token.scopes:
             raise ProblemError(403, "scope", f"The token is not for this: it lacks the scope `{scope}`.", "Use a token that has it.", headers={"WWW-Authenticate": f'Bearer error="insufficient_scope", scope="{scope}"'})
-        return token.name
 
-    def _local(self, request: Request) -> None:
-        """Without tokens nothing is answered beyond this machine, however the server was bound; what a gateway forwards came from elsewhere."""
-        if not is_local(request.remote_addr or "") or "X-Forwarded-For" in request.headers or "Forwarded" in request.headers:
-            raise ProblemError(403, "local-only", "Without tokens this service answers callers on its own machine only.", "Start it with TOKENS, or with ALLOW_ANONYMOUS=1 if everybody who reaches it may use it.")
+
+def _local(request: Request) -> None:
+    """Without tokens nothing is answered beyond this machine, however the server was bound; what a gateway forwards came from elsewhere.
+
+    Nor under a name that is not this machine's own: any site may have its name resolve to loopback, and the browser of somebody here then asks for it.
+    """
+    address = request.remote_addr or ""
+    elsewhere = not is_local(address) or any(header in request.headers for header in FORWARDED)
+    # A browser always names the host; and a socket file has no name, nor does a browser reach it.
+    if elsewhere or (address and "Host" in request.headers and not is_local(urlsplit(f"//{request.host}").hostname or "?")):
+        raise ProblemError(403, "local-only", "Without tokens this service answers callers on its own machine only, under a name of its own such as localhost.", "Start it with TOKENS, or with ALLOW_ANONYMOUS=1 if everybody who reaches it may use it.")
 
 
 def register_access(app: Flask, access: Access) -> None:
@@ -48,4 +61,4 @@ def register_access(app: Flask, access: Access) -> None:
 
     @app.before_request
     def _admit() -> None:
-        g.record.caller = access.admit(g.record.request)
+        access.admit(g.record)

@@ -6,15 +6,20 @@ from service.advice.limits import MOST_INPUTS
 from service.advice.sweeps import MOST_CANDIDATES
 from service.catalog.slots import SLOTS
 from service.evaluation.speed_curves import MOST_SPEEDS
+from service.rulebook.fault import LONGEST_TEXT
 from service.rulebook.inputs import Input
 from service.rulebook.rulebook import Rulebook
 from service.rulebook.units import DIMENSIONS
-from service.web.dyno_requests import MOST_PULLS
-from service.web.fields import MOST_COLUMNS
+from service.web.dyno_requests import MOST_POINTS, MOST_PULLS
+from service.web.fields import MOST_COLUMNS, MOST_MONEY
 from service.web.schemas import ALLOWED, COMPARED, DETAILS, INCLUDED, INCLUDES, UNITS
 
 _STRING = {"type": "string"}
 _STRINGS = {"type": "array", "items": _STRING}
+_PINS = {
+    "rulebook": {"type": "string", "description": "Digest of the rulebook to be used; 412 if another is loaded."},
+    "catalog": {"type": "string", "description": "Digest of the catalog to be used; 412 if another is loaded, or none."},
+}
 
 
 def ref(name: str) -> dict:
@@ -29,7 +34,16 @@ def schemas(rulebook: Rulebook) -> dict:
     any_verdict = {"type": "string", "enum": ["pass", "warn", "fail", "not_checked"]}
     nullable = {"type": "array", "items": {"type": ["number", "null"]}}
     weather = {"air_pressure": _dimensional(["pressure"]), "air_temperature": _dimensional(["temperature"]), "humidity": _dimensional(["ratio"])}
-    side = {"description": "Single figures, or curves of points {speed, value}, or {mean, count}.", "type": ["array", "object"]}
+    figure = _dimensional(["power", "torque"])
+    curve = {"type": "array", "minItems": 2, "maxItems": MOST_POINTS, "items": _object({"speed": _dimensional(["rotational_speed"]), "value": figure}, ["speed", "value"], False)}
+    sides = {
+        "description": "Single figures, or curves of points {speed, value}, or {mean, count}; both sides of one form.",
+        "oneOf": [
+            {"type": "array", "minItems": 1, "maxItems": MOST_PULLS, "items": figure},
+            {"type": "array", "minItems": 2, "maxItems": MOST_PULLS, "items": curve},
+            _object({"mean": figure, "count": {"type": "integer", "minimum": 1, "maximum": MOST_PULLS}}, ["mean", "count"], False),
+        ],
+    }
     named_parts = {"type": "array", "items": _object({"slot": _STRING, "number": _STRING, "title": _STRING}, ["slot", "number", "title"])}
     misfits = {"type": "array", "items": _object({"parts": _STRINGS, "over": _STRING, "text": _STRING}, ["parts", "over", "text"]), "description": "Parts that do not go together; the whole fails."}
     source = {"type": "object", "required": ["kind", "citation"], "properties": {"kind": _STRING, "citation": _STRING}}
@@ -40,11 +54,11 @@ def schemas(rulebook: Rulebook) -> dict:
                 "build": ref("Build"),
                 "detail": {"type": "string", "enum": list(DETAILS), "default": "summary", "description": "verdict: under 600 bytes; summary: passes are short; full: with the working of every check."},
                 "units": {"type": "string", "enum": list(UNITS), "default": "metric", "description": "Units of the answer; the build may use any."},
-                "include": {"type": "array", "items": {"type": "string", "enum": list(INCLUDES)}, "default": list(INCLUDED), "description": "ranges: what the assumptions leave open; questions: what to ask next; remedies: what would mend each warning and failure, tried on the whole build."},
-                "checks": {"type": "array", "items": check_ids, "description": "Judge these only."},
-                "require": {"type": "array", "items": check_ids, "description": "Without these judged the whole is not_checked."},
+                "include": {"type": "array", "maxItems": len(INCLUDES), "items": {"type": "string", "enum": list(INCLUDES)}, "default": list(INCLUDED), "description": "ranges: what the assumptions leave open; questions: what to ask next; remedies: what would mend each warning and failure, tried on the whole build."},
+                "checks": {"type": "array", "maxItems": len(rulebook.checks), "items": check_ids, "description": "Judge these only."},
+                "require": {"type": "array", "maxItems": len(rulebook.checks), "items": check_ids, "description": "Without these judged the whole is not_checked."},
                 "moment": {"type": "string", "enum": list(rulebook.moments), "description": "Where the job stands: picks cautions and the watch list, never a verdict."},
-                "rulebook": {"type": "string", "description": "Digest of the rulebook to be used; 412 if another is loaded."},
+                **_PINS,
             },
             ["build"],
             False,
@@ -81,7 +95,7 @@ def schemas(rulebook: Rulebook) -> dict:
             {
                 "set": {"type": "object", "description": "Put this into the build and post it again."},
                 "text": _STRING,
-                "fixes": {"type": "array", "items": check_ids},
+                "fixes": {"type": "array", "maxItems": len(rulebook.checks), "items": check_ids},
                 "breaks": {"type": "array", "items": _object({"check": check_ids, "from": _STRING, "to": _STRING}, ["check", "from", "to"])},
                 "verdict": verdicts | {"description": "Of the whole build with it."},
             },
@@ -114,10 +128,10 @@ def schemas(rulebook: Rulebook) -> dict:
             {
                 "build": ref("Build"),
                 "inputs": {"type": "array", "maxItems": MOST_INPUTS, "items": {"type": "string", "enum": list(rulebook.inputs)}, "description": "Inputs to move, one at a time; they need not be given in the build."},
-                "checks": {"type": "array", "items": check_ids, "description": "Look at these only."},
+                "checks": {"type": "array", "maxItems": len(rulebook.checks), "items": check_ids, "description": "Look at these only."},
                 "verdict": {"type": "string", "enum": list(ALLOWED), "description": "The worst verdict allowed; the build's own where it passes, else warn."},
                 "units": {"type": "string", "enum": list(UNITS), "default": "metric"},
-                "rulebook": _STRING,
+                **_PINS,
             },
             ["build"],
             False,
@@ -136,7 +150,7 @@ def schemas(rulebook: Rulebook) -> dict:
         ),
         "Limit": _object({"text": _STRING, "set": {"type": ["string", "integer"], "description": "As it stands in a build."}, "stopped_by": check_ids}, ["text", "set", "stopped_by"]),
         "BatchRequest": _object(
-            {"builds": {"type": "array", "minItems": 1, "maxItems": MOST_BUILDS, "items": {"type": "object", "description": "A build; a faulty one gets its faults as its entry."}}, "checks": {"type": "array", "items": check_ids}, "units": units, "rulebook": _STRING},
+            {"builds": {"type": "array", "minItems": 1, "maxItems": MOST_BUILDS, "items": {"type": "object", "description": "A build; a faulty one gets its faults as its entry."}}, "checks": {"type": "array", "maxItems": len(rulebook.checks), "items": check_ids}, "units": units, **_PINS},
             ["builds"],
             False,
         ),
@@ -176,9 +190,9 @@ def schemas(rulebook: Rulebook) -> dict:
                         ]
                     },
                 },
-                "checks": {"type": "array", "items": check_ids},
+                "checks": {"type": "array", "maxItems": len(rulebook.checks), "items": check_ids},
                 "units": units,
-                "rulebook": _STRING,
+                **_PINS,
             },
             ["build", "columns"],
             False,
@@ -202,13 +216,13 @@ def schemas(rulebook: Rulebook) -> dict:
         "SelectionRequest": _object(
             {
                 "build": ref("Build"),
-                "slots": {"type": "array", "minItems": 1, "items": {"type": "string", "enum": list(SLOTS)}, "description": "Slots to fill; a part that the build names there counts as the present one."},
+                "slots": {"type": "array", "minItems": 1, "maxItems": len(SLOTS), "items": {"type": "string", "enum": list(SLOTS)}, "description": "Slots to fill; a part that the build names there counts as the present one."},
                 "objective": {"type": "string", "enum": list(OBJECTIVES), "default": "cheapest"},
                 "verdict": {"type": "string", "enum": list(ALLOWED), "default": "warn", "description": "The worst verdict allowed."},
-                "budget": {"type": "number", "minimum": 0, "description": "For the parts of the open slots, in the currency of the catalog."},
+                "budget": {"type": "number", "minimum": 0, "maximum": MOST_MONEY, "description": "For the parts of the open slots, in the currency of the catalog."},
                 "in_stock": {"type": "boolean", "default": True},
-                "checks": {"type": "array", "items": check_ids},
-                "rulebook": _STRING,
+                "checks": {"type": "array", "maxItems": len(rulebook.checks), "items": check_ids},
+                **_PINS,
             },
             ["build", "slots"],
             False,
@@ -229,7 +243,7 @@ def schemas(rulebook: Rulebook) -> dict:
             ["objective", "allowed", "proved", "sets", "slots", "rulebook", "catalog", "service"],
         ),
         "PartSet": _object(
-            {"parts": {"type": "object", "additionalProperties": _STRING}, "price": {"type": "number"}, "text": _STRING, "verdict": any_verdict, "judged": {"type": "integer", "description": "How many checks could be judged."}, "warns": {"type": "array", "items": check_ids}, "least_margin": {"type": "object"}, "changes": _STRINGS},
+            {"parts": {"type": "object", "additionalProperties": _STRING}, "price": {"type": "number"}, "text": _STRING, "verdict": any_verdict, "judged": {"type": "integer", "description": "How many checks could be judged."}, "warns": {"type": "array", "maxItems": len(rulebook.checks), "items": check_ids}, "least_margin": {"type": "object"}, "changes": _STRINGS},
             ["parts", "price", "text", "verdict", "warns"],
         ),
         "CorrectionsRequest": _object(
@@ -238,7 +252,7 @@ def schemas(rulebook: Rulebook) -> dict:
                 "weather": _object(weather, [], False) | {"description": "Counts for every pull that has no weather of its own."},
                 "boost_controlled": {"type": "boolean", "default": False, "description": "A turbo whose boost is held by a controller."},
                 "units": units,
-                "rulebook": _STRING,
+                **_PINS,
             },
             ["pulls"],
             False,
@@ -247,20 +261,20 @@ def schemas(rulebook: Rulebook) -> dict:
         "ComparisonRequest": _object(
             {
                 "quantity": {"type": "string", "enum": list(COMPARED)},
-                "a": side,
-                "b": side,
+                "a": sides,
+                "b": sides,
                 "interleaved": {"type": "boolean", "default": False, "description": "Runs were made in turns, pull n of a beside pull n of b."},
                 "in_order": {"type": "boolean", "default": False, "description": "The pulls are given in the order they were made: a drift can be looked for."},
-                "claimed": {"oneOf": [{"type": "string", "maxLength": 64}, {"type": "object"}]},
+                "claimed": {"oneOf": [{"type": "string", "maxLength": LONGEST_TEXT}, {"type": "object"}]},
                 "units": units,
-                "rulebook": _STRING,
+                **_PINS,
             },
             ["quantity", "a", "b"],
             False,
         ),
         "Comparison": _object({"verdict": {"type": "string", "enum": ["real", "not_shown", "cannot_be_told"]}, "text": _STRING, "cautions": _STRINGS, "rulebook": identity, "service": _STRING}, ["verdict", "text", "cautions", "rulebook", "service"]),
         "CalibrationRequest": _object(
-            {"build": ref("Build"), "pulls": {"type": "array", "minItems": 1, "maxItems": MOST_PULLS, "items": {"type": "string", "description": "Power with its place: 430 whp, 500 bhp."}}, "units": units, "rulebook": _STRING},
+            {"build": ref("Build"), "pulls": {"type": "array", "minItems": 1, "maxItems": MOST_PULLS, "items": _dimensional(["power"]) | {"description": "Power with its place: 430 whp, 500 bhp."}}, "units": units, **_PINS},
             ["build", "pulls"],
             False,
         ),
@@ -272,7 +286,7 @@ def schemas(rulebook: Rulebook) -> dict:
                 "explained_by": {"type": "array", "items": _object({"input": _STRING, "text": _STRING}, ["input", "text"])},
                 "spec": {"type": "object", "description": "The build to post back."},
                 "contradicted": {"type": "array", "items": _object({"check": check_ids, "text": _STRING}, ["check", "text"])},
-                "confirmed": {"type": "array", "items": check_ids},
+                "confirmed": {"type": "array", "maxItems": len(rulebook.checks), "items": check_ids},
                 "cautions": _STRINGS,
                 "rulebook": identity,
                 "service": _STRING,
@@ -284,7 +298,7 @@ def schemas(rulebook: Rulebook) -> dict:
                 "build": ref("Build"),
                 "speeds": _object({"from": _dimensional(["rotational_speed"]), "to": _dimensional(["rotational_speed"]), "count": {"type": "integer", "minimum": 2, "maximum": MOST_SPEEDS}}, [], False),
                 "units": {"type": "string", "enum": list(UNITS), "default": "metric"},
-                "rulebook": _STRING,
+                **_PINS,
             },
             ["build"],
             False,
@@ -376,8 +390,8 @@ def _number(one: Input) -> dict:
 def _dimensional(dimensions: list[str], tolerance: bool = False) -> dict:
     units = [unit for dimension in dimensions for unit in DIMENSIONS[dimension].offered if unit]
     if all(DIMENSIONS[dimension].plain for dimension in dimensions):
-        return {"type": ["number", "string"]}
+        return {"type": ["number", "string"], "maxLength": LONGEST_TEXT}
     words = {"value": {"type": "number"}, "unit": {"type": "string", "enum": units}}
     if tolerance:
         words["tolerance"] = {"type": "number", "minimum": 0, "description": "How far the value may be off, in the same unit."}
-    return {"oneOf": [{"type": "string", "maxLength": 64}, {"type": "object", "required": ["value", "unit"], "properties": words}], "x-units": units}
+    return {"oneOf": [{"type": "string", "maxLength": LONGEST_TEXT}, {"type": "object", "required": ["value", "unit"], "properties": words}], "x-units": units}

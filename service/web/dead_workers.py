@@ -17,10 +17,11 @@ SUMMED = ("counter", "histogram")
 
 
 @contextmanager
-def reading(folder: str) -> Iterator[None]:
-    """No worker is folded while its files are read, so none is counted twice or not at all."""
+def counted(folder: str) -> Iterator[list[str]]:
+    """The files that hold counts. No worker is folded while they are read, so none is counted twice or not at all."""
     with _locked(folder, fcntl.LOCK_SH):
-        yield
+        # A worker that is just starting makes its file before it fills it.
+        yield [str(path) for path in Path(folder).glob("*.db") if path.stat().st_size]
 
 
 def fold(folder: str, pid: int) -> None:
@@ -37,7 +38,8 @@ def fold(folder: str, pid: int) -> None:
 def _add(own: Path, all_dead: Path) -> None:
     sums: dict[str, float] = defaultdict(float)
     for path in (all_dead, own):
-        if path.exists():
+        # A worker that ended as it began may leave an empty file.
+        if path.exists() and path.stat().st_size:
             for key, value, *_ in MmapedDict.read_all_values_from_file(str(path)):
                 sums[key] += value
     made = all_dead.with_suffix(".new")

@@ -3,6 +3,7 @@
 from service.dyno.answers import Pull
 from service.dyno.pulls import Pulls
 from service.errors import SpecError, SpecFault
+from service.evaluation.spec import MAX_FAULTS
 from service.rulebook.fault import Fault
 from service.rulebook.number_form import NumberForm
 from service.rulebook.reading import read_number
@@ -30,6 +31,9 @@ class _Reader:
         self.places: dict[str, str] = {}
 
     def number(self, value: object, form: NumberForm, pointer: str) -> float | None:
+        # A word is looked for among all units for each; fifty thousand of them would take seconds.
+        if len(self.faults) >= MAX_FAULTS:
+            return None
         made = read_number(value, form)
         if isinstance(made, Fault):
             self.faults.append(SpecFault(pointer, *made))
@@ -49,7 +53,7 @@ class _Reader:
             for pointer, place in self.places.items():
                 self.fault(pointer, "places-mixed", f"This figure is at the {place}, others are not.", "all figures at the crank or all at the wheels")
         if self.faults:
-            raise SpecError(self.faults[:50])
+            raise SpecError(self.faults[:MAX_FAULTS])
         return next(iter(self.places.values()), None)
 
 

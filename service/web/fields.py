@@ -40,13 +40,14 @@ class Text(fields.String):
 class Words(fields.Field):
     """A list of words out of a set."""
 
-    def __init__(self, words, most=None, **kwargs):
+    def __init__(self, words, least=0, most=None, **kwargs):
         self.words = words
+        self.least = least
         self.most = most or len(words)
         super().__init__(**kwargs)
 
     def _deserialize(self, value, attr, data, **kwargs):
-        if not isinstance(value, list) or len(value) > self.most or not all(isinstance(word, str) for word in value):
+        if not isinstance(value, list) or not self.least <= len(value) <= self.most or not all(isinstance(word, str) for word in value):
             raise ValidationError("wrong-type")
         wrong = {position: word for position, word in enumerate(value) if word not in self.words}
         if wrong:
@@ -126,10 +127,12 @@ def _column(one: Input, given: object) -> tuple[str, list[float]] | Fault:
         return ends[0][0], numpy.linspace(ends[0][1], ends[1][1], given["count"]).tolist()
     if not isinstance(given, list) or not 1 <= len(given) <= MOST_CANDIDATES:
         return wanted
-    values = [_value(one, value) for value in given]
-    for position, value in enumerate(values):
+    values = []
+    for position, candidate in enumerate(given):
+        value = _value(one, candidate)
         if isinstance(value, Fault):
             return value._replace(detail=f"Candidate {position}: {value.detail}")
+        values.append(value)
     if len({name for name, _ in values}) > 1:
         return wanted
     return values[0][0], [value for _, value in values]

@@ -1,9 +1,12 @@
 """Lines written to a file descriptor by a thread of their own: a full disk or a reader that stalls costs lines, never an answer."""
 
 import atexit
+import fcntl
 import os
 import select
 from collections import deque
+from collections.abc import Iterator
+from contextlib import contextmanager
 from itertools import accumulate
 from threading import Event, Lock, Thread
 
@@ -11,8 +14,8 @@ import orjson
 
 from service.web.metrics import LINES_LOST
 
-# Over a second of lines at full load; a stalled reader then costs a few megabytes of memory and no more.
-WAITING = 4096
+# Bytes that may wait: over a second of lines at full load, and all the memory that a stalled reader costs, however long the lines are.
+WAITING = 8 * 1024 * 1024
 # Lines are gathered for so long before they are written: waking a thread for each of them costs a fifth of an evaluation.
 PAUSE = 0.05
 PATIENCE = 2.0
@@ -28,22 +31,27 @@ class LogWriter:
         self._begin()
 
     def _begin(self) -> None:
-        self._lines: deque[dict] = deque()
+        self._lines: deque[bytes] = deque()
         self._awake, self._closing = Event(), Event()
         self._thread: Thread | None = None
         self._counting = Lock()
-        self._lost, self._cut = 0, False
+        self._held, self._lost, self._cut = 0, 0, False
 
     def write(self, line: dict) -> None:
         """Take one line; lost if too many wait already."""
         # A thread does not survive the fork of a worker, so each process starts its own with its first line.
         if self._pid != os.getpid():
             self._start()
-        if len(self._lines) >= WAITING:
+        # Here and not in the thread: what JSON cannot hold then fails one request, not every line after it.
+        content = orjson.dumps(line) + b"\n"
+        with self._counting:
+            fits = self._held + len(content) <= WAITING
+            if fits:
+                self._held += len(content)
+                self._lines.append(content)
+        if not fits:
             self._count(1)
-            return
-        self._lines.append(line)
-        if not self._awake.is_set():
+        elif not self._awake.is_set():
             self._awake.set()
 
     def close(self) -> None:
@@ -88,24 +96,28 @@ class LogWriter:
             self._count(lost)
 
     def _gather(self, told: int) -> list[bytes]:
-        """As many lines as a pipe takes in one piece, so that those of several workers do not mix; a longer line goes alone."""
+        """As many lines as a pipe takes in one piece, so that short ones need no second write; a longer line goes alone."""
         contents, size = [], 0
         while self._lines:
-            line = self._lines[0]
-            content = orjson.dumps(line | {"lines_lost": told} if told and not contents else line) + b"\n"
+            content = self._lines[0]
             size += len(content)
             if contents and size >= select.PIPE_BUF:
                 break
             contents.append(content)
             self._lines.popleft()
+        with self._counting:
+            self._held -= sum(map(len, contents))
+        if told:
+            contents[0] = contents[0].removesuffix(b"}\n") + b',"lines_lost":%d}\n' % told
         return contents
 
     def _written(self, block: bytes) -> int:
         """How many bytes of a block could be written."""
         written = 0
         try:
-            while written < len(block):
-                written += os.write(self._descriptor, memoryview(block)[written:])
+            with _alone(self._descriptor):
+                while written < len(block):
+                    written += os.write(self._descriptor, memoryview(block)[written:])
         except OSError:
             # Counted by the caller; there is nowhere else to say it.
             return written
@@ -115,3 +127,18 @@ class LogWriter:
         with self._counting:
             self._lost += lines
         LINES_LOST.inc(lines)
+
+
+@contextmanager
+def _alone(descriptor: int) -> Iterator[None]:
+    """No other worker writes meanwhile: a line longer than a pipe takes in one piece would have theirs in its middle."""
+    try:
+        fcntl.lockf(descriptor, fcntl.LOCK_EX)
+    except OSError:
+        # Some file systems know no locks; short lines stay whole without.
+        yield
+        return
+    try:
+        yield
+    finally:
+        fcntl.lockf(descriptor, fcntl.LOCK_UN)

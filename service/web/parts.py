@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from service.catalog.expand import expanded, fit_findings, parts_of
 from service.catalog.part import Part
 from service.errors import SpecError, SpecFault
+from service.evaluation.spec import MAX_FAULTS
 from service.web.state import State
 
 
@@ -19,8 +20,8 @@ class Taken:
 NONE_TAKEN = Taken()
 
 
-def with_parts(here: State, build: dict) -> tuple[dict, Taken]:
-    """The build with its parts' fields filled in; SpecError with the faults of the parts and of the rest together."""
+def with_parts(here: State, build: dict, most: int = MAX_FAULTS) -> tuple[dict, Taken]:
+    """The build with its parts' fields filled in; SpecError with the faults of the parts and of the rest together, up to so many."""
     if "parts" not in build:
         return build, NONE_TAKEN
     rest = {key: value for key, value in build.items() if key != "parts"}
@@ -28,15 +29,16 @@ def with_parts(here: State, build: dict) -> tuple[dict, Taken]:
         faults = [SpecFault("/build/parts", "no-catalog", "No catalog of parts is loaded, so part numbers mean nothing here.", "the parts' own figures in the build")]
     else:
         try:
-            parts = parts_of(build, here.catalog)
+            # Of many builds none is worth a search through the catalog.
+            parts = parts_of(build, here.catalog, suggest=most == MAX_FAULTS)
             return expanded(build, parts), Taken(parts, fit_findings(parts, build))
         except SpecError as error:
             faults = error.faults
     try:
-        here.evaluator.reader.read(rest)
+        here.evaluator.reader.read(rest, most=most)
     except SpecError as error:
         faults = [*faults, *error.faults]
-    raise SpecError(faults)
+    raise SpecError(faults[:most])
 
 
 def name_parts(here: State, answer: dict, taken: Taken = NONE_TAKEN) -> dict:

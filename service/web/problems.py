@@ -16,7 +16,7 @@ TITLES = {
     404: "There is nothing here",
     405: "This method is not served here",
     411: "A length is required",
-    412: "The pinned rulebook is not loaded",
+    412: "What the request pins is not loaded",
     413: "The body is too large",
     415: "The body is not JSON",
     422: "The request is JSON but not a spec the service can read",
@@ -77,12 +77,14 @@ def register_problem_handlers(app: Flask) -> None:
 
     @app.errorhandler(PinError)
     def _pin(error: PinError) -> Response:
-        return problem(412, "rulebook-not-loaded", "The rulebook pinned in the request is not the one loaded here.", loaded=error.loaded)
+        loaded = {"loaded": error.loaded} if error.loaded else {}
+        return problem(412, f"{error.pinned}-not-loaded", f"The {error.pinned} pinned in the request is not the one loaded here{'' if loaded else ': there is none'}. Leave the pin out, or look at what changed and pin what is loaded.", **loaded)
 
     @app.errorhandler(HTTPException)
     def _http(error: HTTPException) -> Response:
         status = error.code or 500
-        response = problem(status, CODES.get(status, "http-error"), TITLES.get(status, "The request failed") + ".")
+        mend = " GET /openapi.json lists all calls." if status in (404, 405) else ""
+        response = problem(status, CODES.get(status, "http-error"), f"{TITLES.get(status, 'The request failed')}.{mend}")
         for name, value in error.get_headers():
             if name.lower() == "allow":
                 response.headers[name] = value

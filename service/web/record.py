@@ -1,5 +1,6 @@
 """What is remembered of one request, for its log line and its counts."""
 
+import sys
 from datetime import UTC, datetime
 
 from flask import Request, Response
@@ -46,7 +47,8 @@ class Record:
             "caller": self.caller,
             "milliseconds": round(seconds * 1e3, 3),
             "phases": {phase: round(spent * 1e3, 3) for phase, spent in self.watch.phases.items()},
-            "bytes": {"in": self.request.content_length, "out": response.calculate_content_length()},
+            # What a header claims may be more than a JSON number holds.
+            "bytes": {"in": min(self.request.content_length, sys.maxsize) if self.request.content_length is not None else None, "out": response.calculate_content_length()},
         }
         line |= {key: answer[key] for key in ("evaluation", "verdict") if key in answer}
         if self.operation == "create_evaluation" and "checks" in answer:

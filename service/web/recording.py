@@ -8,9 +8,6 @@ from service.web import metrics
 from service.web.record import Record
 from service.web.state import State
 
-# Asked every few seconds by machines; a line each would drown the others.
-UNLOGGED = frozenset({"get_health", "get_readiness", "get_metrics"})
-
 
 def register_recording(app: Flask, here: State, write: Callable[[dict], None] | None, log_specs: bool) -> None:
     """Registered before everything else, so that it sees the first of each request and the last of each answer."""
@@ -26,7 +23,7 @@ def register_recording(app: Flask, here: State, write: Callable[[dict], None] | 
         seconds, operation = record.watch.total(), record.operation
         metrics.count(operation, response.status_code, seconds, record.watch.phases, _judged(operation, record.answer))
         # Every evaluation, and whatever was refused; reading the rulebook is not news.
-        if write and operation not in UNLOGGED and (record.request.method == "POST" or response.status_code >= 400):
+        if write and (record.request.method == "POST" or response.status_code >= 400):
             line = record.line(response, seconds) | identity
             if log_specs and record.asked is not None:
                 line["request"] = record.asked

@@ -21,6 +21,7 @@ UNITS = ("metric", "us")
 COMPARED = ("power", "torque")
 ALLOWED = ("pass", "warn")
 INCLUDES = ("ranges", "questions", "remedies")
+PINS = ("rulebook", "catalog")
 INCLUDED = ("ranges", "questions")
 
 
@@ -30,7 +31,8 @@ class Schemas:
     def __init__(self, rulebook: Rulebook):
         checks = tuple(rulebook.checks)
         verdict = Text(validate=validate.OneOf(ALLOWED))
-        common = {"checks": Words(checks), "units": Text(validate=validate.OneOf(UNITS)), "rulebook": Text()}
+        pins = {what: Text() for what in PINS}
+        common = {"checks": Words(checks), "units": Text(validate=validate.OneOf(UNITS))} | pins
         built = {"build": Build(required=True)} | common
         self.evaluation = _schema(
             "EvaluationRequest",
@@ -47,29 +49,28 @@ class Schemas:
         self.sweep = _schema("SweepRequest", built | {"columns": Columns(rulebook, required=True)})
         self.selection = _schema(
             "SelectionRequest",
-            {name: field for name, field in built.items() if name != "units"} | {"slots": Words(tuple(SLOTS), required=True), "objective": Text(validate=validate.OneOf(OBJECTIVES)), "verdict": verdict, "budget": Money(), "in_stock": Boolean(truthy={True}, falsy={False})},
+            {name: field for name, field in built.items() if name != "units"} | {"slots": Words(tuple(SLOTS), least=1, required=True), "objective": Text(validate=validate.OneOf(OBJECTIVES)), "verdict": verdict, "budget": Money(), "in_stock": Boolean(truthy={True}, falsy={False})},
         )
-        words = {"units": common["units"], "rulebook": common["rulebook"]}
+        words = {"units": common["units"]} | pins
         yes_no = lambda: Boolean(truthy={True}, falsy={False})
         self.corrections = _schema("CorrectionsRequest", words | {"pulls": Raw(required=True), "weather": Raw(), "boost_controlled": yes_no()})
         self.comparison = _schema("ComparisonRequest", words | {"quantity": Text(required=True, validate=validate.OneOf(COMPARED)), "a": Raw(required=True), "b": Raw(required=True), "claimed": Raw(), "interleaved": yes_no(), "in_order": yes_no()})
         self.calibration = _schema("CalibrationRequest", words | {"build": Build(required=True), "pulls": Raw(required=True)})
-        self.speed_curves = _schema("SpeedCurvesRequest", {"build": Build(required=True), "speeds": Speeds(), "units": Text(validate=validate.OneOf(UNITS)), "rulebook": Text()})
+        self.speed_curves = _schema("SpeedCurvesRequest", {"build": Build(required=True), "speeds": Speeds(), "units": Text(validate=validate.OneOf(UNITS))} | pins)
 
 
 def _schema(name: str, words: dict) -> Schema:
     return Schema.from_dict(words, name=name)(unknown=RAISE)
 
 
-def load_request(schema: Schema, body: dict, rulebook: Rulebook, reader: SpecReader) -> tuple[dict, str | None]:
-    """The fields of a request and the rulebook it pins; SpecError with every fault found."""
+def load_request(schema: Schema, body: dict, rulebook: Rulebook, reader: SpecReader) -> tuple[dict, dict[str, str]]:
+    """The fields of a request and what it pins; SpecError with every fault found."""
     try:
         loaded = schema.load(body)
     except ValidationError as error:
         own = (fault for key, found in error.messages.items() for fault in _faults(str(key), found, error.data, schema, rulebook))
         raise SpecError(list(islice(chain(own, _build_faults(body, reader)), MAX_FAULTS))) from error
-    pinned = loaded.pop("rulebook", None)
-    return loaded, pinned
+    return loaded, {what: loaded.pop(what) for what in PINS if what in loaded}
 
 
 def _build_faults(body: dict, reader: SpecReader) -> list[SpecFault]:
@@ -95,7 +96,7 @@ def _faults(key: str, found, body: dict, schema: Schema, rulebook: Rulebook) -> 
         return [SpecFault(f"{pointer}/{pointer_part(part)}", *fault) for part, fault in found.items()]
     words = {"quantity": COMPARED, "objective": OBJECTIVES, "slots": tuple(SLOTS), "detail": DETAILS, "units": UNITS, "include": INCLUDES, "moment": tuple(rulebook.moments), "checks": tuple(rulebook.checks), "require": tuple(rulebook.checks), "verdict": ALLOWED, "inputs": tuple(rulebook.inputs)}.get(key, ())
     # The words of inputs are too many to list.
-    expected = f"up to {MOST_INPUTS} of the names listed by GET /v1/inputs" if key == "inputs" else ", ".join(words) or {"build": "a JSON object", "builds": f"a list of 1 to {MOST_BUILDS} builds, each a JSON object", "columns": f'{{"induction.boost": ["8 psi", "9 psi"]}}, up to {MOST_COLUMNS} inputs', "budget": "an amount such as 12500 in the catalog's currency", "in_stock": "true or false", "interleaved": "true or false", "in_order": "true or false", "boost_controlled": "true or false", "pulls": "a list of pulls", "weather": "an object", "a": "pulls", "b": "pulls", "claimed": "a number with its unit", "speeds": '{"from": "2000 rpm", "to": "6500 rpm", "count": 16}', "rulebook": "the digest of a rulebook, sha256:..."}[key]
+    expected = f"up to {MOST_INPUTS} of the names listed by GET /v1/inputs" if key == "inputs" else ", ".join(words) or {"build": "a JSON object", "builds": f"a list of 1 to {MOST_BUILDS} builds, each a JSON object", "columns": f'{{"induction.boost": ["8 psi", "9 psi"]}}, up to {MOST_COLUMNS} inputs', "budget": "an amount such as 12500 in the catalog's currency", "in_stock": "true or false", "interleaved": "true or false", "in_order": "true or false", "boost_controlled": "true or false", "pulls": "a list of pulls", "weather": "an object", "a": "pulls", "b": "pulls", "claimed": "a number with its unit", "speeds": '{"from": "2000 rpm", "to": "6500 rpm", "count": 16}', "rulebook": "the digest of a rulebook, sha256:...", "catalog": "the digest of a catalog, sha256:..."}[key]
     if isinstance(body[key], list) and isinstance(found, list) and found and isinstance(found[0], dict):
         found = found[0]
     if isinstance(found, dict):

@@ -5,6 +5,7 @@
       hash: sha256:5f2a...
 """
 
+import os
 import re
 from dataclasses import dataclass
 from hashlib import sha256
@@ -18,7 +19,7 @@ from service.rulebook.yaml_file import read_yaml
 SCOPES = ("evaluate", "read")
 MOST_TOKENS = 100
 _HASH = re.compile(r"sha256:[0-9a-f]{64}")
-_NAME = re.compile(r"[a-z0-9][a-z0-9-]{0,39}")
+NAME = re.compile(r"[a-z0-9][a-z0-9-]{0,39}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,20 +47,20 @@ def find(tokens: tuple[Token, ...], presented: str) -> Token | None:
 
 def read_tokens(path: Path) -> tuple[Token, ...]:
     """The tokens of a file, or TokensError: a service that cannot read who may call must not start."""
+    if not path.is_file() or not os.access(path, os.R_OK):
+        raise TokensError([Problem(str(path), 0, "cannot be read as a file of tokens.", "TOKENS names a file that the service may read; `python -m service token NAME` writes its lines.")])
     try:
         entries = read_yaml(path, path.name)
         tokens = tuple(_token(Section(path.name, name, node, name.line)) for name, node in entries.items())
     except RulebookError as error:
         raise TokensError(error.problems) from error
-    except OSError as error:
-        raise TokensError([Problem(str(path), 0, "cannot be read.", "TOKENS names a file that the service may read; `python -m service token NAME` writes its lines.")]) from error
     for problem in _whole_file(path.name, tokens):
         raise TokensError([problem])
     return tokens
 
 
 def _token(entry: Section) -> Token:
-    if not _NAME.fullmatch(entry.name):
+    if not NAME.fullmatch(entry.name):
         entry.fail("is no name for a token.", "Use small letters, digits and hyphens, such as counter-2026.")
     scopes = entry.items("scopes")
     for scope in scopes:

@@ -56,7 +56,7 @@ def create_evaluation_batch():
 
 def _read(here: State, build: dict) -> tuple[Known | SpecError, Taken]:
     try:
-        build, taken = with_parts(here, build)
+        build, taken = with_parts(here, build, MOST_FAULTS)
         return here.evaluator.reader.read(build, most=MOST_FAULTS), taken
     except SpecError as error:
         return error, NONE_TAKEN
@@ -143,13 +143,14 @@ def _asked(here: State, schema: Schema, most: int = MAX_BODY) -> tuple[dict, Tak
 
 
 def _loaded(here: State, schema: Schema, most: int = MAX_BODY) -> dict:
-    """The fields of the request in hand; a rulebook it pins has to be the one loaded."""
+    """The fields of the request in hand; a rulebook or catalog it pins has to be the one loaded."""
     record = g.record
     record.asked = json_object(record.request, most)
     asked, pinned = load_request(schema, record.asked, here.rulebook, here.evaluator.reader)
     record.watch.lap("read")
-    if pinned is not None and pinned != here.rulebook.digest:
-        raise PinError(here.rulebook.digest)
+    for what, loaded in (("rulebook", here.rulebook.digest), ("catalog", here.catalog.digest if here.catalog else None)):
+        if pinned.get(what, loaded) != loaded:
+            raise PinError(what, loaded)
     return asked
 
 

@@ -1,10 +1,12 @@
 """`make bench`: every figure as a ratio in one run, rounds interleaved, median with its spread."""
 
 import argparse
+import os
 import statistics
 
 from service.app import create_app
 from service.evaluation.run import CYCLES_KEPT
+from service.web.log_writer import LogWriter
 from tests.benchmarks import advice, formulas, gunicorn_load, knock, stages, sweeps
 from tests.benchmarks.builds import EIGHTEEN_FIELDS, FULL
 from tests.benchmarks.wsgi import caller, cpu_microseconds, echo_app
@@ -42,7 +44,8 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--no-server", action="store_true", help="leave out the gunicorn figures")
     given = parser.parse_args()
-    app = create_app()
+    # As it is shipped: every evaluation is logged.
+    app = create_app(LogWriter(os.open(os.devnull, os.O_WRONLY)).write)
     formulas.report(FULL, ROUNDS)
     for title, checks in (("first six checks", FIRST), ("first twenty checks", FIRST + DEEP), ("all checks", None)):
         evaluations(app, f"18 fields, {title}, another engine each call", EIGHTEEN_FIELDS, checks, MORE_ENGINES_THAN_KEPT)

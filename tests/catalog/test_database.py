@@ -131,7 +131,9 @@ def test_a_write_that_breaks_off_leaves_the_catalog_that_was_there(url, fixed, r
 def test_what_cannot_be_read_says_what_to_look_at(place, tmp_path, real_rules):
     with pytest.raises(CatalogError) as caught:
         read_database(place.format(folder=tmp_path), real_rules.reader)
-    assert "is CATALOG right" in caught.value.problems[0].mend
+    assert "s CATALOG right" in caught.value.problems[0].mend
+    # A misspelt file is not made.
+    assert not list(tmp_path.iterdir())
 
 
 def test_the_command_copies_a_folder(tmp_path, capsys, real_rules, fixed):

@@ -90,3 +90,14 @@ def test_another_roll_is_under_way(tmp_path):
     (tmp_path / "pid.2").write_text("1")
     with pytest.raises(ServiceError, match="another roll"):
         roll(tmp_path / "pid")
+
+
+def test_the_service_of_another_user(tmp_path, monkeypatch):
+    (tmp_path / "pid").write_text(str(os.getpid()))
+
+    def refused(path):
+        raise PermissionError(path)
+
+    monkeypatch.setattr(Path, "read_bytes", refused)
+    with pytest.raises(ServiceError, match="another user"):
+        roll(tmp_path / "pid")

@@ -8,6 +8,7 @@ import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from threading import Thread
 from typing import NamedTuple
 
 from tests.docker.clean_folder import unprivileged
@@ -66,6 +67,16 @@ def _block(words) -> list[Directive]:
     return found
 
 
+def _moved(text: str, port: int, upstream_ports: list[int], rates: bool) -> str:
+    assert text.count("listen 8080;") == 1
+    text = text.replace("listen 8080;", f"listen 127.0.0.1:{port};")
+    servers = re.findall(r"^ +server service-\d:8077.*\n", text, re.MULTILINE)
+    assert 1 <= len(upstream_ports) <= len(servers)
+    for number, line in enumerate(servers):
+        text = text.replace(line, re.sub(r"service-\d:8077", f"127.0.0.1:{upstream_ports[number]}", line) if number < len(upstream_ports) else "")
+    return text if rates else re.sub(r"^ +limit_(req|conn) .*\n", "", text, flags=re.MULTILINE)
+
+
 class Gateway(NamedTuple):
     """A running nginx."""
 
@@ -74,16 +85,12 @@ class Gateway(NamedTuple):
 
 
 @contextmanager
-def gateway(upstream_port: int) -> Iterator[Gateway]:
-    """nginx with the file as it is, but for the two addresses."""
+def gateway(*upstream_ports: int, rates: bool = True) -> Iterator[Gateway]:
+    """nginx with the file as it is, but for the addresses: as many servers as ports are given. Without `rates` nobody asks too often."""
     port, user = free_port(), unprivileged()
     with tempfile.TemporaryDirectory(prefix="gateway-") as name:
         folder = Path(name)
-        text = FILE.read_text()
-        for old, new in (("server service:8077;", f"server 127.0.0.1:{upstream_port};"), ("listen 8080;", f"listen 127.0.0.1:{port};")):
-            assert text.count(old) == 1, old
-            text = text.replace(old, new)
-        (folder / "nginx.conf").write_text(text)
+        (folder / "nginx.conf").write_text(_moved(FILE.read_text(), port, list(upstream_ports), rates))
         log = folder / "access.log"
         log.touch()
         if user:
@@ -98,8 +105,12 @@ def gateway(upstream_port: int) -> Iterator[Gateway]:
                     break
             else:
                 raise RuntimeError(f"nginx did not start:\n{''.join(said)}")
+            # Read on, or nginx stands still once the pipe is full of its complaints.
+            reader = Thread(target=said.extend, args=[process.stderr])
+            reader.start()
             try:
                 yield Gateway(port, log)
             finally:
                 process.terminate()
-                process.communicate(timeout=60)
+                process.wait(timeout=60)
+                reader.join()

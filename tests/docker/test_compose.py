@@ -1,6 +1,7 @@
 """docker/compose.yaml: the keys of the Compose specification, nothing published but the gateway, nothing allowed that need not be."""
 
 import re
+from ipaddress import ip_address, ip_network
 
 import pytest
 import yaml
@@ -11,12 +12,14 @@ from tests.docker.gateway import configuration
 
 FOLDER = ROOT / "docker"
 COMPOSE = yaml.safe_load((FOLDER / "compose.yaml").read_text())
-SERVICES = COMPOSE["services"]
+# What `extends` stands for: the words of the other, and one's own in their place.
+SERVICES = {name: (COMPOSE["services"][own["extends"]["service"]] if "extends" in own else {}) | own for name, own in COMPOSE["services"].items()}
+INSTANCES = [name for name in SERVICES if name.startswith("service-")]
 # Of the Compose specification, the part used here; a word outside it is a slip or wants to be added.
 TOP = {"name", "services", "networks", "volumes", "secrets"}
 KEYS = set(
     "image build command entrypoint environment secrets networks read_only tmpfs shm_size cap_drop security_opt deploy stop_grace_period stop_signal "
-    "healthcheck restart volumes ports depends_on profiles user".split()
+    "healthcheck restart volumes ports depends_on profiles user extends extra_hosts".split()
 )
 CHECK_KEYS = {"test", "interval", "timeout", "retries", "start_period", "disable"}
 CONDITIONS = {"service_started", "service_healthy", "service_completed_successfully"}
@@ -62,25 +65,53 @@ def test_only_the_gateway_is_published_and_on_loopback():
     assert [name for name, service in SERVICES.items() if "ports" in service] == ["nginx"]
     assert SERVICES["nginx"]["ports"] == ["${PUBLISH:-127.0.0.1:8080}:8080"]
     assert [name for name, service in SERVICES.items() if "outside" in service["networks"]] == ["nginx"]
-    assert COMPOSE["networks"]["inside"] == {"internal": True}
+    assert COMPOSE["networks"]["inside"]["internal"] is True
 
 
-def test_the_gateway_finds_the_service_and_runs_by_the_command_its_file_names():
+def test_the_gateway_finds_the_instances_and_runs_by_the_command_its_file_names():
     (upstream,) = configuration().every("upstream")
-    assert upstream.value("server") == f"service:{environment()['PORT']}"
+    assert [one.words[1] for one in upstream.every("server")] == [f"{name}:{environment()['PORT']}" for name in INSTANCES]
     (server,) = configuration().every("server")
     assert server.value("listen") == "8080"
     assert [f"./nginx.conf:{word}:ro" for word in SERVICES["nginx"]["entrypoint"] if word.endswith(".conf")] == SERVICES["nginx"]["volumes"]
 
 
+def test_the_instances_differ_in_their_address_alone_and_it_is_the_one_the_gateway_has():
+    first, *others = (COMPOSE["services"][name] for name in INSTANCES)
+    assert len(others) == 1 and all(one.keys() == {"extends", "networks"} and one["extends"] == {"service": INSTANCES[0]} for one in others)
+    addresses = {name: SERVICES[name]["networks"]["inside"]["ipv4_address"] for name in INSTANCES}
+    assert SERVICES["nginx"]["extra_hosts"] == [f"{name}:{address}" for name, address in addresses.items()]
+    assert SERVICES["nginx"]["depends_on"] == dict.fromkeys(INSTANCES, {"condition": "service_healthy"})
+    (config,) = COMPOSE["networks"]["inside"]["ipam"]["config"]
+    subnet, given_out = ip_network(config["subnet"]), ip_network(config["ip_range"])
+    own = {ip_address(address) for address in addresses.values()}
+    assert len(own) == 2 and all(one in subnet and one not in given_out and one != subnet.broadcast_address for one in own)
+    # The router's own, and one for each of the others.
+    assert given_out.subnet_of(subnet) and len(list(given_out.hosts())) > sum("inside" in one["networks"] for one in SERVICES.values()) - len(own)
+
+
+def test_a_roll_takes_one_instance_after_the_other_and_gives_nginx_time_to_notice():
+    """The commands of docker/README.md: each waits until its instance is healthy, and the second is only begun when nginx asks the first again."""
+    lines = [line.strip() for line in (FOLDER / "README.md").read_text().splitlines()]
+    rolls = [line for line in lines if "--no-deps" in line]
+    assert [next(name for name in INSTANCES if name in line) for line in rolls] == INSTANCES
+    assert all(re.search(r"compose .* up --detach --wait --no-deps --force-recreate service-\d", line) for line in rolls)
+    (upstream,) = configuration().every("upstream")
+    slept = int(re.search(r"&& sleep (\d+) &&", rolls[0])[1])
+    for one in upstream.every("server"):
+        (failing,) = [seconds(word.partition("=")[2]) for word in one.words if word.startswith("fail_timeout=")]
+        # nginx counts whole seconds.
+        assert slept > failing + 1
+
+
 def test_a_stop_has_time_for_what_was_begun(gunicorn_settings):
-    assert seconds(SERVICES["service"]["stop_grace_period"]) > gunicorn_settings["graceful_timeout"]
+    assert seconds(SERVICES["service-1"]["stop_grace_period"]) > gunicorn_settings["graceful_timeout"]
     limit = re.search(r"worker_shutdown_timeout (\d+)s;", (FOLDER / "nginx.conf").read_text())[1]
     assert seconds(SERVICES["nginx"]["stop_grace_period"]) > int(limit) and SERVICES["nginx"]["stop_signal"] == "SIGQUIT"
 
 
 def test_the_service_is_the_image_with_tokens():
-    service = SERVICES["service"]
+    service = SERVICES["service-1"]
     assert (ROOT / "docker" / service["build"]["context"] / service["build"]["dockerfile"]).resolve() == ROOT / "docker" / "Dockerfile"
     (check,) = [one for one in instructions() if one.word == "HEALTHCHECK"]
     assert str(service["healthcheck"]["test"][1:]).replace("'", '"') in check.rest
@@ -97,4 +128,4 @@ def test_the_database_is_there_only_when_asked_for():
 
 
 def test_the_version_is_the_one_of_the_project():
-    assert SERVICES["service"]["image"] == SERVICES["catalog"]["image"] == f"engine-build-rules:{VERSION}"
+    assert SERVICES["service-1"]["image"] == SERVICES["catalog"]["image"] == f"engine-build-rules:{VERSION}"

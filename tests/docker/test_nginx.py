@@ -113,6 +113,16 @@ def test_times_fit_those_of_gunicorn(gunicorn_settings):
     assert seconds(SERVER.value("proxy_connect_timeout")) < seconds(SERVER.value("proxy_next_upstream_timeout")) < seconds(SERVER.value("proxy_read_timeout"))
 
 
+def test_a_server_is_not_passed_over_for_connections_that_a_worker_broke_off():
+    """Each of those that nginx keeps may be one, and each counts as a failure."""
+    (upstream,) = HTTP.every("upstream")
+    for one in upstream.every("server"):
+        (most,) = [int(word.partition("=")[2]) for word in one.words if word.startswith("max_fails=")]
+        assert most > int(upstream.value("keepalive"))
+    # Without it every worker of nginx would have to find out for itself.
+    assert upstream.every("zone")
+
+
 def test_no_line_passes_that_gunicorn_refuses(gunicorn_settings):
     longest = size(SERVER.value("large_client_header_buffers").split()[1])
     assert size(SERVER.value("client_header_buffer_size")) <= longest <= min(gunicorn_settings["limit_request_line"], gunicorn_settings["limit_request_field_size"])

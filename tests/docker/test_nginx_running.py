@@ -4,6 +4,8 @@ import http.client
 import json
 import re
 import socket
+import time
+from contextlib import ExitStack
 
 import pytest
 
@@ -14,6 +16,7 @@ from tests.proof.server import free_port
 
 pytestmark = pytest.mark.skipif(NGINX is None, reason="nginx is not on this machine")
 EVALUATE = "/v1/evaluations"
+LONG_CALLS = 4
 TRACE = "00-0af7651916cd43dd8448eb211c80319c-b7ad6b7169203331-01"
 
 
@@ -155,6 +158,24 @@ def test_a_new_token_for_every_request_does_not_get_around_the_limit(client, ref
     assert passed > bursts()["addresses"] and (response.status, refused(response, body)) == (429, "too-many-requests")
 
 
+def test_a_few_long_calls_at_once_and_the_short_ones_beside_them(upstream, front, refused):
+    request = b"POST %s HTTP/1.1\r\nHost: a\r\nContent-Length: 2\r\nConnection: close\r\n\r\n{}"
+    upstream.going.clear()
+    with ExitStack() as held:
+        held.callback(upstream.going.set)
+        out = [held.enter_context(socket.create_connection(("127.0.0.1", front.port), timeout=10)) for _ in range(LONG_CALLS + 1)]
+        for connection in out[:-1]:
+            connection.sendall(request % b"/v1/sweeps")
+        out[-1].sendall(request % EVALUATE.encode())
+        deadline = time.monotonic() + 10
+        while len(upstream.arrived) < LONG_CALLS + 1 and time.monotonic() < deadline:
+            time.sleep(0.01)
+        assert sorted(one.path for one in upstream.arrived) == [EVALUATE] + ["/v1/sweeps"] * LONG_CALLS
+        response, body = raw(front.port, request % b"/v1/selections")
+        assert (response.status, refused(response, body)) == (429, "too-many-requests") and int(response.headers["Retry-After"]) > 0
+    assert raw(front.port, request % b"/v1/selections")[0].status == 200
+
+
 def test_a_slow_client_does_not_occupy_the_service(upstream, client, front):
     text = b'{"build": {"engine": {"cylinders": 8}}}'
     with socket.create_connection(("127.0.0.1", front.port), timeout=10) as slow:
@@ -190,6 +211,31 @@ def test_a_service_that_is_not_there(refused):
     assert int(response.headers["Retry-After"]) > 0
 
 
+def test_an_instance_that_is_away_costs_nobody_an_answer(upstream):
+    with gateway(free_port(), upstream.port, rates=False) as front:
+        client = Client(front.port)
+        answers = [client.ask("POST", EVALUATE, str(number).encode())[0].status for number in range(60)]
+        client.connection.close()
+        lines = [json.loads(line) for line in front.access_log.read_text().splitlines()]
+    assert answers == [200] * 60 and [int(one.body) for one in upstream.arrived] == list(range(60))
+    # It was tried, more often than not at all and less often than by turns.
+    assert 0 < sum("," in line["upstream"] for line in lines) < 30
+
+
+def test_an_instance_that_is_back_is_asked_again():
+    away = free_port()
+    # nginx ends first: until then it keeps connections, for which the others would wait.
+    with ExitStack() as upstreams, listening() as there, gateway(away, there.port, rates=False) as front:
+        client = Client(front.port)
+        assert [client.ask("GET", "/v1/checks")[0].status for _ in range(50)] == [200] * 50
+        back = upstreams.enter_context(listening(away))
+        deadline = time.monotonic() + 10
+        while not back.arrived and time.monotonic() < deadline:
+            assert client.ask("GET", "/v1/checks")[0].status == 200
+        assert back.arrived
+        client.connection.close()
+
+
 def test_refusals_of_the_service_stay_its_own(upstream, client):
     upstream.status = 503
     response, body = client.ask("POST", EVALUATE, b"{}")
@@ -198,11 +244,11 @@ def test_refusals_of_the_service_stay_its_own(upstream, client):
 
 def test_the_log_is_json_without_tokens_and_without_health(upstream, client, front):
     client.ask("GET", "/healthz")
-    client.ask("POST", f'{EVALUATE}?a="b"', b"{}", headers={"Authorization": "Bearer secret-word", "traceparent": TRACE})
+    client.ask("POST", f"{EVALUATE}?access_token=secret-word", b"{}", headers={"Authorization": "Bearer secret-word", "traceparent": TRACE})
     client.ask("GET", "/metrics")
     # The line of a request is written before the next one on its connection is looked at.
     client.ask("GET", "/healthz")
     lines = [json.loads(line) for line in front.access_log.read_text().splitlines()]
-    assert [(one["path"], one["status"]) for one in lines] == [(f'{EVALUATE}?a="b"', 200), ("/metrics", 404)]
+    assert [(one["path"], one["status"]) for one in lines] == [(EVALUATE, 200), ("/metrics", 404)]
     assert lines[0]["traceparent"] == TRACE and re.fullmatch(r"127\.0\.0\.1:\d+", lines[0]["upstream"])
     assert "secret-word" not in front.access_log.read_text()

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from contextlib import contextmanager
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
-from threading import Thread
+from threading import Event, Thread
 from typing import NamedTuple
 
 
@@ -17,14 +17,16 @@ class Arrived(NamedTuple):
 
 
 class Upstream:
-    """Answers with `status`; a request is in `begun` when its head has come and in `arrived` when all of it has. Once `abandon` is set, the next request on a connection used before finds that connection broken off."""
+    """Answers with `status`; a request is in `begun` when its head has come and in `arrived` when all of it has. While `going` is cleared, nothing is answered. Once `abandon` is set, the next request on a connection used before finds that connection broken off."""
 
-    def __init__(self) -> None:
+    def __init__(self, port: int = 0) -> None:
         self.status = 200
         self.abandon = False
+        self.going = Event()
+        self.going.set()
         self.begun: list[str] = []
         self.arrived: list[Arrived] = []
-        self.server = ThreadingHTTPServer(("127.0.0.1", 0), self._handler())
+        self.server = ThreadingHTTPServer(("127.0.0.1", port), self._handler())
         self.server.daemon_threads = False
         self.port = self.server.server_port
 
@@ -40,15 +42,20 @@ class Upstream:
                 # A chunked body would be left unread: the service does not take one either.
                 body = self.rfile.read(int(self.headers.get("Content-Length", 0)))
                 upstream.arrived.append(Arrived(self.command, self.path, {name.lower(): value for name, value in self.headers.items()}, body))
+                upstream.going.wait()
                 if upstream.abandon and self.answered:
                     upstream.abandon, self.close_connection = False, True
                     return
                 self.answered += 1
-                self.send_response(upstream.status)
-                self.send_header("Content-Type", "application/json")
-                self.send_header("Content-Length", "2")
-                self.end_headers()
-                self.wfile.write(b"{}")
+                try:
+                    self.send_response(upstream.status)
+                    self.send_header("Content-Type", "application/json")
+                    self.send_header("Content-Length", "2")
+                    self.end_headers()
+                    self.wfile.write(b"{}")
+                except ConnectionError:
+                    # Whoever asked has gone; a test that makes clients wait need not wait for each of them.
+                    self.close_connection = True
 
             do_GET = do_POST = answer
 
@@ -59,9 +66,9 @@ class Upstream:
 
 
 @contextmanager
-def listening() -> Iterator[Upstream]:
-    """An upstream while the block runs."""
-    upstream = Upstream()
+def listening(port: int = 0) -> Iterator[Upstream]:
+    """An upstream while the block runs, on a free port or on this one."""
+    upstream = Upstream(port)
     thread = Thread(target=upstream.server.serve_forever, kwargs={"poll_interval": 0.01})
     thread.start()
     try:

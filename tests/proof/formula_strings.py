@@ -10,10 +10,7 @@ import string
 import sys
 import warnings
 from collections.abc import Callable
-from dataclasses import dataclass, field
-from multiprocessing import get_context
 from random import Random
-from time import perf_counter, perf_counter_ns
 
 from service.errors import RulebookError
 from service.evaluation.run import OUTSIDE
@@ -25,9 +22,9 @@ from service.rulebook.parts import Parts, Problems
 from service.rulebook.quantities import parse_quantities
 from service.rulebook.verify_formulas import verify_formulas
 from service.rulebook.yaml_file import Entries, Items, Text
+from tests.proof.tally import Tally, in_two_processes
 
 SLOWEST_MS = 50
-PROCESSES = 2
 BATCH = 5_000
 # Names in reach of a formula: dimension and reading of each.
 KNOWN = {
@@ -216,50 +213,6 @@ def judged(text: str) -> tuple[bool, str | None]:
         if type(result) is not float:
             return True, f"gave a {type(result).__name__}"
     return True, None
-
-
-@dataclass
-class Tally:
-    """What came of many strings, with one example of each thing wrong; the worst time is confirmed, so that a hiccup of the machine is none."""
-
-    taken: int = 0
-    refused: int = 0
-    worst_ns: int = 0
-    worst: object = ""
-    wrong: dict[str, str] = field(default_factory=dict)
-
-    def one(self, judge: Callable, *given: object) -> None:
-        def timed() -> tuple[int, tuple[bool, str | None]]:
-            start = perf_counter_ns()
-            outcome = judge(*given)
-            return perf_counter_ns() - start, outcome
-
-        spent, (good, wrong) = timed()
-        if spent > self.worst_ns:
-            spent = min(spent, timed()[0], timed()[0])
-            if spent > self.worst_ns:
-                self.worst_ns, self.worst = spent, given[-1]
-        self.taken, self.refused = self.taken + good, self.refused + (not good)
-        if wrong:
-            self.wrong.setdefault(wrong, repr(given)[:200])
-
-    def add(self, other: "Tally") -> None:
-        self.taken, self.refused, self.wrong = self.taken + other.taken, self.refused + other.refused, other.wrong | self.wrong
-        if other.worst_ns > self.worst_ns:
-            self.worst_ns, self.worst = other.worst_ns, other.worst
-
-
-def in_two_processes(work: Callable[[tuple[int, int]], Tally], count: int, batch: int, slowest_ms: float, title: str) -> bool:
-    """Seeded batches of `work` over two processes; prints the figures, True when nothing is wrong and nothing slow."""
-    start, total = perf_counter(), Tally()
-    with get_context("spawn").Pool(PROCESSES) as pool:
-        for tally in pool.imap_unordered(work, [(seed, min(batch, count - seed * batch)) for seed in range(math.ceil(count / batch))]):
-            total.add(tally)
-    spent = perf_counter() - start
-    print(f"{title}: {total.refused} refused, {total.taken} taken, {len(total.wrong)} kinds of wrong; worst {total.worst_ns / 1e6:.2f} ms (at most {slowest_ms}) for {repr(total.worst)[:80]}; {count / spent:.0f} a second")
-    for wrong, given in total.wrong.items():
-        print(f"  {wrong}: {given}")
-    return not total.wrong and total.worst_ns <= slowest_ms * 1e6
 
 
 def many(job: tuple[int, int]) -> Tally:

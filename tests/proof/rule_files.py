@@ -13,7 +13,8 @@ from unittest.mock import patch
 from service.errors import RulebookError
 from service.rulebook.load import FLAT_FILES, TOPICS, load_rulebook
 from service.rulebook.yaml_file import read_yaml
-from tests.proof.formula_strings import FRAGMENTS, Tally, in_two_processes
+from tests.proof.formula_strings import FRAGMENTS
+from tests.proof.tally import Tally, in_two_processes
 
 RULES = Path(__file__).resolve().parents[2] / "rules"
 SLOWEST_MS = 5_000

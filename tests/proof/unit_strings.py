@@ -15,7 +15,7 @@ from service.rulebook.inputs import Input
 from service.rulebook.load import load_rulebook
 from service.rulebook.rulebook import Rulebook
 from service.rulebook.units import DIMENSIONS
-from tests.proof.formula_strings import Tally, in_two_processes
+from tests.proof.tally import Tally, in_two_processes
 
 RULES = Path(__file__).resolve().parents[2] / "rules"
 SLOWEST_MS = 20

@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 from service.errors import RulebookError
 from service.rulebook.evaluators import EVALUATORS
 from service.rulebook.formula import parse_formula
-from tests.proof.formula_strings import SLOWEST_MS, Tally, any_string, foreign, foreign_code, formula, heard_while, judged, taken
+from tests.proof.formula_strings import SLOWEST_MS, any_string, foreign, foreign_code, formula, heard_while, judged, taken
+from tests.proof.tally import Tally
 
 ATTACKS = {
     "attribute of an attribute": "b.c.d_2",

@@ -5,8 +5,8 @@ from random import Random
 import pytest
 
 from service.errors import Problem
-from tests.proof.formula_strings import Tally
 from tests.proof.rule_files import BESIDE, MISTAKES, SLOWEST_MS, spoilt
+from tests.proof.tally import Tally
 
 # Kinds that are a mistake wherever they strike, and the file they are tried on; the others may come out harmless.
 REFUSED = {

@@ -5,7 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from service.rulebook.units import DIMENSIONS
-from tests.proof.formula_strings import Tally
+from tests.proof.tally import Tally
 from tests.proof.unit_strings import REPEATED, SLOWEST_MS, Judge, value
 
 

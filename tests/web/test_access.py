@@ -111,7 +111,7 @@ def test_without_tokens_nobody_from_elsewhere(local, address):
     assert local.get("/healthz", **from_elsewhere(address)).status_code == 200
 
 
-@pytest.mark.parametrize("header", ["X-Forwarded-For", "Forwarded"])
+@pytest.mark.parametrize("header", ["X-Forwarded-For", "Forwarded", "Via", "X-Real-IP", "X-Forwarded-Host", "X-Forwarded-Proto"])
 def test_without_tokens_nothing_that_a_gateway_forwards(local, header):
     assert local.get("/v1/checks", headers={header: "for=203.0.113.7"}).status_code == 403
 
@@ -119,6 +119,36 @@ def test_without_tokens_nothing_that_a_gateway_forwards(local, header):
 @pytest.mark.parametrize("address", ["127.0.0.1", "::1", "::ffff:127.0.0.1", ""])
 def test_without_tokens_the_own_machine(local, address):
     assert local.get("/readyz", **from_elsewhere(address)).status_code == 200
+
+
+@pytest.mark.parametrize("host", ["site.example", "site.example:8077", "127.0.0.1.site.example", "localhost.site.example", "10.0.0.5:8077"])
+def test_without_tokens_no_name_that_only_resolves_here(local, host):
+    # A browser that was given 127.0.0.1 for the name of a site asks with that name.
+    response = local.get("/v1/parts", headers={"Host": host})
+    assert (response.status_code, response.get_json()["code"]) == (403, "local-only")
+    assert host not in response.text
+
+
+@pytest.mark.parametrize("host", ["localhost", "localhost:8077", "127.0.0.1:8077", "[::1]:8077"])
+def test_without_tokens_a_name_of_the_own_machine(local, host):
+    assert local.get("/readyz", headers={"Host": host}).status_code == 200
+
+
+def test_without_tokens_a_call_of_http_1_0_may_name_none(local):
+    assert local.get("/readyz", headers={"Host": ""}, environ_overrides={"HTTP_HOST": ""}).status_code == 403
+    with local.application.test_request_context("/readyz") as context:
+        environ = {name: value for name, value in context.request.environ.items() if name != "HTTP_HOST"} | {"REMOTE_ADDR": "127.0.0.1"}
+    statuses = []
+    list(local.application.wsgi_app(environ, lambda status, headers: statuses.append(status)))
+    assert statuses == ["200 OK"]
+
+
+def test_with_tokens_any_name(guarded):
+    assert guarded.get("/readyz", headers=bearer(READS) | {"Host": "shop.example"}).status_code == 200
+
+
+def test_a_socket_file_has_no_name(local):
+    assert local.get("/readyz", headers={"Host": "shop.example"}, **from_elsewhere("")).status_code == 200
 
 
 def test_anonymous_only_by_name():

@@ -69,6 +69,7 @@ def test_a_selection_needs_a_catalog(client):
     ("body", "pointer"),
     [
         ({"build": {}}, "/slots"),
+        ({"build": {}, "slots": []}, "/slots"),
         ({"build": {}, "slots": ["injector"]}, "/slots/0"),
         ({"build": {}, "slots": ["injectors"], "objective": "best"}, "/objective"),
         ({"build": {}, "slots": ["injectors"], "budget": "12"}, "/budget"),

@@ -63,6 +63,17 @@ def test_files_do_not_pile_up(python, tmp_path):
     assert sorted(path.name for path in tmp_path.iterdir()) == ["counter_dead.db", "histogram_dead.db", "lock"]
 
 
+def test_a_worker_that_is_just_starting(python, samples, tmp_path):
+    python(WORKER.format(count=2, seconds=0.1))
+    # The library opens a file and only then gives it a length.
+    for kind in ("counter", "histogram", "gauge_livesum"):
+        (tmp_path / f"{kind}_1.db").touch()
+    assert samples()[REQUESTS] == 2
+    # And it may be killed between the two.
+    python(FOLD.format(folder=str(tmp_path), pid=1))
+    assert samples()[REQUESTS] == 2
+
+
 def test_a_worker_that_counted_nothing(python, samples, tmp_path):
     python(FOLD.format(folder=str(tmp_path), pid=1))
     assert REQUESTS not in samples()

@@ -56,7 +56,7 @@ def test_every_make_target_and_command_is_there():
     assert targets == {"demo", "test", "serve"}
     assert all(f"\n{target}:" in makefile for target in targets)
     commands = set(re.findall(r"python -m service (\w+)", README))
-    assert commands == {"check", "compare", "catalog", "screen"}
+    assert commands == {"check", "compare", "catalog", "screen", "token", "roll"}
     assert all((ROOT / "service" / "commands" / f"{command}.py").is_file() for command in commands)
 
 
@@ -64,3 +64,46 @@ def test_every_endpoint_of_the_table_is_in_the_contract():
     paths = create_app().test_client().get("/openapi.json").get_json()["paths"]
     named = {path for path in re.findall(r"`(?:GET |POST )?(/[\w/{}.-]+)`", README)} | set(re.findall(r"(/v1/[\w-]+)", README))
     assert named and named <= set(paths)
+
+
+def test_the_log_line_is_one(tmp_path):
+    [shown] = [json.loads(line) for line in re.findall(r"^    (\{\"time\".*\})$", README, re.MULTILINE)]
+    lines = []
+    client = create_app(lines.append).test_client()
+    client.post("/v1/evaluations", json={"build": {"fuel_system": {"injector_count": 8, "injector_flow": "60 lb/h"}, "target": {"power": "600 rwhp"}}, "checks": ["injector-duty"]}, headers={"traceparent": f"00-{shown['trace_id']}-00f067aa0ba902b7-01"})
+    [line] = lines
+    assert list(line) == list(shown) and list(line["phases"]) == list(shown["phases"])
+    assert all(line[key] == shown[key] for key in ("operation", "status", "verdict", "checks", "trace_id", "catalog"))
+
+
+def test_every_metric_is_there():
+    page = create_app().test_client().get("/metrics").text
+    families = set(re.findall(r"^# TYPE engine_build_rules_(\w+) ", page, re.MULTILINE))
+    named = set(re.findall(r"^\| `(\w+)`(?: by [\w ]+)? \|", README[README.index("**Metrics**") : README.index("**When something")], re.MULTILINE))
+    assert named == {family for family in families if not family.endswith("_created")}
+
+
+def test_every_setting_is_read():
+    settings = set(re.findall(r"`([A-Z_]{4,})`", README[README.index("| setting |") : README.index("**Roll.**")]))
+    read = (ROOT / "service" / "settings.py").read_text() + (ROOT / "docker" / "gunicorn.conf.py").read_text()
+    assert settings == set(re.findall(r"(?:environ\.get\(|environ\[|_switch\()['\"]([A-Z_]+)['\"]", read))
+
+
+def test_the_counts_are_those_of_the_contract():
+    schemas = create_app().test_client().get("/openapi.json").get_json()["components"]["schemas"]
+    table = README[README.index("| call | body at most |") : README.index("Beyond them the answer is 413")]
+    shown = {int(number.replace(",", "")) for number in re.findall(r"\b(\d[\d,]*)\b(?! KB| MB)", table)}
+    sweep, comparison = schemas["SweepRequest"]["properties"]["columns"], schemas["ComparisonRequest"]["properties"]["a"]["oneOf"]
+    induction, fuel = (schemas["Build"]["properties"][group]["properties"] for group in ("induction", "fuel_system"))
+    wanted = {
+        schemas["BatchRequest"]["properties"]["builds"]["maxItems"], sweep["maxProperties"], comparison[0]["maxItems"], comparison[1]["items"]["maxItems"],
+        schemas["CalibrationRequest"]["properties"]["pulls"]["maxItems"], schemas["LimitsRequest"]["properties"]["inputs"]["maxItems"], schemas["SelectionRequest"]["properties"]["slots"]["maxItems"],
+        schemas["SpeedCurvesRequest"]["properties"]["speeds"]["properties"]["count"]["maximum"], induction["compressor_map"]["properties"]["points"]["maxItems"], fuel["pump_curve"]["maxItems"],
+    }
+    assert wanted <= shown
+
+
+def test_the_rates_are_those_of_the_gateway():
+    gateway = (ROOT / "docker" / "nginx.conf").read_text()
+    assert "zone=clients:10m rate=20r/s" in gateway and "zone=clients burst=40" in gateway and "limit_conn long_calls 4" in gateway
+    assert "20 calls a second, 40 more at once, and four long ones side by side" in README.replace("\n", " ")

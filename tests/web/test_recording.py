@@ -3,6 +3,7 @@
 import json
 from pathlib import Path
 
+import orjson
 import pytest
 
 from service.app import create_app
@@ -11,6 +12,7 @@ from service.web.views import blueprint
 
 ROOT = Path(__file__).resolve().parents[2]
 TOKEN = "counter-" + "c" * 35
+READS = "screen-" + "s" * 36
 TRACEPARENT = "00-4bf92f3577b34da6a3ce929d0e0e4736-00f067aa0ba902b7-01"
 SECRET = "zebrafish"
 BUILD = {"fuel_system": {"injector_count": 8, "injector_flow": "60 lb/h"}, "target": {"power": "600 rwhp"}}
@@ -31,7 +33,7 @@ def recorded(**settings):
 @pytest.fixture(scope="module")
 def guarded(tmp_path_factory):
     path = tmp_path_factory.mktemp("tokens") / "tokens.yaml"
-    path.write_text(f"counter-2026:\n  scopes: [evaluate, read]\n  hash: {hash_of(TOKEN)}\n")
+    path.write_text(f"counter-2026:\n  scopes: [evaluate, read]\n  hash: {hash_of(TOKEN)}\nscreen:\n  scopes: [read]\n  hash: {hash_of(READS)}\n")
     return recorded(TOKENS=str(path))
 
 
@@ -114,6 +116,18 @@ def test_callers_that_are_not_let_in_have_their_line(line):
     _, written = line(token="x" * 43, json={"build": BUILD})
     assert (written["status"], written["code"], written["caller"]) == (401, "unknown-token", None)
     assert "x" * 43 not in json.dumps(written)
+
+
+def test_a_caller_without_the_scope_is_named(line):
+    _, written = line(token=READS, json={"build": BUILD})
+    assert (written["status"], written["code"], written["caller"]) == (403, "scope", "screen")
+    assert READS not in json.dumps(written)
+
+
+def test_a_length_that_no_number_holds_has_a_line_that_can_be_written(line):
+    response, written = line(data=b"{}", content_type="application/json", environ_overrides={"CONTENT_LENGTH": "9" * 30})
+    # RFC 8259, 6: numbers beyond a double's reach do not travel; orjson takes 64 bits.
+    assert response.status_code == 413 and orjson.loads(orjson.dumps(written)) == written
 
 
 @pytest.mark.parametrize("path", ["/v1/none", "/v1/checks/none"])

@@ -1,0 +1,25 @@
+"""A token is printed once, and the lines for the file of tokens are lines that the service takes."""
+
+import re
+
+import pytest
+
+from service.commands.token import make_token
+from service.errors import ServiceError
+from service.web.tokens import find, read_tokens
+
+
+def test_the_lines_let_the_token_in(capsys, tmp_path):
+    assert make_token("counter-2026", "evaluate,read") == 0
+    shown = capsys.readouterr().out
+    token = re.search(r"^  (\S{43})$", shown, re.MULTILINE)[1]
+    path = tmp_path / "tokens.yaml"
+    path.write_text(shown[shown.index("counter-2026:") :])
+    assert find(read_tokens(path), token).scopes == {"evaluate", "read"}
+
+
+@pytest.mark.parametrize("name", ["Counter", "two words", "a:\n  scopes: [read]\nb", "", "x" * 41])
+def test_a_name_that_the_file_does_not_take_makes_no_token(capsys, name):
+    with pytest.raises(ServiceError):
+        make_token(name, "read")
+    assert capsys.readouterr().out == ""

@@ -1,0 +1,86 @@
+"""gunicorn's settings read once, again on HUP, and by a successor: what workers counted stays, and no folder is shared that another will delete."""
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[2]
+READ = "import runpy; settings = runpy.run_path('docker/gunicorn.conf.py'); print(settings['_metrics'])"
+# HUP: the same process reads the file again, with the app loaded.
+AGAIN = f"{READ}; import sys, pathlib; sys.modules['service.wsgi'] = sys; pathlib.Path(settings['_metrics'], 'counter_1.db').touch(); {READ}; print(pathlib.Path(settings['_metrics'], 'counter_1.db').exists())"
+FOLDER_GONE = f"""{READ}
+import shutil
+from types import SimpleNamespace
+shutil.rmtree(settings['_metrics'])
+settings['child_exit'](SimpleNamespace(log=SimpleNamespace(exception=print)), SimpleNamespace(pid=1))
+"""
+
+
+@pytest.fixture
+def told():
+    """The lines that Python prints of some code, run at the root of the tree with these settings besides."""
+
+    def run(code, **settings):
+        environment = {name: value for name, value in os.environ.items() if name not in ("PROMETHEUS_MULTIPROC_DIR", "GUNICORN_PID", "HOST", "PORT", "WORKERS")}
+        return subprocess.run([sys.executable, "-c", code], cwd=ROOT, env=environment | settings, capture_output=True, text=True, check=True).stdout.splitlines()
+
+    return run
+
+
+def test_a_folder_of_its_own_goes_with_the_master(told):
+    (folder,) = told(READ)
+    assert not Path(folder).exists()
+
+
+def test_what_an_earlier_run_left_is_not_counted_again(told, tmp_path):
+    (tmp_path / "counter_1.db").touch()
+    told(READ, PROMETHEUS_MULTIPROC_DIR=str(tmp_path))
+    assert list(tmp_path.glob("*.db")) == []
+
+
+def test_a_successor_leaves_what_its_predecessor_counts(told, tmp_path):
+    (tmp_path / "counter_1.db").touch()
+    assert told(READ, PROMETHEUS_MULTIPROC_DIR=str(tmp_path), GUNICORN_PID="1") == [str(tmp_path)]
+    assert (tmp_path / "counter_1.db").exists()
+
+
+def test_read_again_it_leaves_what_its_workers_count(told):
+    first, second, kept = told(AGAIN)
+    assert (first == second, kept) == (True, "True")
+
+
+def test_a_successor_takes_no_folder_that_its_predecessor_deletes(told, tmp_path):
+    made = tmp_path / "engine-build-rules-metrics-abc"
+    made.mkdir()
+    (folder,) = told(READ, PROMETHEUS_MULTIPROC_DIR=str(made), GUNICORN_PID="1")
+    assert folder != str(made) and made.exists()
+
+
+def test_counts_that_cannot_be_kept_do_not_end_the_master(told):
+    assert told(FOLDER_GONE)[-1] == "what a worker counted is lost"
+
+
+def test_what_a_killed_master_left_is_tidied_up(told, tmp_path):
+    gone = subprocess.Popen([sys.executable, "-c", ""])
+    gone.wait()
+    memory = Path("/dev/shm") if os.access("/dev/shm", os.W_OK) else tmp_path
+    dead, alive = (memory / f"engine-build-rules-metrics-{pid}-test" for pid in (gone.pid, os.getpid()))
+    for folder in (dead, alive):
+        folder.mkdir()
+    try:
+        told(READ, TMPDIR=str(tmp_path))
+        assert (dead.exists(), alive.exists()) == (False, True)
+    finally:
+        for folder in (dead, alive):
+            if folder.exists():
+                folder.rmdir()
+
+
+@pytest.mark.parametrize("workers", ["two", "0", "-1", "65", "2.5"])
+def test_workers_are_a_whole_number(told, workers):
+    with pytest.raises(subprocess.CalledProcessError) as raised:
+        told(READ, WORKERS=workers)
+    assert "WORKERS is" in raised.value.stderr and "Traceback" not in raised.value.stderr

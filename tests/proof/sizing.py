@@ -1,0 +1,67 @@
+"""What one instance takes: seconds until it is ready, memory with two workers, requests a second of one worker on one processor."""
+
+import time
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+import numpy
+import orjson
+import psutil
+
+from tests.benchmarks.builds import EIGHTEEN_FIELDS
+from tests.proof.expected import app_with, questions
+from tests.proof.load import Load, Question, evaluation
+from tests.proof.server import Server
+
+CONNECTIONS = 8
+PROCESSOR = 0
+MOST_CANDIDATES = 10_000
+
+
+def prove(seconds: float = 10.0) -> bool:
+    """Print the figures of docker/README.md; true when no request failed while they were taken."""
+    app = app_with()
+    asked = questions([evaluation(EIGHTEEN_FIELDS)], app)
+    largest = questions([orjson.dumps({"build": EIGHTEEN_FIELDS, "columns": {"induction.boost": [f"{boost} kPa" for boost in numpy.linspace(20, 120, MOST_CANDIDATES).round(4)]}})], app, path="/v1/sweeps")
+    assert largest[0].answers[0][0] == 200, largest[0].answers[0][1][:400]
+    with TemporaryDirectory() as folder:
+        fine = [_memory(Path(folder), title, one, seconds) for title, one in (("evaluations", asked), (f"sweeps of {MOST_CANDIDATES:,} candidates", largest))]
+        return _one_worker(Path(folder), asked, seconds) and all(fine)
+
+
+def _memory(folder: Path, title: str, asked: list[Question], seconds: float) -> bool:
+    began = time.monotonic()
+    with Server(folder) as server:
+        ready = time.monotonic() - began
+        idle = _proportional(server)
+        with Load(server.port, asked, connections=CONNECTIONS) as load:
+            most, until = idle, time.monotonic() + seconds
+            while time.monotonic() < until:
+                time.sleep(0.1)
+                most = max(most, _proportional(server))
+            tally = load.stop()
+        began = time.monotonic()
+    print(f"two workers: ready after {ready:.1f} s, stopped within {time.monotonic() - began:.1f} s; master and workers together {idle:.0f} MiB idle, at most {most:.0f} MiB under {CONNECTIONS} connections with {title}; {tally}")
+    return tally.errors == 0 and bool(tally.answers)
+
+
+def _one_worker(folder: Path, asked: list[Question], seconds: float) -> bool:
+    with Server(folder, workers=1) as server:
+        for one in (*server.masters(), *server.workers()):
+            one.cpu_affinity([PROCESSOR])
+            # The threads there are already, too.
+            for thread in one.threads():
+                psutil.Process(thread.id).cpu_affinity([PROCESSOR])
+        (worker,) = server.workers()
+        with Load(server.port, asked, connections=CONNECTIONS) as load:
+            before, began = sum(worker.cpu_times()[:2]), time.monotonic()
+            time.sleep(seconds)
+            share = (sum(worker.cpu_times()[:2]) - before) / (time.monotonic() - began)
+            tally = load.stop()
+    print(f"one worker held to one processor, of which it had {share:.0%}: {tally.rate / share:,.0f} requests a second for a whole one; {tally}")
+    return tally.errors == 0 and bool(tally.answers)
+
+
+def _proportional(server: Server) -> float:
+    """Memory in MiB, what is shared counted once (PSS)."""
+    return sum(one.memory_full_info().pss for one in (*server.masters(), *server.workers())) / 2**20

@@ -9,7 +9,7 @@ from service.rulebook.choice_reading import nearest
 
 
 # A number is looked for among all of its slot: 4 ms for a thousand of them.
-MOST_COMPARED = 5000
+MOST_COMPARED = 2000
 
 
 def parts_of(build: dict, catalog: Catalog, suggest: bool = True) -> list[Part]:

@@ -20,7 +20,7 @@ class Taken:
 NONE_TAKEN = Taken()
 
 
-def with_parts(here: State, build: dict, most: int = MAX_FAULTS) -> tuple[dict, Taken]:
+def with_parts(here: State, build: dict, most: int = MAX_FAULTS, suggest: bool = True) -> tuple[dict, Taken]:
     """The build with its parts' fields filled in; SpecError with the faults of the parts and of the rest together, up to so many."""
     if "parts" not in build:
         return build, NONE_TAKEN
@@ -29,8 +29,7 @@ def with_parts(here: State, build: dict, most: int = MAX_FAULTS) -> tuple[dict, 
         faults = [SpecFault("/build/parts", "no-catalog", "No catalog of parts is loaded, so part numbers mean nothing here.", "the parts' own figures in the build")]
     else:
         try:
-            # Of many builds none is worth a search through the catalog.
-            parts = parts_of(build, here.catalog, suggest=most == MAX_FAULTS)
+            parts = parts_of(build, here.catalog, suggest)
             return expanded(build, parts), Taken(parts, fit_findings(parts, build))
         except SpecError as error:
             faults = error.faults

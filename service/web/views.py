@@ -4,7 +4,7 @@ import numpy
 from flask import Blueprint, Response, current_app, g, request
 from marshmallow import Schema
 
-from service.advice.batches import MOST_FAULTS, evaluate_batch
+from service.advice.batches import MOST_FAULTS, MOST_SUGGESTED, evaluate_batch
 from service.advice.limits import LimitsRequest, limits
 from service.advice.remedies import add_remedies
 from service.advice.selection import SelectionRequest, select
@@ -45,7 +45,11 @@ def create_evaluation_batch():
     """Judge many builds in one call: one entry each, in order; a bad one does not spoil the rest."""
     here = state()
     asked = _loaded(here, here.schemas.batch, MAX_BATCH)
-    read = [_read(here, build) for build in asked["builds"]]
+    read, faulty = [], 0
+    for build in asked["builds"]:
+        known, taken = _read(here, build, suggest=faulty < MOST_SUGGESTED)
+        faulty += isinstance(known, SpecError)
+        read.append((known, taken))
     entries = evaluate_batch(here.evaluator, [known for known, _ in read], asked.get("checks", ()), asked.get("units", "metric"))
     for entry, (_, taken) in zip(entries, read):
         if taken.misfits:
@@ -54,9 +58,9 @@ def create_evaluation_batch():
     return _reply(name_parts(here, answer))
 
 
-def _read(here: State, build: dict) -> tuple[Known | SpecError, Taken]:
+def _read(here: State, build: dict, suggest: bool) -> tuple[Known | SpecError, Taken]:
     try:
-        build, taken = with_parts(here, build, MOST_FAULTS)
+        build, taken = with_parts(here, build, MOST_FAULTS, suggest)
         return here.evaluator.reader.read(build, most=MOST_FAULTS), taken
     except SpecError as error:
         return error, NONE_TAKEN

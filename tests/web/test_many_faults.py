@@ -56,3 +56,8 @@ def test_parts(catalog_client):
         assert [(fault["pointer"], fault["code"]) for fault in refused(catalog_client.post(path, json=body))] == [("/build/parts", "too-many")]
     (entry,) = catalog_client.post("/v1/evaluation-batches", json={"builds": [{"parts": parts}]}).get_json()["builds"]
     assert [fault["code"] for fault in entry["errors"]] == ["too-many"]
+
+
+def test_the_first_builds_of_a_batch_with_faults_are_told_the_nearest_part(catalog_client):
+    entries = catalog_client.post("/v1/evaluation-batches", json={"builds": [{"parts": {"injectors": "IN-060-F0"}}] * 8}).get_json()["builds"]
+    assert [entry["errors"][0].get("suggestion") for entry in entries] == ["IN-060-F09"] * 5 + [None] * 3

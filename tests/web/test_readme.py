@@ -12,22 +12,27 @@ ROOT = Path(__file__).resolve().parents[2]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 
 
-def test_the_request_is_answered():
+@pytest.fixture(scope="module")
+def plain(apps):
+    """The app as `make serve` starts it."""
+    return apps["compiled"].test_client()
+
+
+def test_the_request_is_answered(plain):
     [body] = re.findall(r"-d '(\{.*\})'", README)
-    reply = create_app().test_client().post("/v1/evaluations", json=json.loads(body))
+    reply = plain.post("/v1/evaluations", json=json.loads(body))
     assert reply.status_code == 200
     assert "600 hp" in json.dumps(reply.get_json()["understood"])
     assert "injector-duty" in {entry["check"] for entry in reply.get_json()["checks"]}
 
 
-def test_the_conversation_goes_as_written():
+def test_the_conversation_goes_as_written(plain):
     """Each request is posted, and each line of the answer shown is in the answer; numbers in a range to the digits shown."""
-    client = create_app().test_client()
     steps = re.findall(r"^    POST (/v1/[a-z-]+)\n    (\{.*\})\n((?:(?!    POST).*\n)*)", README, re.MULTILINE)
     assert [path for path, _, _ in steps] == ["/v1/evaluations", "/v1/evaluations", "/v1/limits"]
     shown = 0
     for path, body, rest in steps:
-        response = client.post(path, json=json.loads(body))
+        response = plain.post(path, json=json.loads(body))
         assert response.status_code == 200
         answer = list(_pairs(response.get_json()))
         for line in re.findall(r'^    ("[a-z_]+": .*)$', rest, re.MULTILINE):
@@ -60,8 +65,8 @@ def test_every_make_target_and_command_is_there():
     assert all((ROOT / "service" / "commands" / f"{command}.py").is_file() for command in commands)
 
 
-def test_every_endpoint_of_the_table_is_in_the_contract():
-    paths = create_app().test_client().get("/openapi.json").get_json()["paths"]
+def test_every_endpoint_of_the_table_is_in_the_contract(plain):
+    paths = plain.get("/openapi.json").get_json()["paths"]
     named = {path for path in re.findall(r"`(?:GET |POST )?(/[\w/{}.-]+)`", README)} | set(re.findall(r"(/v1/[\w-]+)", README))
     assert named and named <= set(paths)
 
@@ -76,8 +81,8 @@ def test_the_log_line_is_one(tmp_path):
     assert all(line[key] == shown[key] for key in ("operation", "status", "verdict", "checks", "trace_id", "catalog"))
 
 
-def test_every_metric_is_there():
-    page = create_app().test_client().get("/metrics").text
+def test_every_metric_is_there(plain):
+    page = plain.get("/metrics").text
     families = set(re.findall(r"^# TYPE engine_build_rules_(\w+) ", page, re.MULTILINE))
     named = set(re.findall(r"^\| `(\w+)`(?: by [\w ]+)? \|", README[README.index("**Metrics**") : README.index("**When something")], re.MULTILINE))
     assert named == {family for family in families if not family.endswith("_created")}
@@ -89,8 +94,8 @@ def test_every_setting_is_read():
     assert settings == set(re.findall(r"(?:environ\.get\(|environ\[|_switch\()['\"]([A-Z_]+)['\"]", read))
 
 
-def test_the_counts_are_those_of_the_contract():
-    schemas = create_app().test_client().get("/openapi.json").get_json()["components"]["schemas"]
+def test_the_counts_are_those_of_the_contract(plain):
+    schemas = plain.get("/openapi.json").get_json()["components"]["schemas"]
     table = README[README.index("| call | body at most |") : README.index("Beyond them the answer is 413")]
     shown = {int(number.replace(",", "")) for number in re.findall(r"\b(\d[\d,]*)\b(?! KB| MB)", table)}
     sweep, comparison = schemas["SweepRequest"]["properties"]["columns"], schemas["ComparisonRequest"]["properties"]["a"]["oneOf"]

@@ -130,6 +130,12 @@ def test_a_length_that_no_number_holds_has_a_line_that_can_be_written(line):
     assert response.status_code == 413 and orjson.loads(orjson.dumps(written)) == written
 
 
+@pytest.mark.parametrize("path", ["/readyz", "/metrics", "/v1/parts"])
+def test_so_have_those_who_try_what_is_read_only_with_a_token(line, path):
+    _, written = line(path, method="GET", token="x" * 43)
+    assert (written["status"], written["code"]) == (401, "unknown-token")
+
+
 @pytest.mark.parametrize("path", ["/v1/none", "/v1/checks/none"])
 def test_what_is_not_there_has_its_line(line, path):
     response, written = line(path, method="GET")

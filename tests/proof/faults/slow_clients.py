@@ -1,8 +1,6 @@
 """Twenty clients that send a byte every half second: straight at gunicorn they hold its threads, behind the gateway they hold nothing."""
 
-import re
 import socket
-import subprocess
 import threading
 import time
 from contextlib import contextmanager
@@ -10,14 +8,14 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from tests.benchmarks.builds import EIGHTEEN_FIELDS
+from tests.docker.gateway import NGINX, gateway
 from tests.proof.expected import app_with, questions
 from tests.proof.load import Load, Question, Tally, evaluation
-from tests.proof.server import ROOT, Server, free_port
+from tests.proof.server import Server
 
 SLOW, PAUSE = 20, 0.5
 # Below the gateway's own limit for one address, which is not what is looked at here; the slow clients count towards it.
 CONNECTIONS, THINKS = 8, 0.5
-NGINX = Path("/usr/sbin/nginx")
 
 
 def prove(seconds: float = 10.0) -> bool:
@@ -28,11 +26,11 @@ def prove(seconds: float = 10.0) -> bool:
         direct, recovery = _beside_slow_clients(server.port, asked, seconds)
         print(f"{SLOW} slow clients straight at gunicorn (8 threads in all): {direct}")
         print(f"  {_held_up(direct)}; {recovery:.2f} s after the slow clients went all was answered again")
-        if not NGINX.exists():
+        if NGINX is None:
             print("the same through nginx: not measured, nginx is not installed")
-            return direct.wrong == 0
-        with gateway(Path(name), server.port) as port:
-            through, _ = _beside_slow_clients(port, asked, seconds)
+            return False
+        with gateway(server.port) as front:
+            through, _ = _beside_slow_clients(front.port, asked, seconds)
     print(f"the same through nginx: {through}")
     print(f"  {_held_up(through)}")
     return direct.wrong == 0 and through.errors == 0 and len(through.answers) > 0 and through.latency(0.99) < 1000
@@ -85,38 +83,3 @@ def slow_clients(port: int):
         dripping.join()
         for one in opened:
             one.close()
-
-
-@contextmanager
-def gateway(folder: Path, service: int):
-    """nginx with the settings it ships with; only addresses and ports are put in."""
-    port = free_port()
-    shipped = (ROOT / "docker/nginx.conf").read_text()
-    here, changed = re.subn(r"listen 8080;", f"listen 127.0.0.1:{port};", shipped, count=1)
-    here, pointed = re.subn(r"server service:8077;", f"server 127.0.0.1:{service};", here, count=1)
-    if not (changed and pointed):
-        raise RuntimeError("docker/nginx.conf has another port or another name for the service")
-    home = folder / "nginx"
-    home.mkdir()
-    folder.chmod(0o755)
-    home.chmod(0o777)
-    (home / "nginx.conf").write_text(here)
-    with (home / "log").open("wb") as log:
-        process = subprocess.Popen([str(NGINX), "-p", str(home), "-c", str(home / "nginx.conf"), "-g", "daemon off;"], stdout=log, stderr=log)
-    try:
-        _until_it_listens(port, process, home / "log")
-        yield port
-    finally:
-        process.terminate()
-        process.wait(30)
-
-
-def _until_it_listens(port: int, process: subprocess.Popen, log: Path) -> None:
-    deadline = time.monotonic() + 10
-    while process.poll() is None and time.monotonic() < deadline:
-        try:
-            socket.create_connection(("127.0.0.1", port), timeout=1).close()
-            return
-        except OSError:
-            time.sleep(0.05)
-    raise RuntimeError(f"nginx did not come up:\n{log.read_text()}")

@@ -22,6 +22,13 @@ from service.web.tokens import read_tokens
 from service.web.views import blueprint
 
 
+class _App(Flask):
+    """All views are plain functions; Flask would ask each of them anew with every request."""
+
+    def ensure_sync(self, func: Callable) -> Callable:
+        return func
+
+
 def create_app(write: Callable[[dict], None] | None = None) -> Flask:
     """The app, configured from the environment; log lines go to `write`, and nowhere without it."""
     settings = Settings.from_environment()
@@ -30,7 +37,7 @@ def create_app(write: Callable[[dict], None] | None = None) -> Flask:
     evaluator = Evaluator(rulebook)
     run_examples(evaluator)
     catalog = load_catalog(settings.catalog, evaluator.reader) if settings.catalog else None
-    app = Flask("engine-build-rules", static_folder=None)
+    app = _App("engine-build-rules", static_folder=None)
     app.json = OrjsonProvider(app)
     app.url_map.strict_slashes = True
     here = State(rulebook, evaluator, contract(rulebook), Schemas(rulebook), catalog, Dependence(rulebook))

@@ -1,5 +1,6 @@
 """Who may call: holders of a token with the scope for it, or, where there are no tokens, callers on the same machine."""
 
+from functools import lru_cache
 from urllib.parse import urlsplit
 
 from flask import Flask, Request, g
@@ -13,7 +14,7 @@ from service.web.tokens import Token, find
 OPEN = "v1.get_health"
 LONGEST_TOKEN = 200
 # What gateways add; any of them says that the caller is elsewhere.
-FORWARDED = ("Forwarded", "Via", "X-Forwarded-For", "X-Forwarded-Host", "X-Forwarded-Proto", "X-Real-IP")
+FORWARDED = ("HTTP_FORWARDED", "HTTP_VIA", "HTTP_X_FORWARDED_FOR", "HTTP_X_FORWARDED_HOST", "HTTP_X_FORWARDED_PROTO", "HTTP_X_REAL_IP")
 
 
 class Access:
@@ -49,11 +50,19 @@ def _local(request: Request) -> None:
 
     Nor under a name that is not this machine's own: any site may have its name resolve to loopback, and the browser of somebody here then asks for it.
     """
-    address = request.remote_addr or ""
-    elsewhere = not is_local(address) or any(header in request.headers for header in FORWARDED)
+    address, host = request.remote_addr or "", request.environ.get("HTTP_HOST")
+    elsewhere = not is_local(address) or not request.environ.keys().isdisjoint(FORWARDED)
     # A browser always names the host; and a socket file has no name, nor does a browser reach it.
-    if elsewhere or (address and "Host" in request.headers and not is_local(urlsplit(f"//{request.host}").hostname or "?")):
+    if elsewhere or (address and host is not None and not _is_own_name(host)):
         raise ProblemError(403, "local-only", "Without tokens this service answers callers on its own machine only, under a name of its own such as localhost.", "Start it with TOKENS, or with ALLOW_ANONYMOUS=1 if everybody who reaches it may use it.")
+
+
+@lru_cache(maxsize=64)
+def _is_own_name(host: str) -> bool:
+    try:
+        return is_local(urlsplit(f"//{host}").hostname or "?")
+    except ValueError:
+        return False
 
 
 def register_access(app: Flask, access: Access) -> None:

@@ -22,7 +22,7 @@ def report(build: dict, rounds: int = 3) -> None:
     body = orjson.dumps({"build": build})
     for title, target, path in (("evaluation", "service.wsgi:app", "/v1/evaluations"), ("echo", "tests.benchmarks.wsgi:echo_app()", "/echo")):
         port = _free_port()
-        server = subprocess.Popen([sys.executable, "-m", "gunicorn", "--config", str(ROOT / "docker/gunicorn.conf.py"), target], cwd=ROOT, env=os.environ | {"PORT": str(port), "WORKERS": "2"}, stderr=subprocess.DEVNULL)
+        server = subprocess.Popen([sys.executable, "-m", "gunicorn", "--config", str(ROOT / "docker/gunicorn.conf.py"), target], cwd=ROOT, env=os.environ | {"PORT": str(port), "WORKERS": "2"}, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
         try:
             _wait(port)
             results = [_load(port, path, body) for _ in range(rounds)]

@@ -2,9 +2,9 @@
 
 import os
 from dataclasses import dataclass
-from ipaddress import ip_address
 from pathlib import Path
 
+from service.addresses import is_local
 from service.errors import ServiceError
 from service.rulebook.evaluators import EVALUATORS
 
@@ -24,7 +24,6 @@ class Settings:
     @classmethod
     def from_environment(cls) -> "Settings":
         """RULES, EVALUATOR, CATALOG, TOKENS, ALLOW_ANONYMOUS, CORS_ORIGINS, LOG_SPECS, and HOST as far as it needs tokens; README.md explains each."""
-        rules = Path(os.environ.get("RULES") or Path(__file__).resolve().parent.parent / "rules")
         evaluator = os.environ.get("EVALUATOR", "compiled")
         if evaluator not in EVALUATORS:
             raise ServiceError(f"EVALUATOR is {evaluator!r}; use {' or '.join(EVALUATORS)}.")
@@ -42,7 +41,7 @@ class Settings:
         for origin in origins:
             if not origin.startswith(("http://", "https://")) or origin.count("/") != 2:
                 raise ServiceError(f"CORS_ORIGINS holds {origin!r}; an origin is a scheme and a host such as https://counter.example, without a path, and * is not taken.")
-        return cls(rules, evaluator, os.environ.get("CATALOG") or None, tokens, anonymous, origins, _switch("LOG_SPECS"))
+        return cls(rules_folder(), evaluator, os.environ.get("CATALOG") or None, tokens, anonymous, origins, _switch("LOG_SPECS"))
 
 
 def _switch(name: str) -> bool:
@@ -52,12 +51,6 @@ def _switch(name: str) -> bool:
     return value == "1"
 
 
-def is_local(address: str) -> bool:
-    """Whether an address is reached from its own machine only: loopback, or a socket file."""
-    if address in ("127.0.0.1", "::1", "localhost", "") or address.startswith("unix:"):
-        return True
-    try:
-        read = ip_address(address.strip("[]"))
-    except ValueError:
-        return False
-    return (getattr(read, "ipv4_mapped", None) or read).is_loopback
+def rules_folder() -> Path:
+    """RULES, or the folder beside service/; commands that serve nobody need no more than this."""
+    return Path(os.environ.get("RULES") or Path(__file__).resolve().parent.parent / "rules")

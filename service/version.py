@@ -1,3 +1,3 @@
-"""The version of the service, in one place: the package and the image take it from here."""
+"""The version of the service; the package takes it from here, and a test holds the image and its manifests to it."""
 
 VERSION = "0.1.0"

@@ -1,5 +1,6 @@
 """The real rules, loaded once, for tests that ask what the service makes of a build."""
 
+import os
 from pathlib import Path
 
 import pytest
@@ -12,6 +13,9 @@ from service.evaluation.run import run
 from service.rulebook.load import load_rulebook
 from service.rulebook.names import at_point, identifier
 
+# What a developer's shell has set for a service of its own is not what is tested.
+for name in ("HOST", "PORT", "WORKERS", "RULES", "CATALOG", "EVALUATOR", "TOKENS", "ALLOW_ANONYMOUS", "CORS_ORIGINS", "LOG_SPECS", "PROMETHEUS_MULTIPROC_DIR", "PIDFILE", "GUNICORN_CMD_ARGS", "http_proxy"):
+    os.environ.pop(name, None)
 # The same examples every run, and no clock: a busy machine must not fail a test.
 settings.register_profile("repeatable", derandomize=True, deadline=None)
 settings.load_profile("repeatable")

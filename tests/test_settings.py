@@ -2,8 +2,9 @@
 
 import pytest
 
+from service.addresses import is_local
 from service.errors import ServiceError
-from service.settings import Settings, is_local
+from service.settings import Settings
 
 NAMES = ("RULES", "CATALOG", "EVALUATOR", "HOST", "TOKENS", "ALLOW_ANONYMOUS", "CORS_ORIGINS", "LOG_SPECS")
 

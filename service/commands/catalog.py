@@ -5,12 +5,12 @@ from pathlib import Path
 from service.catalog.folder import read_folder, write_ledger
 from service.evaluation.spec import SpecReader
 from service.rulebook.load import load_rulebook
-from service.settings import Settings
+from service.settings import rules_folder
 
 
 def check_catalog(folder: Path, accept: bool, url: str | None) -> int:
     """What is wrong goes to the one error tree; else what the catalog holds is printed."""
-    reader = SpecReader(load_rulebook(Settings.from_environment().rules))
+    reader = SpecReader(load_rulebook(rules_folder()))
     catalog = read_folder(folder, reader)
     print(f"{folder}: {len(catalog.parts)} parts in {len(catalog.slots)} slots, version {catalog.version}.")
     print(catalog.digest)

@@ -6,12 +6,12 @@ from service.evaluation.evaluate import Evaluator
 from service.evaluation.examples import run_examples
 from service.rulebook.evaluators import EVALUATORS
 from service.rulebook.load import load_rulebook
-from service.settings import Settings
+from service.settings import rules_folder
 
 
 def check_rules(folder: Path | None) -> int:
     """Load the rules and run every worked example through both evaluators."""
-    folder = folder or Settings.from_environment().rules
+    folder = folder or rules_folder()
     for name in EVALUATORS:
         rulebook = load_rulebook(folder, name)
         ran = run_examples(Evaluator(rulebook))

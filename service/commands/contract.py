@@ -5,13 +5,13 @@ import sys
 import yaml
 
 from service.rulebook.load import load_rulebook
-from service.settings import Settings
+from service.settings import rules_folder
 from service.web.contract import contract
 
 
 def contract_yaml() -> str:
     """The contract of the rules in force, as YAML."""
-    made = contract(load_rulebook(Settings.from_environment().rules))
+    made = contract(load_rulebook(rules_folder()))
     return yaml.safe_dump(made, sort_keys=False, allow_unicode=True, width=120)
 
 

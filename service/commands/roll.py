@@ -21,6 +21,13 @@ PAUSE = 0.05
 
 def roll(pidfile: Path, patience: float = PATIENCE) -> int:
     """0 once the new one answers alone; ServiceError where it did not come up, and then nothing has changed."""
+    try:
+        return _roll(pidfile, patience)
+    except (FileNotFoundError, ProcessLookupError) as error:
+        raise ServiceError(f"The service that {pidfile} named ended meanwhile. Look at its log, and start it anew.") from error
+
+
+def _roll(pidfile: Path, patience: float) -> int:
     old = _pid(pidfile)
     if old is None or not _runs(old):
         raise ServiceError(f"{pidfile} names no running service. Start it with PIDFILE={pidfile}.")

@@ -14,12 +14,13 @@ from service.errors import ServiceError
 WIDTH = 118
 
 
-def show(path: Path, url: str, working: str | None) -> int:
+def show(path: Path, url: str, working: str | None, token_file: Path | None = None) -> int:
     """Post the request in a file over HTTP and print the answer for people; of an evaluation also the working of one check."""
     place, asked = read_call(path)
     if place == "/v1/evaluations":
         asked |= {"detail": "full"}
-    request = urllib.request.Request(f"{url}{place}", orjson.dumps(asked), {"Content-Type": "application/json"})
+    token = {"Authorization": f"Bearer {token_file.read_text().strip()}"} if token_file else {}
+    request = urllib.request.Request(f"{url}{place}", orjson.dumps(asked), {"Content-Type": "application/json"} | token)
     try:
         with urllib.request.urlopen(request, timeout=30) as response:
             answer = orjson.loads(response.read())

@@ -5,7 +5,7 @@ from urllib.parse import urlsplit
 
 from flask import Flask, Request, g
 
-from service.settings import is_local
+from service.addresses import is_local
 from service.web.problems import ProblemError
 from service.web.record import Record
 from service.web.tokens import Token, find

@@ -9,7 +9,7 @@ from service.web.contract_schemas import ref, schemas
 DESCRIPTION = (
     "Judges whether the parts of a planned engine build work together at the power wanted: pass, warn or fail for each check, with the "
     "working, units and sources, what was assumed, and what to ask next. A pass says that nothing was found in the numbers given; it never "
-    "says that an engine is safe. The same body against the same rulebook gives the same bytes, so a call may be repeated freely."
+    "says that an engine is safe. The same body against the same rulebook and catalog gives the same bytes, so a call may be repeated freely."
 )
 WHEN_TO_CALL = (
     "Call it before a part is ordered or a quote is given, with whatever is known: every field is optional. Give numbers with their units "
@@ -17,7 +17,7 @@ WHEN_TO_CALL = (
     "car, whether they are sound, or whether the law allows them. A fail is HTTP 200; 422 means the request has to be mended."
 )
 TOKENS = (
-    "Wanted wherever the service was started with tokens, which is everywhere but on its own machine. The scope `evaluate` allows the POST calls, `read` the others. "
+    "Wanted wherever the service was started with tokens. The scope `evaluate` allows the POST calls, `read` the others. "
     "The service does not limit how often a caller may ask; the gateway before it may, and then answers 429 with Retry-After."
 )
 LIMITS_WHEN = (
@@ -26,7 +26,7 @@ LIMITS_WHEN = (
     "It does not look for the best build, and a limit is no promise that an engine lives there."
 )
 # They tell of the process, not of the rulebook.
-NEVER_KEPT = ("/healthz", "/readyz", "/metrics")
+WITHOUT_TAG = ("/healthz", "/readyz", "/metrics")
 POSTS = {
     "/v1/evaluations": ("create_evaluation", WHEN_TO_CALL, "EvaluationRequest", "Evaluation", "The verdicts."),
     "/v1/evaluation-batches": (
@@ -133,9 +133,9 @@ def _get(path: str, operation: str) -> dict:
     if path == "/healthz":
         made["security"] = []
     else:
-        made["responses"] |= {status: {"$ref": "#/components/responses/Problem"} for status in ("401", "403")}
-    if path not in NEVER_KEPT:
-        made["responses"]["304"] = {"description": "The rulebook is the one named in If-None-Match."}
+        made["responses"] |= {status: {"$ref": "#/components/responses/Problem"} for status in ("401", "403", "500")} | {"429": {"$ref": "#/components/responses/TooMany"}}
+    if path not in WITHOUT_TAG:
+        made["responses"]["304"] = {"description": "The rulebook, for parts the catalog, is the one named in If-None-Match."}
     if "{" in path:
         name = path[path.index("{") + 1 : -1]
         made["parameters"] = [{"name": name, "in": "path", "required": True, "schema": {"type": "string"}}]

@@ -8,13 +8,14 @@ ALWAYS = [
     ("Cross-Origin-Resource-Policy", "same-origin"),
 ]
 NOT_KEPT = ("Cache-Control", "no-store")
+OF_THE_PROCESS = ("/healthz", "/readyz", "/metrics")
 ASKED_WITH = "Authorization, Content-Type, If-None-Match, traceparent"
 # Ten minutes: a browser then asks again, so an origin taken away is soon gone.
 REMEMBERED = "600"
 
 
 class Careful:
-    """Answers to POST are nobody's to keep, nor are refusals; pages say themselves how long they hold.
+    """Answers to POST are nobody's to keep, nor are refusals and what is told of the process; pages say themselves how long they hold.
 
     Around the app and not within: there each header is looked up, checked and copied, which costs a tenth of a small evaluation.
     """
@@ -25,7 +26,7 @@ class Careful:
     def __call__(self, environ, start_response):
         def start(status, headers, *error):
             headers.extend(ALWAYS)
-            if environ["REQUEST_METHOD"] == "POST" or status >= "4":
+            if environ["REQUEST_METHOD"] == "POST" or status >= "4" or environ["PATH_INFO"] in OF_THE_PROCESS:
                 headers.append(NOT_KEPT)
             return start_response(status, headers, *error)
 

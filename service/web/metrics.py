@@ -12,7 +12,7 @@ from prometheus_client.multiprocess import MultiProcessCollector
 
 from service.web.dead_workers import counted
 
-# From an echo to the longest selection.
+# From an echo to a long call; a few are longer.
 SECONDS = (0.00025, 0.0005, 0.001, 0.0025, 0.005, 0.01, 0.025, 0.05, 0.1, 0.25, 0.5, 1.0)
 # Few labels, and none that a client chooses: each process keeps a file of them.
 REQUESTS = Counter("engine_build_rules_requests", "Requests answered, by operation and status.", ("operation", "status"))

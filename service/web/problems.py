@@ -21,7 +21,6 @@ TITLES = {
     415: "The body is not JSON",
     422: "The request is JSON but not a spec the service can read",
     500: "The service failed",
-    503: "The service is not ready",
 }
 CODES = {404: "not-found", 405: "method-not-allowed", 413: "body-too-large", 415: "not-json", 500: "internal"}
 

@@ -9,6 +9,7 @@ from service.advice.limits import LimitsRequest, limits
 from service.advice.remedies import add_remedies
 from service.advice.selection import SelectionRequest, select
 from service.advice.sweeps import evaluate_sweep, same_length
+from service.catalog.expand import MOST_COMPARED
 from service.dyno.answers import calibrated, compared, compared_curves, compared_summaries, corrected
 from service.errors import PinError, SpecError, SpecFault
 from service.evaluation.evaluate import Request
@@ -264,4 +265,4 @@ def _cached(make, tag=lambda here: here.rulebook.digest) -> Response:
 def _found(name: str, known, what: str) -> str:
     if name in known:
         return name
-    raise ProblemError(404, "not-found", f"There is no such {what}.", f"GET /v1/{what}s lists them.", nearest(name[:64], known))
+    raise ProblemError(404, "not-found", f"There is no such {what}.", f"GET /v1/{what}s lists them.", nearest(name[:64], known) if len(known) <= MOST_COMPARED else None)

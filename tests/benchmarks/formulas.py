@@ -7,12 +7,12 @@ from pathlib import Path
 from service.evaluation.evaluate import Evaluator
 from service.evaluation.run import run
 from service.rulebook.load import load_rulebook
-from service.settings import Settings
+from service.settings import rules_folder
 
 
 def report(build: dict, rounds: int) -> None:
     """Print the ratio of the two evaluators; function steps (physics) are left out of both, since they are the same code."""
-    folder = Path(Settings.from_environment().rules)
+    folder = rules_folder()
     runs = {}
     for name in ("compiled", "reference"):
         evaluator = Evaluator(load_rulebook(folder, name))

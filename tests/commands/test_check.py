@@ -76,3 +76,9 @@ def test_a_wrong_call(arguments, capsys):
     with pytest.raises(SystemExit) as stopped:
         main(arguments)
     assert stopped.value.code == 2 and "usage" in capsys.readouterr().err
+
+
+def test_who_serves_nobody_is_asked_for_no_token(monkeypatch, capsys):
+    # As in the image, which listens for others.
+    monkeypatch.setenv("HOST", "0.0.0.0")
+    assert main(["check"]) == 0

@@ -4,6 +4,7 @@ import json
 import socket
 from pathlib import Path
 from threading import Thread
+from urllib.error import URLError
 
 import pytest
 from werkzeug.serving import WSGIRequestHandler, make_server
@@ -109,3 +110,16 @@ def test_a_check_that_no_input_would_settle(answer):
 
 def test_an_answer_without_assumptions(answer):
     assert "Taken because it was not said:" not in render(answer | {"assumptions": []}, None)
+
+
+def test_the_token_of_a_file_is_sent(tmp_path, monkeypatch, capsys):
+    sent = []
+
+    def nobody(request, timeout):
+        sent.append(request.get_header("Authorization"))
+        raise URLError("nobody is there")
+
+    monkeypatch.setattr("urllib.request.urlopen", nobody)
+    (tmp_path / "token").write_text("secret-word\n")
+    assert main(["show", str(DEMO), "--url", "http://127.0.0.1:1", "--token-file", str(tmp_path / "token")]) == 1
+    assert sent == ["Bearer secret-word"] and "secret-word" not in "".join(capsys.readouterr())

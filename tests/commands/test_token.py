@@ -4,6 +4,7 @@ import re
 
 import pytest
 
+from service.__main__ import main
 from service.commands.token import make_token
 from service.errors import ServiceError
 from service.web.tokens import find, read_tokens
@@ -16,6 +17,15 @@ def test_the_lines_let_the_token_in(capsys, tmp_path):
     path = tmp_path / "tokens.yaml"
     path.write_text(shown[shown.index("counter-2026:") :])
     assert find(read_tokens(path), token).scopes == {"evaluate", "read"}
+    # What is kept is no token, and the next one is another.
+    assert token not in path.read_text()
+    make_token("counter-2026", "read")
+    assert token not in capsys.readouterr().out
+
+
+def test_the_scopes_are_known(capsys):
+    assert main(["token", "counter", "--scopes", "evaluate,admin"]) == 1
+    assert "the scopes are evaluate and read" in capsys.readouterr().err
 
 
 @pytest.mark.parametrize("name", ["Counter", "two words", "a:\n  scopes: [read]\nb", "", "x" * 41])

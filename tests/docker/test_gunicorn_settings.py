@@ -30,6 +30,11 @@ def told():
     return run
 
 
+@pytest.mark.parametrize(("host", "bound"), [("::1", "[::1]:8077"), ("[::1]", "[::1]:8077"), ("127.0.0.1", "127.0.0.1:8077"), ("unix:/run/service.socket", "unix:/run/service.socket")])
+def test_where_it_listens(told, host, bound):
+    assert told("import runpy; print(runpy.run_path('docker/gunicorn.conf.py')['bind'])", HOST=host) == [bound]
+
+
 def test_a_folder_of_its_own_goes_with_the_master(told):
     (folder,) = told(READ)
     assert not Path(folder).exists()

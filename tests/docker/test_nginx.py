@@ -2,13 +2,17 @@
 
 import json
 import re
+import subprocess
+import sys
 
 import pytest
 
 from service.app import create_app
 from service.web.body import MAX_BATCH, MAX_BODY
 from service.web.problems import CODES, TITLES
+from tests.docker.dockerfile import ROOT
 from tests.docker.gateway import configuration
+from tests.proof.server import clean_environment
 
 HTTP = configuration()
 (SERVER,) = HTTP.every("server")
@@ -136,3 +140,10 @@ def test_a_calculation_that_failed_is_repeated_once():
 def test_the_log_names_no_header_but_the_trace():
     (form,) = HTTP.every("log_format")
     assert set(re.findall(r"\$(?:sent_|upstream_)?http_\w+", form.words[-1])) == {"$http_traceparent"}
+
+
+def test_what_gunicorn_refuses_has_the_words_of_the_gateway():
+    code = "import json, runpy; print(json.dumps([entry for entry in runpy.run_path('docker/gunicorn.conf.py')['_REFUSED'].values()]))"
+    refused = json.loads(subprocess.run([sys.executable, "-c", code], cwd=ROOT, env=clean_environment(), capture_output=True, text=True, check=True).stdout)
+    told = {status: (HTTP.map("$problem_code")[str(status)], HTTP.map("$problem_title")[str(status)]) for status in (414, 431, 501)}
+    assert {status: (code, title) for status, code, title in refused if status in told} == told

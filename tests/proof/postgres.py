@@ -11,6 +11,10 @@ from tests.proof.server import free_port
 UNPRIVILEGED = "nobody"
 
 
+class Absent(RuntimeError):
+    """There is no PostgreSQL on this machine."""
+
+
 class Postgres:
     """A context manager; `folder` must be open to others down from /tmp."""
 
@@ -48,5 +52,5 @@ class Postgres:
 def _program(name: str) -> str:
     found = shutil.which(name) or next((str(path) for path in sorted(Path("/usr/lib/postgresql").glob(f"*/bin/{name}"))), None)
     if found is None:
-        raise RuntimeError("the Debian package `postgresql` is needed for this proof")
+        raise Absent("the Debian package `postgresql` is needed for this proof")
     return str(Path(found).resolve())

@@ -54,12 +54,17 @@ class Server:
     def __exit__(self, *_) -> None:
         for master in self.masters():
             master.send_signal(signal.SIGTERM)
+        if self._process.poll() is None:
+            self._process.terminate()
         try:
             self._process.wait(PATIENCE)
             _until(lambda: not self.masters(), "a rolled master did not stop")
         finally:
             for one in [each for master in self.masters() for each in (master, *master.children(recursive=True))]:
                 one.kill()
+            if self._process.poll() is None:
+                self._process.kill()
+                self._process.wait()
 
     @property
     def log(self) -> str:

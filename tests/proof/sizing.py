@@ -8,6 +8,7 @@ import numpy
 import orjson
 import psutil
 
+from service.advice.sweeps import MOST_CANDIDATES
 from tests.benchmarks.builds import EIGHTEEN_FIELDS
 from tests.proof.expected import app_with, questions
 from tests.proof.load import Load, Question, evaluation
@@ -15,7 +16,6 @@ from tests.proof.server import Server
 
 CONNECTIONS = 8
 PROCESSOR = 0
-MOST_CANDIDATES = 10_000
 
 
 def prove(seconds: float = 10.0) -> bool:

@@ -98,6 +98,8 @@ def test_a_line_cut_short_stands_alone(pipe, monkeypatch):
 
 
 def test_of_a_block_cut_short_the_whole_lines_count_as_written(pipe, monkeypatch):
+    # One block, however slow the machine; close() ends the pause.
+    monkeypatch.setattr(log_writer, "PAUSE", 60)
     writer = LogWriter(pipe[1])
     before = LINES_LOST._value.get()
     failing(monkeypatch, [len(b'{"number":0}\n{"number":1}\n{"nu'), None])
@@ -117,6 +119,7 @@ def test_short_writes_are_gone_on_with(pipe, monkeypatch):
 
 def test_short_lines_of_several_workers_do_not_mix(pipe, monkeypatch):
     # POSIX.1-2017, write(): up to PIPE_BUF bytes go into a pipe in one piece.
+    monkeypatch.setattr(log_writer, "PAUSE", 60)
     sizes, write = [], os.write
     monkeypatch.setattr(os, "write", lambda descriptor, content: sizes.append(len(content)) or write(descriptor, content))
     writer = LogWriter(pipe[1])
@@ -184,16 +187,19 @@ def test_long_lines_of_several_workers_do_not_mix(pipe):
     for letter in "abc":
         child = os.fork()
         if child == 0:
-            writer = LogWriter(pipe[1])
-            for _ in range(10):
-                writer.write({"text": letter * 50_000})
-                writer.write({"text": letter})
-            writer.close()
-            os._exit(0)
+            try:
+                writer = LogWriter(pipe[1])
+                for _ in range(10):
+                    writer.write({"text": letter * 50_000})
+                    writer.write({"text": letter})
+                writer.close()
+                os._exit(0)
+            finally:
+                # Never back into pytest.
+                os._exit(1)
         children.append(child)
     read = everything(pipe)
-    for child in children:
-        os.waitpid(child, 0)
+    assert [os.waitpid(child, 0)[1] for child in children] == [0, 0, 0]
     lines = [orjson.loads(line)["text"] for line in read.splitlines()]
     assert sorted((line[0], len(line)) for line in lines) == sorted((letter, length) for letter in "abc" for length in (1, 50_000) for _ in range(10))
     assert all(set(line) == {line[0]} for line in lines)
@@ -204,9 +210,12 @@ def test_a_fork_writes_its_own_lines(pipe):
     writer.write({"process": "parent"})
     child = os.fork()
     if child == 0:
-        writer.write({"process": "child"})
-        writer.close()
-        os._exit(0)
-    os.waitpid(child, 0)
+        try:
+            writer.write({"process": "child"})
+            writer.close()
+            os._exit(0)
+        finally:
+            os._exit(1)
+    assert os.waitpid(child, 0)[1] == 0
     writer.close()
     assert sorted(orjson.loads(line)["process"] for line in everything(pipe).splitlines()) == ["child", "parent"]

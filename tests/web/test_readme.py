@@ -111,4 +111,5 @@ def test_the_counts_are_those_of_the_contract(plain):
 def test_the_rates_are_those_of_the_gateway():
     gateway = (ROOT / "docker" / "nginx.conf").read_text()
     assert "zone=clients:10m rate=20r/s" in gateway and "zone=clients burst=40" in gateway and "limit_conn long_calls 4" in gateway
-    assert "20 calls a second, 40 more at once, and four long ones side by side" in README.replace("\n", " ")
+    assert "zone=addresses:10m rate=100r/s" in gateway and "limit_conn connections 32" in gateway
+    assert "token make 20 calls a second, 40 more at once, and an address 100 a second, 32 connections and four long calls side by side" in README.replace("\n", " ")

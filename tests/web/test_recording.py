@@ -65,7 +65,7 @@ def test_an_evaluation(guarded, line):
     assert written["evaluation"] == answer["evaluation"]
     assert (written["operation"], written["status"], written["verdict"], written["level"], written["caller"]) == ("create_evaluation", 200, answer["verdict"], "info", "counter-2026")
     assert written["trace_id"] == "4bf92f3577b34da6a3ce929d0e0e4736"
-    assert written["bytes"] == {"in": len(json.dumps({"build": BUILD}, separators=(",", ":"))), "out": len(response.data)} or written["bytes"]["out"] == len(response.data)
+    assert written["bytes"] == {"in": len(json.dumps({"build": BUILD}, separators=(",", ":"))), "out": len(response.data)}
 
 
 def test_what_each_check_came_to(line):

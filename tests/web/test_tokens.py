@@ -1,11 +1,9 @@
 """The file of tokens: read strictly, compared in constant time, and never repeated."""
 
 import hashlib
-import re
 
 import pytest
 
-from service.__main__ import main
 from service.errors import TokensError
 from service.web.tokens import find, hash_of, read_tokens
 
@@ -25,22 +23,6 @@ def written(tmp_path):
 def test_a_hash_is_sha256_of_the_token():
     # FIPS 180-4 (NIST's example file), SHA-256 of "abc".
     assert hash_of("abc") == "sha256:ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"
-
-
-def test_the_command_makes_what_the_file_wants(written, capsys):
-    assert main(["token", "counter-2026", "--scopes", "evaluate"]) == 0
-    printed = capsys.readouterr().out
-    token = re.search(r"^  ([\w-]{43})$", printed, re.MULTILINE)[1]
-    tokens = read_tokens(written(printed[printed.index("counter-2026:") :]))
-    assert find(tokens, token).name == "counter-2026" and find(tokens, token).scopes == {"evaluate"}
-    assert token not in printed[printed.index("counter-2026:") :]
-    main(["token", "counter-2026"])
-    assert token not in capsys.readouterr().out
-
-
-def test_the_command_knows_the_scopes(capsys):
-    assert main(["token", "counter", "--scopes", "evaluate,admin"]) == 1
-    assert "the scopes are evaluate and read" in capsys.readouterr().err
 
 
 def test_several_at_once(written):

@@ -31,7 +31,7 @@ def test_a_killed_worker_costs_what_was_in_flight_on_it_and_is_replaced(server, 
 
 def test_the_load_sees_wrong_bytes(server):
     """What the proofs rest on: another answer than the one expected is counted."""
-    tally = run_for(0.3, server.port, [Question(evaluation(EIGHTEEN_FIELDS), ((200, b"{}"),))], connections=2)
+    tally = run_for(2.0, server.port, [Question(evaluation(EIGHTEEN_FIELDS), ((200, b"{}"),))], connections=2)
     assert tally.wrong > 0 and not tally.answers
 
 
@@ -40,5 +40,5 @@ def test_the_same_bytes_from_other_processes_and_hash_seeds(server, app, tmp_pat
     first, workers = ask_all(server, bodies, life=1)
     with Server(tmp_path, PYTHONHASHSEED="2") as again:
         second, other_workers = ask_all(again, bodies, life=2)
-    assert len(workers) == len(other_workers) == 2 and not workers & other_workers
+    assert min(workers.values()) > 0 and min(other_workers.values()) > 0
     assert first == second == [answer(app, body) for body in bodies]

@@ -7,7 +7,6 @@ from service.errors import SpecError, SpecFault
 from service.evaluation.spec import pointer_part
 from service.rulebook.choice_reading import nearest
 
-
 # A number is looked for among all of its slot: 4 ms for a thousand of them.
 MOST_COMPARED = 2000
 

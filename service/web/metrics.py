@@ -21,8 +21,6 @@ PHASES = Counter("engine_build_rules_phase_seconds", "Time spent in each phase o
 VERDICTS = Counter("engine_build_rules_verdicts", "Builds judged, by verdict.", ("verdict",))
 LINES_LOST = Counter("engine_build_rules_log_lines_lost", "Log lines that could not be written.")
 LOADED = Gauge("engine_build_rules_loaded", "The rulebook and catalog each live worker answers with.", ("rulebook", "catalog"), multiprocess_mode="livesum")
-
-
 MEDIA_TYPE = CONTENT_TYPE_LATEST
 
 

@@ -12,9 +12,10 @@ from service.evaluation.resolve import Resolution
 from service.evaluation.run import run
 from service.rulebook.load import load_rulebook
 from service.rulebook.names import at_point, identifier
+from tests.proof.server import SETTINGS
 
 # What a developer's shell has set for a service of its own is not what is tested.
-for name in ("HOST", "PORT", "WORKERS", "RULES", "CATALOG", "EVALUATOR", "TOKENS", "ALLOW_ANONYMOUS", "CORS_ORIGINS", "LOG_SPECS", "PROMETHEUS_MULTIPROC_DIR", "PIDFILE", "GUNICORN_CMD_ARGS", "http_proxy"):
+for name in (*SETTINGS, "http_proxy"):
     os.environ.pop(name, None)
 # The same examples every run, and no clock: a busy machine must not fail a test.
 settings.register_profile("repeatable", derandomize=True, deadline=None)

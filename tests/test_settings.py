@@ -5,8 +5,7 @@ import pytest
 from service.addresses import is_local
 from service.errors import ServiceError
 from service.settings import Settings
-
-NAMES = ("RULES", "CATALOG", "EVALUATOR", "HOST", "TOKENS", "ALLOW_ANONYMOUS", "CORS_ORIGINS", "LOG_SPECS")
+from tests.proof.server import SETTINGS
 
 
 @pytest.fixture
@@ -14,7 +13,7 @@ def read(monkeypatch):
     """The settings of an environment with these variables and no others."""
 
     def settings(**given):
-        for name in NAMES:
+        for name in SETTINGS:
             monkeypatch.delenv(name, raising=False)
         for name, value in given.items():
             monkeypatch.setenv(name, value)

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from service.advice.candidates import Candidate, added, candidates
+from service.advice.candidates import added, candidates
 from service.advice.choice import Chooser, Found, Wish, widest
 from service.advice.dependence import Dependence
 from service.advice.verdict_tables import VerdictTable, verdict_tables
@@ -11,7 +11,6 @@ from service.catalog.expand import expanded, parts_of
 from service.errors import SpecError, SpecFault
 from service.evaluation.evaluate import Evaluator
 from service.evaluation.judge import SEVERITY
-from service.evaluation.known import Known
 from service.evaluation.many import Outcomes, judge_many
 
 # Bounds of the work, by counts: sets offered, and sets thrown away because a whole build shows what no table holds.

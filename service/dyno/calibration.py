@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 
 from service.advice.trial import with_numbers
 from service.dyno.pulls import Pulls
-from service.dyno.ranges import MovedInput, Ranges, ranges
+from service.dyno.ranges import MovedInput, Ranges
 from service.evaluation.evaluate import Evaluator
 from service.evaluation.judge import Judgement, judge
 from service.evaluation.known import Known

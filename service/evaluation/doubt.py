@@ -1,6 +1,6 @@
 """A spread in a reply: its range, and one sentence on what the verdict hangs on."""
 
-from service.evaluation.display import Shower, ten_digits
+from service.evaluation.display import Shower
 from service.evaluation.spread import Spread
 from service.rulebook.rulebook import Rulebook
 

@@ -88,7 +88,7 @@ class SpecReader:
         if close is None:
             elsewhere = [path for path in self.rulebook.inputs if path.rpartition(".")[2] == key]
             close = elsewhere[0] if elsewhere else None
-        return Fault("unknown-key", f"There is no such {what}.", f"one of the names listed by GET /v1/inputs" if close is None else close, close)
+        return Fault("unknown-key", f"There is no such {what}.", "one of the names listed by GET /v1/inputs" if close is None else close, close)
 
     def _places(self, spec: _Spec, root: str) -> None:
         """A spelling such as whp says the place too; said twice it has to agree."""

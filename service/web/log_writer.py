@@ -7,7 +7,6 @@ import select
 from collections import deque
 from collections.abc import Iterator
 from contextlib import contextmanager
-from itertools import accumulate
 from threading import Event, Lock, Thread
 
 import orjson
@@ -83,17 +82,18 @@ class LogWriter:
         told = self._lost
         contents = self._gather(told)
         # After a line that was cut short the next starts on a line of its own.
-        block = (b"\n" if self._cut else b"") + b"".join(contents)
+        mended = b"\n" if self._cut else b""
+        block = mended + b"".join(contents)
         written = self._written(block)
         if written:
             self._cut = block[written - 1 : written] != b"\n"
-        ends = accumulate(map(len, contents), initial=len(block) - sum(map(len, contents)))
-        lost = sum(end > written for end in list(ends)[1:])
-        if lost < len(contents):
+        # JSON holds no line break, so each one ends a line.
+        whole = block[len(mended) : written].count(b"\n")
+        if whole:
             with self._counting:
                 self._lost -= told
-        if lost:
-            self._count(lost)
+        if whole < len(contents):
+            self._count(len(contents) - whole)
 
     def _gather(self, told: int) -> list[bytes]:
         """As many lines as a pipe takes in one piece, so that short ones need no second write; a longer line goes alone."""

@@ -2,7 +2,6 @@
 
 import statistics
 import time
-from pathlib import Path
 
 from service.evaluation.evaluate import Evaluator
 from service.evaluation.run import run

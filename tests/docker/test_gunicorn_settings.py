@@ -7,6 +7,8 @@ from pathlib import Path
 
 import pytest
 
+from tests.proof.server import clean_environment
+
 ROOT = Path(__file__).resolve().parents[2]
 READ = "import runpy; settings = runpy.run_path('docker/gunicorn.conf.py'); print(settings['_metrics'])"
 # HUP: the same process reads the file again, with the app loaded.
@@ -24,8 +26,7 @@ def told():
     """The lines that Python prints of some code, run at the root of the tree with these settings besides."""
 
     def run(code, **settings):
-        environment = {name: value for name, value in os.environ.items() if name not in ("PROMETHEUS_MULTIPROC_DIR", "GUNICORN_PID", "HOST", "PORT", "WORKERS")}
-        return subprocess.run([sys.executable, "-c", code], cwd=ROOT, env=environment | settings, capture_output=True, text=True, check=True).stdout.splitlines()
+        return subprocess.run([sys.executable, "-c", code], cwd=ROOT, env=clean_environment(**settings), capture_output=True, text=True, check=True).stdout.splitlines()
 
     return run
 

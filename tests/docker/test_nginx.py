@@ -7,11 +7,11 @@ import sys
 
 import pytest
 
-from service.app import create_app
 from service.web.body import MAX_BATCH, MAX_BODY
 from service.web.problems import CODES, TITLES
 from tests.docker.dockerfile import ROOT
 from tests.docker.gateway import configuration
+from tests.proof.expected import app_with
 from tests.proof.server import clean_environment
 
 HTTP = configuration()
@@ -45,10 +45,7 @@ def most(path):
 
 @pytest.fixture(scope="module")
 def app():
-    with pytest.MonkeyPatch.context() as patch:
-        for name in ("RULES", "CATALOG", "TOKENS", "ALLOW_ANONYMOUS", "HOST"):
-            patch.delenv(name, raising=False)
-        return create_app()
+    return app_with()
 
 
 def paths(app, method):

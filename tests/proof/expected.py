@@ -1,6 +1,7 @@
-"""The answers a load is held against: from the app in this process, without gunicorn."""
+"""The app in this process, without gunicorn, and the answers that a load is held against."""
 
 import os
+from collections.abc import Callable
 from contextlib import contextmanager
 
 from flask import Flask
@@ -10,10 +11,10 @@ from tests.proof.load import Question
 from tests.proof.server import SETTINGS
 
 
-def app_with(**settings: str) -> Flask:
-    """The app under these settings and no others."""
+def app_with(write: Callable[[dict], None] | None = None, **settings: str) -> Flask:
+    """The app under these settings and no others; log lines go to `write`."""
     with _settings(settings):
-        return create_app()
+        return create_app(write)
 
 
 def answer(app: Flask, body: bytes, path: str = "/v1/evaluations") -> tuple[int, bytes]:

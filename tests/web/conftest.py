@@ -9,7 +9,7 @@ from jsonschema import Draft202012Validator
 from referencing import Registry
 from referencing.jsonschema import DRAFT202012
 
-from service.app import create_app
+from tests.proof.expected import app_with
 
 ROOT = Path(__file__).resolve().parents[2]
 EXAMPLES = ROOT / "openapi" / "examples"
@@ -20,22 +20,13 @@ settings.load_profile("repeatable")
 
 @pytest.fixture(scope="session")
 def apps():
-    made = {}
-    for evaluator in ("compiled", "reference"):
-        with pytest.MonkeyPatch.context() as patch:
-            patch.setenv("EVALUATOR", evaluator)
-            patch.delenv("RULES", raising=False)
-            made[evaluator] = create_app()
-    return made
+    return {evaluator: app_with(EVALUATOR=evaluator) for evaluator in ("compiled", "reference")}
 
 
 @pytest.fixture(scope="session")
 def catalog_client():
     """The app with the fixed catalog."""
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setenv("CATALOG", str(ROOT / "tests" / "catalog"))
-        patch.delenv("RULES", raising=False)
-        return create_app().test_client()
+    return app_with(CATALOG=str(ROOT / "tests" / "catalog")).test_client()
 
 
 @pytest.fixture(scope="session", params=["compiled", "reference"])

@@ -4,21 +4,12 @@ import io
 
 import pytest
 
-from service.app import create_app
 from service.web.tokens import hash_of
+from tests.proof.expected import app_with
 
 BOTH, ASKS, READS, OLD = "both-" + "b" * 38, "asks-" + "a" * 38, "reads-" + "r" * 37, "old-" + "o" * 39
 POSTS = [f"/v1/{name}" for name in ("evaluations", "evaluation-batches", "sweeps", "selections", "limits", "speed-curves", "dyno-corrections", "dyno-comparisons", "calibrations")]
 PAGES = ["/v1/checks", "/v1/checks/knock-margin", "/v1/inputs", "/v1/quantities", "/v1/functions", "/v1/functions/sqrt", "/v1/fuels", "/v1/sources", "/v1/parts", "/v1/parts/none", "/openapi.json", "/readyz", "/metrics"]
-
-
-def made(**settings):
-    with pytest.MonkeyPatch.context() as patch:
-        for name in ("RULES", "CATALOG", "EVALUATOR", "HOST", "TOKENS", "ALLOW_ANONYMOUS", "CORS_ORIGINS"):
-            patch.delenv(name, raising=False)
-        for name, value in settings.items():
-            patch.setenv(name, value)
-        return create_app()
 
 
 @pytest.fixture(scope="module")
@@ -27,12 +18,12 @@ def guarded(tmp_path_factory):
     path = tmp_path_factory.mktemp("tokens") / "tokens.yaml"
     scopes = {BOTH: "[evaluate, read]", ASKS: "[evaluate]", READS: "[read]", OLD: "[evaluate, read]"}
     path.write_text("".join(f"{token[:4].strip('-')}:\n  scopes: {scope}\n  hash: {hash_of(token)}\n" for token, scope in scopes.items()))
-    return made(HOST="0.0.0.0", TOKENS=str(path), CORS_ORIGINS="https://counter.example").test_client()
+    return app_with(HOST="0.0.0.0", TOKENS=str(path), CORS_ORIGINS="https://counter.example").test_client()
 
 
 @pytest.fixture(scope="module")
 def local():
-    return made().test_client()
+    return app_with().test_client()
 
 
 def bearer(token):
@@ -158,7 +149,7 @@ def test_a_socket_file_has_no_name(local):
 
 
 def test_anonymous_only_by_name():
-    client = made(HOST="0.0.0.0", ALLOW_ANONYMOUS="1").test_client()
+    client = app_with(HOST="0.0.0.0", ALLOW_ANONYMOUS="1").test_client()
     assert client.get("/v1/checks", **from_elsewhere("203.0.113.7")).status_code == 200
 
 

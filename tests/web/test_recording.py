@@ -6,9 +6,9 @@ from pathlib import Path
 import orjson
 import pytest
 
-from service.app import create_app
 from service.web.tokens import hash_of
 from service.web.views import blueprint
+from tests.proof.expected import app_with
 
 ROOT = Path(__file__).resolve().parents[2]
 TOKEN = "counter-" + "c" * 35
@@ -21,12 +21,7 @@ BUILD = {"fuel_system": {"injector_count": 8, "injector_flow": "60 lb/h"}, "targ
 def recorded(**settings):
     """(client, the lines written)."""
     lines = []
-    with pytest.MonkeyPatch.context() as patch:
-        for name in ("RULES", "EVALUATOR", "HOST", "ALLOW_ANONYMOUS", "LOG_SPECS"):
-            patch.delenv(name, raising=False)
-        for name, value in {"CATALOG": str(ROOT / "tests" / "catalog"), **settings}.items():
-            patch.setenv(name, value)
-        app = create_app(lines.append)
+    app = app_with(lines.append, **{"CATALOG": str(ROOT / "tests" / "catalog"), **settings})
     return app.test_client(), lines
 
 

@@ -1,7 +1,6 @@
 """The same body gives the same bytes in any process: no clock, no random id, no order of a set."""
 
 import json
-import os
 import subprocess
 import sys
 from hashlib import sha256
@@ -13,6 +12,7 @@ from hypothesis import strategies as st
 from service.advice.remedies import add_remedies
 from service.evaluation.evaluate import Evaluator, Request
 from tests.builds import builds
+from tests.proof.server import clean_environment
 
 ROOT = Path(__file__).resolve().parents[2]
 PATIENCE = 60
@@ -29,7 +29,7 @@ def test_a_process_with_another_hash_seed_answers_alike(apps):
     examples = [json.loads(path.read_text()) for path in sorted((ROOT / "openapi" / "examples").glob("*.json"))]
     evaluations = [one["request"] | {"detail": detail} for one in examples if "path" not in one for detail in ("summary", "full")]
     asked = [*evaluations, *(one["request"] | {"path": one["path"]} for one in examples if "path" in one and "needs" not in one)]
-    environment = {name: value for name, value in os.environ.items() if name not in ("RULES", "EVALUATOR")} | {"PYTHONHASHSEED": "4711"}
+    environment = clean_environment(PYTHONHASHSEED="4711")
     done = subprocess.run([sys.executable, "-c", POST_EXAMPLES], input=json.dumps(asked), text=True, capture_output=True, cwd=ROOT, env=environment, timeout=PATIENCE)
     assert done.returncode == 0, done.stderr
     assert json.loads(done.stdout) == digests(apps["compiled"].test_client(), asked)

@@ -1,16 +1,12 @@
 """The service behind gunicorn, with the settings it ships with: what a socket can do that a test client cannot."""
 
 import json
-import os
 import socket
-import subprocess
-import sys
-import time
-from pathlib import Path
 
 import pytest
 
-ROOT = Path(__file__).resolve().parents[2]
+from tests.proof.server import Server
+
 PATIENCE = 30.0
 THREADS = 4
 HEAD = b"POST /v1/evaluations HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\nContent-Type: application/json\r\n"
@@ -19,43 +15,15 @@ GET = b"GET /healthz HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n\r\n"
 
 
 @pytest.fixture(scope="module")
-def log(tmp_path_factory):
-    """The file that the service writes to."""
-    return tmp_path_factory.mktemp("gunicorn") / "log"
+def server(tmp_path_factory):
+    """The service with one worker."""
+    with Server(tmp_path_factory.mktemp("gunicorn"), workers=1) as running:
+        yield running
 
 
 @pytest.fixture(scope="module")
-def port(log):
-    """A free loopback port on which one worker answers."""
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
-    command = [sys.executable, "-m", "gunicorn", "--config", "docker/gunicorn.conf.py", "service.wsgi:app"]
-    environment = {name: value for name, value in os.environ.items() if name not in ("RULES", "EVALUATOR")}
-    with log.open("wb") as out:
-        server = subprocess.Popen(command, cwd=ROOT, env=environment | {"PORT": str(port), "WORKERS": "1"}, stdout=out, stderr=out)
-    try:
-        _until_it_answers(port, server, log)
-        yield port
-    finally:
-        server.terminate()
-        server.wait(PATIENCE)
-
-
-def _until_it_answers(port, server, log):
-    deadline = time.monotonic() + PATIENCE
-    while time.monotonic() < deadline:
-        try:
-            if b"200" in send(port, GET)[0]:
-                return
-        except ConnectionError:
-            pass
-        try:
-            server.wait(0.05)
-        except subprocess.TimeoutExpired:
-            continue
-        break
-    pytest.fail(f"gunicorn did not come up:\n{log.read_text()}")
+def port(server):
+    return server.port
 
 
 def send(port, request, then_close=False):
@@ -131,11 +99,11 @@ def test_no_length(port):
         (b"GET /healthz HTTP/1.1\r\nHost: localhost\r\nX: " + b"a" * 10_000 + b"\r\n\r\n", 431, "headers-too-large"),
     ],
 )
-def test_what_is_no_http_is_refused_by_the_server_itself(port, log, request_, status, code):
+def test_what_is_no_http_is_refused_by_the_server_itself(port, server, request_, status, code):
     answer = send(port, request_)
     problem(answer, status, code)
     # Neither a client's words nor the token of one who forgot a colon, in the answer or the log.
-    assert b"secret" not in answer[2].lower() and "secret" not in log.read_text().lower()
+    assert b"secret" not in answer[2].lower() and "secret" not in server.log.lower()
 
 
 @pytest.mark.parametrize("begun", [HEAD, HEAD + b"Content-Length: 13\r\n\r\n{"], ids=["headers", "body"])
@@ -165,3 +133,10 @@ def test_one_connection_many_requests(port):
                 length = int(value) if name == b"Content-Length" else length
             bodies.add(stream.read(length))
         assert len(bodies) == 1
+
+
+def test_every_evaluation_is_in_the_log_once_it_has_stopped(tmp_path):
+    with Server(tmp_path, workers=2) as running:
+        statuses = [send(running.port, HEAD + b"Content-Length: %d\r\n\r\n" % len(BODY) + BODY)[0] for _ in range(20)]
+    assert statuses == [b"HTTP/1.1 200 OK"] * 20
+    assert [json.loads(line)["status"] for line in running.log.splitlines() if line.startswith("{")] == [200] * 20

@@ -61,3 +61,9 @@ def test_parts(catalog_client):
 def test_the_first_builds_of_a_batch_with_faults_are_told_the_nearest_part(catalog_client):
     entries = catalog_client.post("/v1/evaluation-batches", json={"builds": [{"parts": {"injectors": "IN-060-F0"}}] * 8}).get_json()["builds"]
     assert [entry["errors"][0].get("suggestion") for entry in entries] == ["IN-060-F09"] * 5 + [None] * 3
+
+
+def test_a_batch_names_ten_faults_of_a_build_where_a_single_call_names_fifty(catalog_client):
+    build = {"engine": {f"unknown_{number}": 1 for number in range(200)}}
+    [entry] = catalog_client.post("/v1/evaluation-batches", json={"builds": [build]}).get_json()["builds"]
+    assert (len(entry["errors"]), len(refused(catalog_client.post("/v1/evaluations", json={"build": build})))) == (10, 50)

@@ -9,16 +9,28 @@ import tempfile
 from pathlib import Path
 
 from gunicorn import util
-from gunicorn.http.errors import ExpectationFailed, LimitRequestHeaders, LimitRequestLine, ParseException, UnsupportedTransferCoding
+from gunicorn.http.errors import (
+    ExpectationFailed,
+    LimitRequestHeaders,
+    LimitRequestLine,
+    ParseException,
+    UnsupportedTransferCoding,
+)
 from gunicorn.workers.gthread import ThreadWorker
 
 # Loopback unless said otherwise; the app refuses to start on any other address without tokens.
 _host = (os.environ.get("HOST") or "127.0.0.1").strip("[]")
-bind = _host if _host.startswith("unix:") else f"{f'[{_host}]' if ':' in _host else _host}:{os.environ.get('PORT') or '8077'}"
+bind = (
+    _host
+    if _host.startswith("unix:")
+    else f"{f'[{_host}]' if ':' in _host else _host}:{os.environ.get('PORT') or '8077'}"
+)
 # The work is arithmetic under one lock, so a worker a core.
 _workers = os.environ.get("WORKERS") or "2"
 if not (_workers.isascii() and _workers.isdigit() and 1 <= int(_workers) <= 64):
-    sys.exit(f"The service does not start.\nWORKERS is {_workers!r}; use a whole number from 1 to 64, one for each core.")
+    sys.exit(
+        f"The service does not start.\nWORKERS is {_workers!r}; use a whole number from 1 to 64, one for each core."
+    )
 workers = int(_workers)
 # A proxy that buffers sends whole requests and takes whole answers, so a thread is never held by a slow client; threads are
 # there for connections that the proxy keeps open, which the sync worker cannot. Without such a proxy four slow clients hold up a worker.
@@ -41,7 +53,15 @@ class Worker(ThreadWorker):
             return
         status, code, title = _REFUSED.get(type(exc), (400, "malformed-request", "The request is not HTTP"))
         self.log.warning("refused before it was read: %s", code)
-        body = json.dumps({"type": f"urn:engine-build-rules:problem:{code}", "title": title, "status": status, "code": code, "detail": f"{title}."})
+        body = json.dumps(
+            {
+                "type": f"urn:engine-build-rules:problem:{code}",
+                "title": title,
+                "status": status,
+                "code": code,
+                "detail": f"{title}.",
+            }
+        )
         head = f"HTTP/1.1 {status} {title}\r\nConnection: close\r\nContent-Type: application/problem+json\r\nCache-Control: no-store\r\nX-Content-Type-Options: nosniff\r\nContent-Length: {len(body)}\r\n\r\n"
         try:
             util.write_nonblock(client, f"{head}{body}".encode())
@@ -94,7 +114,11 @@ if not _given or (_SUCCESSOR and not _AGAIN and Path(_given).name.startswith(_OW
             shutil.rmtree(_left, ignore_errors=True)
     os.environ["PROMETHEUS_MULTIPROC_DIR"] = tempfile.mkdtemp(prefix=f"{_OWN}{os.getpid()}-", dir=_memory)
     # By atexit, because a master whose rules do not load ends before any hook of gunicorn's; workers end through it too.
-    atexit.register(lambda folder, master: os.getpid() == master and shutil.rmtree(folder, ignore_errors=True), os.environ["PROMETHEUS_MULTIPROC_DIR"], os.getpid())
+    atexit.register(
+        lambda folder, master: os.getpid() == master and shutil.rmtree(folder, ignore_errors=True),
+        os.environ["PROMETHEUS_MULTIPROC_DIR"],
+        os.getpid(),
+    )
 _metrics = Path(os.environ["PROMETHEUS_MULTIPROC_DIR"])
 # What an earlier run left would be counted again; beside a master that still runs it is its own.
 if not (_SUCCESSOR or _AGAIN):

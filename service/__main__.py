@@ -23,13 +23,17 @@ def main(arguments: list[str] | None = None) -> int:
     one.set_defaults(run=lambda given: compare.compare_rules(given.old, given.new, given.builds))
     one = commands.add_parser("contract", help="write the contract as YAML to standard output")
     one.set_defaults(run=lambda given: contract.write_contract())
-    one = commands.add_parser("show", help="post a request to a running service and print the verdict for people")
+    one = commands.add_parser(
+        "show", help="post a request to a running service and print the verdict for people"
+    )
     one.add_argument("request", type=Path)
     one.add_argument("--url", required=True)
     one.add_argument("--working", help="print the working of this check as well")
     one.add_argument("--token-file", type=Path, help="a file with the token, where the service wants one")
     one.set_defaults(run=lambda given: show.show(given.request, given.url, given.working, given.token_file))
-    one = commands.add_parser("demo", help="start the service, evaluate the demo build over HTTP, print the verdict")
+    one = commands.add_parser(
+        "demo", help="start the service, evaluate the demo build over HTTP, print the verdict"
+    )
     one.add_argument("--port", type=int, default=8077)
     one.set_defaults(run=lambda given: demo.demo(given.port))
     one = commands.add_parser("catalog", help="validate a catalog folder")
@@ -45,7 +49,9 @@ def main(arguments: list[str] | None = None) -> int:
     one.add_argument("name", help="whose it is, such as counter-2026")
     one.add_argument("--scopes", default="evaluate,read")
     one.set_defaults(run=lambda given: token.make_token(given.name, given.scopes))
-    one = commands.add_parser("roll", help="replace a running service by one with the rules of now, without a failed request")
+    one = commands.add_parser(
+        "roll", help="replace a running service by one with the rules of now, without a failed request"
+    )
     one.add_argument("pidfile", type=Path, help="what PIDFILE named when it was started")
     one.set_defaults(run=lambda given: roll.roll(given.pidfile))
     given = parser.parse_args(arguments)

@@ -25,7 +25,11 @@ class Problem(NamedTuple):
     mend: str
 
     def __str__(self) -> str:
-        return f"{self.file}:{self.line}: {self.message} {self.mend}".rstrip() if self.line else f"{self.file}: {self.message} {self.mend}".rstrip()
+        return (
+            f"{self.file}:{self.line}: {self.message} {self.mend}".rstrip()
+            if self.line
+            else f"{self.file}: {self.message} {self.mend}".rstrip()
+        )
 
 
 class RulebookError(ServiceError):

@@ -30,18 +30,32 @@ class Settings:
         tokens = Path(os.environ["TOKENS"]) if os.environ.get("TOKENS") else None
         anonymous = _switch("ALLOW_ANONYMOUS")
         if tokens and anonymous:
-            raise ServiceError("TOKENS and ALLOW_ANONYMOUS=1 are both set, and they contradict each other; unset one of the two.")
+            raise ServiceError(
+                "TOKENS and ALLOW_ANONYMOUS=1 are both set, and they contradict each other; unset one of the two."
+            )
         host = os.environ.get("HOST") or "127.0.0.1"
         if not (tokens or anonymous or is_local(host)):
             raise ServiceError(
                 "HOST is an address that other machines reach, and nobody was said to be allowed in. Set TOKENS to a file of tokens "
                 "(`python -m service token NAME` makes one), or ALLOW_ANONYMOUS=1 if everybody who reaches it may use it."
             )
-        origins = tuple(origin.strip() for origin in os.environ.get("CORS_ORIGINS", "").split(",") if origin.strip())
+        origins = tuple(
+            origin.strip() for origin in os.environ.get("CORS_ORIGINS", "").split(",") if origin.strip()
+        )
         for origin in origins:
             if not origin.startswith(("http://", "https://")) or origin.count("/") != 2:
-                raise ServiceError(f"CORS_ORIGINS holds {origin!r}; an origin is a scheme and a host such as https://counter.example, without a path, and * is not taken.")
-        return cls(rules_folder(), evaluator, os.environ.get("CATALOG") or None, tokens, anonymous, origins, _switch("LOG_SPECS"))
+                raise ServiceError(
+                    f"CORS_ORIGINS holds {origin!r}; an origin is a scheme and a host such as https://counter.example, without a path, and * is not taken."
+                )
+        return cls(
+            rules_folder(),
+            evaluator,
+            os.environ.get("CATALOG") or None,
+            tokens,
+            anonymous,
+            origins,
+            _switch("LOG_SPECS"),
+        )
 
 
 def _switch(name: str) -> bool:

@@ -14,12 +14,25 @@ def random_builds(count: int, seed: int = 6) -> list[dict]:
     """Builds that share some sets of fields, so that many of them have the same plan."""
     source = random.Random(seed)
     rulebook = load_rulebook(RULES)
-    inputs = [one for one in rulebook.inputs.values() if one.kind in ("number", "count", "choice", "flag") and not one.could_mean]
+    inputs = [
+        one
+        for one in rulebook.inputs.values()
+        if one.kind in ("number", "count", "choice", "flag") and not one.could_mean
+    ]
     sets = []
     for _ in range(SETS_OF_FIELDS):
         share = source.choice([0.1, 0.3, 0.6, 0.95])
         chosen = [one for one in inputs if source.random() < share]
-        sets.append((chosen, {one.path: source.choice(list(rulebook.words_of(one))) for one in chosen if one.kind in ("choice", "flag")}))
+        sets.append(
+            (
+                chosen,
+                {
+                    one.path: source.choice(list(rulebook.words_of(one)))
+                    for one in chosen
+                    if one.kind in ("choice", "flag")
+                },
+            )
+        )
     return [_build(source, *source.choice(sets)) for _ in range(count)]
 
 

@@ -22,13 +22,29 @@ def read(monkeypatch):
     return settings
 
 
-@pytest.mark.parametrize("host", ["127.0.0.1", "127.8.8.8", "::1", "[::1]", "localhost", "::ffff:127.0.0.1", "unix:/run/service.socket"])
+@pytest.mark.parametrize(
+    "host",
+    ["127.0.0.1", "127.8.8.8", "::1", "[::1]", "localhost", "::ffff:127.0.0.1", "unix:/run/service.socket"],
+)
 def test_addresses_of_the_own_machine_need_no_token(read, host):
     assert is_local(host)
     assert not read(HOST=host).anonymous
 
 
-@pytest.mark.parametrize("host", ["0.0.0.0", "::", "10.0.0.5", "192.168.1.20", "203.0.113.7", "::ffff:10.0.0.5", "counter.example", "127.0.0.1.example", "1270.0.0.1"])
+@pytest.mark.parametrize(
+    "host",
+    [
+        "0.0.0.0",
+        "::",
+        "10.0.0.5",
+        "192.168.1.20",
+        "203.0.113.7",
+        "::ffff:10.0.0.5",
+        "counter.example",
+        "127.0.0.1.example",
+        "1270.0.0.1",
+    ],
+)
 def test_any_other_address_needs_tokens_or_a_word(read, host):
     with pytest.raises(ServiceError, match="TOKENS.*ALLOW_ANONYMOUS=1"):
         read(HOST=host)
@@ -50,14 +66,25 @@ def test_tokens_and_anonymous_contradict_each_other(read):
 
 def test_empty_is_unset(read):
     settings = read(HOST="", TOKENS="", ALLOW_ANONYMOUS="", CORS_ORIGINS="", LOG_SPECS="", CATALOG="")
-    assert (settings.tokens, settings.anonymous, settings.origins, settings.log_specs, settings.catalog) == (None, False, (), False, None)
+    assert (settings.tokens, settings.anonymous, settings.origins, settings.log_specs, settings.catalog) == (
+        None,
+        False,
+        (),
+        False,
+        None,
+    )
 
 
-@pytest.mark.parametrize("origins", ["*", "counter.example", "https://counter.example/", "https://counter.example/shop", "null"])
+@pytest.mark.parametrize(
+    "origins", ["*", "counter.example", "https://counter.example/", "https://counter.example/shop", "null"]
+)
 def test_an_origin_is_a_scheme_and_a_host(read, origins):
     with pytest.raises(ServiceError, match="CORS_ORIGINS"):
         read(CORS_ORIGINS=origins)
 
 
 def test_origins(read):
-    assert read(CORS_ORIGINS="https://counter.example, http://127.0.0.1:3000").origins == ("https://counter.example", "http://127.0.0.1:3000")
+    assert read(CORS_ORIGINS="https://counter.example, http://127.0.0.1:3000").origins == (
+        "https://counter.example",
+        "http://127.0.0.1:3000",
+    )

@@ -13,24 +13,38 @@ MOST_FAULTS = 10
 MOST_SUGGESTED = 5
 
 
-def evaluate_batch(evaluator: Evaluator, builds: list[Known | SpecError], checks: tuple[str, ...], units: str) -> list[dict]:
+def evaluate_batch(
+    evaluator: Evaluator, builds: list[Known | SpecError], checks: tuple[str, ...], units: str
+) -> list[dict]:
     """One entry a build: its verdicts with value and margin, or its faults."""
     good = [known for known in builds if isinstance(known, Known)]
     outcomes = iter(judge_many(evaluator, good, checks))
-    return [_entry(evaluator, next(outcomes), units) if isinstance(known, Known) else _faults(known) for known in builds]
+    return [
+        _entry(evaluator, next(outcomes), units) if isinstance(known, Known) else _faults(known)
+        for known in builds
+    ]
 
 
 def _entry(evaluator: Evaluator, outcomes: Outcomes, units: str) -> dict:
     checks = [_check(evaluator, one, units) for one in outcomes.checks]
     if outcomes.consistency:
-        checks.append({"check": next(check.id for check in evaluator.rulebook.checks.values() if check.collects), "verdict": outcomes.consistency})
+        checks.append(
+            {
+                "check": next(check.id for check in evaluator.rulebook.checks.values() if check.collects),
+                "verdict": outcomes.consistency,
+            }
+        )
     checks.sort(key=lambda one: -SEVERITY[one["verdict"]])
     return {"status": 200, "verdict": outcomes.verdict, "checks": checks}
 
 
 def _check(evaluator: Evaluator, one: Outcome, units: str) -> dict:
     shown = evaluator.rulebook.identify(one.judges, one.point)
-    entry = {"check": one.check.check.id, "verdict": one.verdict, "value": evaluator.writer.shower_of(shown, units).measure(one.value)}
+    entry = {
+        "check": one.check.check.id,
+        "verdict": one.verdict,
+        "value": evaluator.writer.shower_of(shown, units).measure(one.value),
+    }
     if one.margin is not None:
         entry["margin"] = round(one.margin, 4)
     if one.point:
@@ -39,4 +53,10 @@ def _check(evaluator: Evaluator, one: Outcome, units: str) -> dict:
 
 
 def _faults(error: SpecError) -> dict:
-    return {"status": 422, "errors": [{key: value for key, value in fault._asdict().items() if value is not None} for fault in error.faults]}
+    return {
+        "status": 422,
+        "errors": [
+            {key: value for key, value in fault._asdict().items() if value is not None}
+            for fault in error.faults
+        ],
+    }

@@ -19,10 +19,16 @@ class Candidate:
     def seen_by(self, paths: frozenset[str]) -> tuple:
         """What a check that hangs on some inputs can tell of it: equal for parts that are the same to the check."""
         # A unit may choose as well: 500 wtq is at the wheels.
-        return tuple((path, tuple(known.numbers.items()), tuple(known.choices.items()), repr(known.curves)) for path, known in sorted(self.adds.items()) if path in paths)
+        return tuple(
+            (path, tuple(known.numbers.items()), tuple(known.choices.items()), repr(known.curves))
+            for path, known in sorted(self.adds.items())
+            if path in paths
+        )
 
 
-def candidates(reader: SpecReader, catalog: Catalog, build: dict, fixed: list[Part], slot: str, in_stock: bool) -> list[Candidate]:
+def candidates(
+    reader: SpecReader, catalog: Catalog, build: dict, fixed: list[Part], slot: str, in_stock: bool
+) -> list[Candidate]:
     """The parts of a slot that go with the parts already chosen and contradict nothing the build states, cheapest first.
 
     `build`: as the client wrote it; what a part says of a field stated there, or given by a part already chosen, is left out.
@@ -34,8 +40,15 @@ def candidates(reader: SpecReader, catalog: Catalog, build: dict, fixed: list[Pa
     for part in catalog.slots.get(slot, ()):
         if (in_stock and part.stock == 0) or not go_together([*fixed, part], stated):
             continue
-        adds = {f"{group}.{name}": reader.read({group: {name: value}}) for group, fields in part.gives.items() for name, value in fields.items() if name not in ready.get(group, {})}
-        if all(choices.get(path, word) == word for own in adds.values() for path, word in own.choices.items()):
+        adds = {
+            f"{group}.{name}": reader.read({group: {name: value}})
+            for group, fields in part.gives.items()
+            for name, value in fields.items()
+            if name not in ready.get(group, {})
+        }
+        if all(
+            choices.get(path, word) == word for own in adds.values() for path, word in own.choices.items()
+        ):
             made.append(Candidate(part, adds))
     return made
 
@@ -44,5 +57,10 @@ def added(known: Known, candidate: Candidate, paths: frozenset[str] | None = Non
     """A build with what a candidate adds, or with the part of it that some inputs see."""
     for path, own in candidate.adds.items():
         if paths is None or path in paths:
-            known = Known({**known.numbers, **own.numbers}, {**known.choices, **own.choices}, {**known.curves, **own.curves}, known.tolerances)
+            known = Known(
+                {**known.numbers, **own.numbers},
+                {**known.choices, **own.choices},
+                {**known.curves, **own.curves},
+                known.tolerances,
+            )
     return known

@@ -33,7 +33,9 @@ class Wish:
 def margin_steps(table: VerdictTable) -> numpy.ndarray:
     """The least margin of each combination over the checks of a table, in steps."""
     margins = numpy.min(list(table.margin.values()), axis=0)
-    return numpy.clip(numpy.floor(margins * MARGIN_STEPS), -MARGIN_STEPS, MOST_MARGIN * MARGIN_STEPS).astype(int)
+    return numpy.clip(numpy.floor(margins * MARGIN_STEPS), -MARGIN_STEPS, MOST_MARGIN * MARGIN_STEPS).astype(
+        int
+    )
 
 
 @dataclass(slots=True)
@@ -50,10 +52,19 @@ class Chooser:
     def __init__(self, open_slots: dict[str, list[Candidate]], tables: list[VerdictTable], wish: Wish):
         self.open_slots, self.tables, self.wish = open_slots, tables, wish
         self.model = cp_model.CpModel()
-        self.slots = {slot: self.model.new_int_var(0, len(parts) - 1, slot) for slot, parts in open_slots.items()}
-        self.taken = {slot: [self._is(slot, position) for position in range(len(parts))] for slot, parts in open_slots.items()}
+        self.slots = {
+            slot: self.model.new_int_var(0, len(parts) - 1, slot) for slot, parts in open_slots.items()
+        }
+        self.taken = {
+            slot: [self._is(slot, position) for position in range(len(parts))]
+            for slot, parts in open_slots.items()
+        }
         self._fit()
-        self.price = sum(part.part.price * taken for slot, parts in open_slots.items() for part, taken in zip(parts, self.taken[slot]))
+        self.price = sum(
+            part.part.price * taken
+            for slot, parts in open_slots.items()
+            for part, taken in zip(parts, self.taken[slot])
+        )
         if wish.budget is not None:
             self.model.add(self.price <= wish.budget)
 
@@ -68,7 +79,12 @@ class Chooser:
         slots = list(self.open_slots)
         for place, slot in enumerate(slots):
             for other in slots[place + 1 :]:
-                pairs = [(one, two) for one, first in enumerate(self.open_slots[slot]) for two, second in enumerate(self.open_slots[other]) if not go_together([first.part, second.part], self.wish.stated)]
+                pairs = [
+                    (one, two)
+                    for one, first in enumerate(self.open_slots[slot])
+                    for two, second in enumerate(self.open_slots[other])
+                    if not go_together([first.part, second.part], self.wish.stated)
+                ]
                 if pairs:
                     self.model.add_forbidden_assignments([self.slots[slot], self.slots[other]], pairs)
 
@@ -78,7 +94,12 @@ class Chooser:
             good = numpy.max(list(table.severity.values()), axis=0) <= SEVERITY[self.wish.allowed]
             self._allow(table, good if least is None else good & (margin_steps(table) >= least))
         if self.wish.objective == "fewest_changes":
-            changes = sum(1 - self.taken[slot][position] for slot, number in self.wish.current.items() for position, part in enumerate(self.open_slots.get(slot, ())) if part.part.number == number)
+            changes = sum(
+                1 - self.taken[slot][position]
+                for slot, number in self.wish.current.items()
+                for position, part in enumerate(self.open_slots.get(slot, ()))
+                if part.part.number == number
+            )
             self.model.minimize(changes * FIRST + self.price)
         else:
             self.model.minimize(self.price)
@@ -89,7 +110,9 @@ class Chooser:
 
     def _rows(self, variables: list, good: numpy.ndarray) -> None:
         if good.ndim:
-            self.model.add_allowed_assignments(variables, [tuple(map(int, row)) for row in zip(*numpy.nonzero(good))])
+            self.model.add_allowed_assignments(
+                variables, [tuple(map(int, row)) for row in zip(*numpy.nonzero(good))]
+            )
         else:
             self.model.add_bool_and([False])
 
@@ -120,12 +143,17 @@ class Chooser:
                     continue
                 broken[check] = self.model.new_bool_var(f"{check} is broken")
                 if good.ndim:
-                    self.model.add_allowed_assignments([*variables, broken[check]], [(*map(int, place), int(not kept)) for place, kept in numpy.ndenumerate(good)])
+                    self.model.add_allowed_assignments(
+                        [*variables, broken[check]],
+                        [(*map(int, place), int(not kept)) for place, kept in numpy.ndenumerate(good)],
+                    )
                 else:
                     self.model.add(broken[check] == 1)
         self.model.minimize(sum(broken.values()) * FIRST + self.price)
         found = self.best()
-        return found, [check for check, is_broken in broken.items() if found.chosen and self.solver.value(is_broken)]
+        return found, [
+            check for check, is_broken in broken.items() if found.chosen and self.solver.value(is_broken)
+        ]
 
     def best(self) -> Found:
         """The best set under the objective; `proved` where the solver went through all of them."""
@@ -135,11 +163,19 @@ class Chooser:
         self.solver.parameters.max_deterministic_time = MOST_WORK
         status = self.solver.solve(self.model)
         if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-            return Found({slot: self.solver.value(variable) for slot, variable in self.slots.items()}, status == cp_model.OPTIMAL)
+            return Found(
+                {slot: self.solver.value(variable) for slot, variable in self.slots.items()},
+                status == cp_model.OPTIMAL,
+            )
         return Found(None, status == cp_model.INFEASIBLE)
 
 
-def widest(open_slots: dict[str, list[Candidate]], tables: list[VerdictTable], wish: Wish, ruled_out: list[dict[str, int]]) -> tuple[Chooser, bool]:
+def widest(
+    open_slots: dict[str, list[Candidate]],
+    tables: list[VerdictTable],
+    wish: Wish,
+    ruled_out: list[dict[str, int]],
+) -> tuple[Chooser, bool]:
     """A chooser over the sets whose least margin is the widest there is, but for those ruled out; and whether that margin is proved.
 
     The margin is found by halving over the margins there are, each time asking whether a set has it.

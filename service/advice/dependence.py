@@ -26,7 +26,11 @@ class Dependence:
         points = (*check.points, *check.also_at, *check.second_look) or (None,)
         names = [(name, point) for point in points for name in self._names(check)]
         paths = frozenset().union(*(self._name(self.rulebook.identify(name, point)) for name, point in names))
-        choices = [*check.applies_when, *check.eased_when, *(choice for bounds in check.limits.values() for bound in bounds for choice in bound.by)]
+        choices = [
+            *check.applies_when,
+            *check.eased_when,
+            *(choice for bounds in check.limits.values() for bound in bounds for choice in bound.by),
+        ]
         return paths | {self._choice(choice) for choice in choices}
 
     def _names(self, check: Check) -> list[str]:
@@ -64,4 +68,6 @@ class Dependence:
 
     def _choice(self, choice: str) -> str:
         """The input that settles a choice: itself, or the key of the table whose column it is."""
-        return choice if choice in self.rulebook.inputs else self.rulebook.tables[choice.partition(".")[0]].key
+        return (
+            choice if choice in self.rulebook.inputs else self.rulebook.tables[choice.partition(".")[0]].key
+        )

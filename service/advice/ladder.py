@@ -37,13 +37,19 @@ class Ladder:
 
     def value(self, rung: int) -> float:
         """A rung in SI, read as a client's text would be."""
-        return float(rung) if self.input.kind == "count" else read_number(self.text(rung), self.input.form).value
+        return (
+            float(rung) if self.input.kind == "count" else read_number(self.text(rung), self.input.form).value
+        )
 
     def rungs(self, way: str) -> tuple[int, int]:
         """The nearest rung past the build's own value in one direction, and the last one; from the far side where it is not given."""
         if way == "up":
-            return (self.lowest if self.now is None else max(self.lowest, floor(self.now + ON_A_STEP) + 1)), self.highest
-        return (self.highest if self.now is None else min(self.highest, ceil(self.now - ON_A_STEP) - 1)), self.lowest
+            return (
+                self.lowest if self.now is None else max(self.lowest, floor(self.now + ON_A_STEP) + 1)
+            ), self.highest
+        return (
+            self.highest if self.now is None else min(self.highest, ceil(self.now - ON_A_STEP) - 1)
+        ), self.lowest
 
 
 def ladder_of(rulebook: Rulebook, path: str, known: Known, system: str) -> Ladder | None:
@@ -70,7 +76,10 @@ def ladder_of(rulebook: Rulebook, path: str, known: Known, system: str) -> Ladde
     # What is usual bounds the search as long as the build itself is usual.
     if usual and (value is None or usual[0] <= value <= usual[1]):
         low, high = usual
-    lowest, highest = ceil((low - offset) / per_step - ON_A_STEP), floor((high - offset) / per_step + ON_A_STEP)
+    lowest, highest = (
+        ceil((low - offset) / per_step - ON_A_STEP),
+        floor((high - offset) / per_step + ON_A_STEP),
+    )
     if low > 0 and lowest == 0 and offset == 0:
         lowest = 1
     return Ladder(one, name, step, unit, lowest, highest, now)

@@ -35,7 +35,10 @@ def limits(evaluator: Evaluator, request: LimitsRequest) -> dict:
     verdicts = own.verdicts_of(own.base, {})
     now = max(verdicts.values(), key=SEVERITY.__getitem__, default="not_checked")
     allowed = request.verdict or ("pass" if now == "pass" else "warn")
-    moved = [_Limit(evaluator, known, request, allowed, ladder) for ladder in _ladders(evaluator, request, known, verdicts)]
+    moved = [
+        _Limit(evaluator, known, request, allowed, ladder)
+        for ladder in _ladders(evaluator, request, known, verdicts)
+    ]
     leans = {lean.id: lean for limit in moved for lean in limit.trial.plan.leans}
     return {
         "verdict": now,
@@ -48,7 +51,9 @@ def limits(evaluator: Evaluator, request: LimitsRequest) -> dict:
     }
 
 
-def _ladders(evaluator: Evaluator, request: LimitsRequest, known: Known, verdicts: dict[str, str]) -> list[Ladder]:
+def _ladders(
+    evaluator: Evaluator, request: LimitsRequest, known: Known, verdicts: dict[str, str]
+) -> list[Ladder]:
     rulebook = evaluator.rulebook
     if not request.inputs:
         levers = dict.fromkeys(path for id in verdicts for path in rulebook.checks[id].levers)
@@ -59,7 +64,14 @@ def _ladders(evaluator: Evaluator, request: LimitsRequest, known: Known, verdict
         ladder = ladder_of(rulebook, path, known, request.units)
         if ladder is None:
             movable = ", ".join(one.path for one in rulebook.inputs.values() if one.steps)
-            faults.append(SpecFault(f"/inputs/{position}", "not-movable", f"{rulebook.inputs[path].label} is no number with a step to move it by.", movable))
+            faults.append(
+                SpecFault(
+                    f"/inputs/{position}",
+                    "not-movable",
+                    f"{rulebook.inputs[path].label} is no number with a step to move it by.",
+                    movable,
+                )
+            )
         else:
             ladders.append(ladder)
     if faults:
@@ -70,7 +82,9 @@ def _ladders(evaluator: Evaluator, request: LimitsRequest, known: Known, verdict
 class _Limit:
     """The limits of one input."""
 
-    def __init__(self, evaluator: Evaluator, known: Known, request: LimitsRequest, allowed: str, ladder: Ladder):
+    def __init__(
+        self, evaluator: Evaluator, known: Known, request: LimitsRequest, allowed: str, ladder: Ladder
+    ):
         self.rulebook = evaluator.rulebook
         self.allowed = allowed
         self.ladder = ladder
@@ -81,7 +95,9 @@ class _Limit:
         """The first check that a rung makes worse than allowed."""
         if rung not in self.seen:
             verdicts = self.trial.verdicts({self.ladder.name: self.ladder.value(rung)}, until=self.allowed)
-            self.seen[rung] = next((id for id, verdict in verdicts.items() if SEVERITY[verdict] > SEVERITY[self.allowed]), None)
+            self.seen[rung] = next(
+                (id for id, verdict in verdicts.items() if SEVERITY[verdict] > SEVERITY[self.allowed]), None
+            )
         return self.seen[rung]
 
     def will_do(self, rung: int) -> bool:
@@ -95,22 +111,38 @@ class _Limit:
         start = self._start()
         if start is None:
             stopped = self.stopped_by(self._rungs()[0])
-            made["text"] = f"No {lower(ladder.input.label)} between {ladder.text(ladder.lowest)} and {ladder.text(ladder.highest)} will do, because of {self._title(stopped)}."
+            made["text"] = (
+                f"No {lower(ladder.input.label)} between {ladder.text(ladder.lowest)} and {ladder.text(ladder.highest)} will do, because of {self._title(stopped)}."
+            )
             made["stopped_by"] = stopped
             return made
-        least, most = farthest(start, ladder.lowest, self.will_do), farthest(start, ladder.highest, self.will_do)
+        least, most = (
+            farthest(start, ladder.lowest, self.will_do),
+            farthest(start, ladder.highest, self.will_do),
+        )
         parts = []
-        for key, word, rung, end, beyond in (("at_least", "at least", least, ladder.lowest, -1), ("at_most", "at most", most, ladder.highest, 1)):
+        for key, word, rung, end, beyond in (
+            ("at_least", "at least", least, ladder.lowest, -1),
+            ("at_most", "at most", most, ladder.highest, 1),
+        ):
             if rung != end:
                 stopped = self.stopped_by(rung + beyond)
                 made[key] = {"text": ladder.text(rung), "set": ladder.json(rung), "stopped_by": stopped}
                 parts.append(f"{word} {ladder.text(rung)}, stopped by {self._title(stopped)}")
-        made["text"] = f"{ladder.input.label}: {'; '.join(parts)}." if parts else f"{ladder.input.label}: nothing found to limit it between {ladder.text(ladder.lowest)} and {ladder.text(ladder.highest)}."
+        made["text"] = (
+            f"{ladder.input.label}: {'; '.join(parts)}."
+            if parts
+            else f"{ladder.input.label}: nothing found to limit it between {ladder.text(ladder.lowest)} and {ladder.text(ladder.highest)}."
+        )
         return made
 
     def _start(self) -> int | None:
         """A rung that will do: the one at the build's own value, else the nearest of those looked at."""
-        if self.ladder.now is not None and self.ladder.lowest <= (own := round(self.ladder.now)) <= self.ladder.highest and self.will_do(own):
+        if (
+            self.ladder.now is not None
+            and self.ladder.lowest <= (own := round(self.ladder.now)) <= self.ladder.highest
+            and self.will_do(own)
+        ):
             return own
         return next((rung for rung in self._rungs() if self.will_do(rung)), None)
 
@@ -118,8 +150,12 @@ class _Limit:
         """Rungs spread over the ladder, those nearest to the build's own value first; without one, from the most."""
         ladder = self.ladder
         room = ladder.highest - ladder.lowest
-        spread = dict.fromkeys(ladder.lowest + room * part // (RUNGS_LOOKED_AT - 1) for part in range(RUNGS_LOOKED_AT))
-        return sorted(spread, key=lambda rung: abs(rung - (ladder.highest if ladder.now is None else ladder.now)))
+        spread = dict.fromkeys(
+            ladder.lowest + room * part // (RUNGS_LOOKED_AT - 1) for part in range(RUNGS_LOOKED_AT)
+        )
+        return sorted(
+            spread, key=lambda rung: abs(rung - (ladder.highest if ladder.now is None else ladder.now))
+        )
 
     def _title(self, id: str) -> str:
         return lower(self.rulebook.checks[id].title)

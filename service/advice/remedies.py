@@ -40,11 +40,17 @@ class Mender:
 
     def remedies(self, check: Check) -> list[dict]:
         """Each lever that mends the check alone; where none does, pairs of levers. What breaks nothing else comes first."""
-        found = [self._remedy(check, [(ladder, way, rung)]) for ladder, way in self._levers(check) if (rung := self._single(check, ladder, way)) is not None]
+        found = [
+            self._remedy(check, [(ladder, way, rung)])
+            for ladder, way in self._levers(check)
+            if (rung := self._single(check, ladder, way)) is not None
+        ]
         if not any(found):
             pairs = list(combinations(self._levers(check), 2))[:PAIRS_TRIED]
             found = [self._remedy(check, moved) for pair in pairs if (moved := self._pair(check, pair))]
-        return sorted((one for one in found if one), key=lambda one: (len(one["breaks"]), SEVERITY[one["verdict"]]))
+        return sorted(
+            (one for one in found if one), key=lambda one: (len(one["breaks"]), SEVERITY[one["verdict"]])
+        )
 
     def _levers(self, check: Check) -> list[tuple[Ladder, str]]:
         levers = []
@@ -78,7 +84,10 @@ class Mender:
                 made.append((ladder, way, first + share if way == "up" else first - share))
             return made
 
-        passes = lambda part: trial.verdicts({ladder.name: ladder.value(rung) for ladder, _, rung in moved(part)}).get(check.id) == "pass"
+        passes = lambda part: (
+            trial.verdicts({ladder.name: ladder.value(rung) for ladder, _, rung in moved(part)}).get(check.id)
+            == "pass"
+        )
         part = nearest(0, PARTS_OF_ROOM, passes)
         return None if part is None else moved(part)
 
@@ -91,12 +100,22 @@ class Mender:
             return None
         rank = lambda verdict: SEVERITY.get(verdict, -1)
         fixes = [id for id, verdict in self.before.items() if verdict != "pass" and after.get(id) == "pass"]
-        breaks = [{"check": id, "from": self.before.get(id, "not_checked"), "to": verdict} for id, verdict in after.items() if rank(verdict) > max(rank(self.before.get(id)), 0)]
+        breaks = [
+            {"check": id, "from": self.before.get(id, "not_checked"), "to": verdict}
+            for id, verdict in after.items()
+            if rank(verdict) > max(rank(self.before.get(id)), 0)
+        ]
         change: dict = {}
         for ladder, _, rung in moved:
             group, name = ladder.input.group, ladder.input.name
             (change.setdefault(group, {}) if group else change)[name] = ladder.json(rung)
-        return {"set": change, "text": " and ".join([_said(*moved[0]), *(lower(_said(*one)) for one in moved[1:])]) + ".", "fixes": fixes, "breaks": breaks, "verdict": max(after.values(), key=SEVERITY.__getitem__)}
+        return {
+            "set": change,
+            "text": " and ".join([_said(*moved[0]), *(lower(_said(*one)) for one in moved[1:])]) + ".",
+            "fixes": fixes,
+            "breaks": breaks,
+            "verdict": max(after.values(), key=SEVERITY.__getitem__),
+        }
 
 
 def _said(ladder: Ladder, way: str, rung: int) -> str:

@@ -37,7 +37,9 @@ def select(evaluator: Evaluator, catalog: Catalog, dependence: Dependence, reque
 
 
 class _Selection:
-    def __init__(self, evaluator: Evaluator, catalog: Catalog, dependence: Dependence, request: SelectionRequest):
+    def __init__(
+        self, evaluator: Evaluator, catalog: Catalog, dependence: Dependence, request: SelectionRequest
+    ):
         self.evaluator, self.catalog, self.dependence, self.request = evaluator, catalog, dependence, request
         named = request.build.get("parts", {})
         chosen = parts_of(request.build, catalog)
@@ -45,17 +47,38 @@ class _Selection:
         self.fixed = [part for part in chosen if part.slot not in request.slots]
         self.build = expanded(request.build, self.fixed)
         self.known = evaluator.reader.read(self.build)
-        self.open_slots = {slot: candidates(evaluator.reader, catalog, request.build, self.fixed, slot, request.in_stock) for slot in request.slots}
+        self.open_slots = {
+            slot: candidates(evaluator.reader, catalog, request.build, self.fixed, slot, request.in_stock)
+            for slot in request.slots
+        }
         empty = [slot for slot, parts in self.open_slots.items() if not parts]
         if empty:
-            raise SpecError([SpecFault(f"/slots/{request.slots.index(slot)}", "no-candidate", f"The catalog has no part of the slot {slot} that is in stock and goes with the parts chosen.", "a slot with parts; see GET /v1/parts") for slot in empty])
+            raise SpecError(
+                [
+                    SpecFault(
+                        f"/slots/{request.slots.index(slot)}",
+                        "no-candidate",
+                        f"The catalog has no part of the slot {slot} that is in stock and goes with the parts chosen.",
+                        "a slot with parts; see GET /v1/parts",
+                    )
+                    for slot in empty
+                ]
+            )
         self.checks = request.checks or tuple(evaluator.rulebook.checks)
-        self.wish = Wish(request.objective, request.verdict, request.budget, self.current, stated_fields(request.build))
+        self.wish = Wish(
+            request.objective, request.verdict, request.budget, self.current, stated_fields(request.build)
+        )
 
     def answer(self) -> dict:
         tables = verdict_tables(self.evaluator, self.dependence, self.known, self.open_slots, self.checks)
         sets, proved = self._sets(tables)
-        answer = {"objective": self.request.objective, "allowed": self.request.verdict, "sets": sets, "proved": proved, "slots": [self._slot(slot) for slot in self.open_slots]}
+        answer = {
+            "objective": self.request.objective,
+            "allowed": self.request.verdict,
+            "sets": sets,
+            "proved": proved,
+            "slots": [self._slot(slot) for slot in self.open_slots],
+        }
         if not sets:
             answer["conflict"] = self._conflict(tables)
         return answer | {
@@ -123,12 +146,28 @@ class _Selection:
     def _slot(self, slot: str) -> dict:
         """Each part of a slot by itself, over the checks that can tell: the other open slots are left unknown."""
         parts = self.open_slots[slot]
-        telling = tuple(check for check in self.checks if any(path in self.dependence.of(check) for part in parts for path in part.adds))
+        telling = tuple(
+            check
+            for check in self.checks
+            if any(path in self.dependence.of(check) for part in parts for path in part.adds)
+        )
         made = []
-        for part, outcomes in zip(parts, judge_many(self.evaluator, [added(self.known, part) for part in parts], telling) if telling else [None] * len(parts)):
-            entry = {"number": part.part.number, "title": part.part.title, "price": part.part.price / 100, "stock": part.part.stock}
+        for part, outcomes in zip(
+            parts,
+            judge_many(self.evaluator, [added(self.known, part) for part in parts], telling)
+            if telling
+            else [None] * len(parts),
+        ):
+            entry = {
+                "number": part.part.number,
+                "title": part.part.title,
+                "price": part.part.price / 100,
+                "stock": part.part.stock,
+            }
             judged = outcomes.checks if outcomes else []
-            entry["verdict"] = max((one.verdict for one in judged), key=SEVERITY.__getitem__, default="not_checked")
+            entry["verdict"] = max(
+                (one.verdict for one in judged), key=SEVERITY.__getitem__, default="not_checked"
+            )
             margins = [(one.margin, one.check.check.id) for one in judged if one.margin is not None]
             if margins:
                 margin, check = min(margins)
@@ -141,10 +180,21 @@ class _Selection:
         chooser = Chooser(self.open_slots, tables, self.wish)
         found, broken = chooser.nearest_miss()
         if found.chosen is None:
-            return {"text": "The parts in stock do not go together, or their least price is over the budget.", "checks": []}
+            return {
+                "text": "The parts in stock do not go together, or their least price is over the budget.",
+                "checks": [],
+            }
         outcomes = self._judged(found.chosen)
-        over = [one.check.check.id for one in outcomes.checks if SEVERITY[one.verdict] > SEVERITY[self.request.verdict]]
+        over = [
+            one.check.check.id
+            for one in outcomes.checks
+            if SEVERITY[one.verdict] > SEVERITY[self.request.verdict]
+        ]
         if outcomes.consistency and SEVERITY[outcomes.consistency] > SEVERITY[self.request.verdict]:
             over.append("spec-consistency")
         titles = "; ".join(self.evaluator.rulebook.checks[check].title for check in over)
-        return {"text": f"No set keeps every check; the nearest breaks {len(over)}: {titles}.", "checks": over or broken, "nearest": self._set(found, outcomes)}
+        return {
+            "text": f"No set keeps every check; the nearest breaks {len(over)}: {titles}.",
+            "checks": over or broken,
+            "nearest": self._set(found, outcomes),
+        }

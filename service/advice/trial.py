@@ -26,13 +26,17 @@ class Trial:
 
     def at(self, values: dict[str, float]) -> Changed:
         """The run with other values in the places to change."""
-        return self.plan.reruns.run(self.base, [(self.chain, {self.slots[name]: value for name, value in values.items()})])[0]
+        return self.plan.reruns.run(
+            self.base, [(self.chain, {self.slots[name]: value for name, value in values.items()})]
+        )[0]
 
     def verdicts(self, values: dict[str, float], until: str | None = None) -> dict[str, str]:
         """The verdict of every check that can be judged; `until`: stop at the first one worse than that."""
         return self.verdicts_of(self.at(values), values, until)
 
-    def verdicts_of(self, changed: Changed, values: dict[str, float], until: str | None = None) -> dict[str, str]:
+    def verdicts_of(
+        self, changed: Changed, values: dict[str, float], until: str | None = None
+    ) -> dict[str, str]:
         made = {}
         for one in self.plan.checks:
             judgement = judge(one, *changed)
@@ -42,20 +46,41 @@ class Trial:
                     return made
         if self.plan.consistency:
             reporter = self.evaluator.reporter
-            found = findings(self.evaluator.rulebook, reporter.writer, reporter.usual, self.plan, with_numbers(self.known, values), *changed, "metric")
-            made[self.plan.consistency.id] = max((one.verdict for one in found), key=SEVERITY.__getitem__, default="pass")
+            found = findings(
+                self.evaluator.rulebook,
+                reporter.writer,
+                reporter.usual,
+                self.plan,
+                with_numbers(self.known, values),
+                *changed,
+                "metric",
+            )
+            made[self.plan.consistency.id] = max(
+                (one.verdict for one in found), key=SEVERITY.__getitem__, default="pass"
+            )
         return made
 
 
 def with_numbers(known: Known, values: dict[str, float]) -> Known:
     """The same build with some numbers put in; a tolerance on a number that is replaced goes with it."""
     tolerances = {name: ends for name, ends in known.tolerances.items() if name not in values}
-    return Known(numbers={**known.numbers, **values}, choices=known.choices, curves=known.curves, tolerances=tolerances, understood=known.understood)
+    return Known(
+        numbers={**known.numbers, **values},
+        choices=known.choices,
+        curves=known.curves,
+        tolerances=tolerances,
+        understood=known.understood,
+    )
 
 
 def _judged(plan: Plan, graph: Graph) -> set[int]:
     """Every slot a verdict of the plan reads, and those by which the spec is held against itself."""
     slots = {slot for one in plan.checks for slot in slots_read(one)}
     slots.update(slot for _, slot in plan.contradictions)
-    slots.update(graph.slots[name] for comparison in plan.comparisons for route in comparison.routes for name in route.names)
+    slots.update(
+        graph.slots[name]
+        for comparison in plan.comparisons
+        for route in comparison.routes
+        for name in route.names
+    )
     return slots

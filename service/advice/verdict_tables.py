@@ -32,7 +32,13 @@ class VerdictTable:
     margin: dict[str, numpy.ndarray]
 
 
-def verdict_tables(evaluator: Evaluator, dependence: Dependence, known: Known, open_slots: dict[str, list[Candidate]], checks: tuple[str, ...]) -> list[VerdictTable]:
+def verdict_tables(
+    evaluator: Evaluator,
+    dependence: Dependence,
+    known: Known,
+    open_slots: dict[str, list[Candidate]],
+    checks: tuple[str, ...],
+) -> list[VerdictTable]:
     """The tables of the checks asked for; checks that tell the same parts apart share one.
 
     A check without a table shows in the whole builds: the spec against itself, and one with more than MOST_COMBINATIONS.
@@ -42,14 +48,21 @@ def verdict_tables(evaluator: Evaluator, dependence: Dependence, known: Known, o
         if evaluator.rulebook.checks[check].collects:
             continue
         paths = dependence.of(check)
-        slots = [slot for slot, parts in open_slots.items() if any(path in paths for part in parts for path in part.adds)]
+        slots = [
+            slot
+            for slot, parts in open_slots.items()
+            if any(path in paths for part in parts for path in part.adds)
+        ]
         classes = [_classes(open_slots[slot], paths) for slot in slots]
         if prod(max(own) + 1 for own in classes) > MOST_COMBINATIONS:
             continue
         key = (tuple(slots), tuple(map(tuple, classes)))
         ids, seen = groups.get(key, ([], frozenset()))
         groups[key] = ([*ids, check], seen | paths)
-    return [_table(evaluator, known, open_slots, list(slots), [list(own) for own in classes], tuple(ids), seen) for (slots, classes), (ids, seen) in groups.items()]
+    return [
+        _table(evaluator, known, open_slots, list(slots), [list(own) for own in classes], tuple(ids), seen)
+        for (slots, classes), (ids, seen) in groups.items()
+    ]
 
 
 def _classes(parts: list[Candidate], paths: frozenset[str]) -> list[int]:
@@ -58,11 +71,22 @@ def _classes(parts: list[Candidate], paths: frozenset[str]) -> list[int]:
     return [seen.setdefault(part.seen_by(paths), len(seen)) for part in parts]
 
 
-def _table(evaluator: Evaluator, known: Known, open_slots: dict[str, list[Candidate]], slots: list[str], classes: list[list[int]], checks: tuple[str, ...], paths: frozenset[str]) -> VerdictTable:
+def _table(
+    evaluator: Evaluator,
+    known: Known,
+    open_slots: dict[str, list[Candidate]],
+    slots: list[str],
+    classes: list[list[int]],
+    checks: tuple[str, ...],
+    paths: frozenset[str],
+) -> VerdictTable:
     shape = tuple(max(own) + 1 for own in classes)
     severity = {check: numpy.full(shape, -1) for check in checks}
     margin = {check: numpy.full(shape, UNJUDGED_MARGIN) for check in checks}
-    firsts = [[open_slots[slot][own.index(number)] for number in range(max(own) + 1)] for slot, own in zip(slots, classes)]
+    firsts = [
+        [open_slots[slot][own.index(number)] for number in range(max(own) + 1)]
+        for slot, own in zip(slots, classes)
+    ]
     for block in product(*(_signatures(parts, paths) for parts in firsts)):
         _block(evaluator, known, firsts, block, checks, paths, severity, margin)
     return VerdictTable(slots, classes, severity, margin)
@@ -77,7 +101,16 @@ def _signatures(parts: list[Candidate], paths: frozenset[str]) -> list[list[int]
     return list(groups.values())
 
 
-def _block(evaluator: Evaluator, known: Known, firsts: list[list[Candidate]], block: tuple[list[int], ...], checks: tuple[str, ...], paths: frozenset[str], severity: dict, margin: dict) -> None:
+def _block(
+    evaluator: Evaluator,
+    known: Known,
+    firsts: list[list[Candidate]],
+    block: tuple[list[int], ...],
+    checks: tuple[str, ...],
+    paths: frozenset[str],
+    severity: dict,
+    margin: dict,
+) -> None:
     """All combinations of candidates that share one plan, as columns."""
     base = known
     shape = tuple(len(positions) for positions in block)
@@ -86,7 +119,9 @@ def _block(evaluator: Evaluator, known: Known, firsts: list[list[Candidate]], bl
         base = added(base, parts[positions[0]], paths)
         own = [added(Known(), parts[position], paths).numbers for position in positions]
         for name in own[0]:
-            along = numpy.array([numbers[name] for numbers in own]).reshape([-1 if place == axis else 1 for place in range(len(shape))])
+            along = numpy.array([numbers[name] for numbers in own]).reshape(
+                [-1 if place == axis else 1 for place in range(len(shape))]
+            )
             columns[name] = numpy.broadcast_to(along, shape).ravel()
     plan = make_plan(evaluator.rulebook, Resolution(evaluator.rulebook, base), checks)
     # What is the same for all is run once, as a number.
@@ -94,6 +129,11 @@ def _block(evaluator: Evaluator, known: Known, firsts: list[list[Candidate]], bl
     swept = sweep(evaluator, plan, base, varying)
     place, length = numpy.ix_(*block), prod(shape)
     for one, column in zip(plan.checks, swept.checks):
-        judged, margins = (numpy.broadcast_to(values, (length,)).reshape(shape) for values in (column.severity, column.margin))
+        judged, margins = (
+            numpy.broadcast_to(values, (length,)).reshape(shape)
+            for values in (column.severity, column.margin)
+        )
         severity[one.check.id][place] = judged
-        margin[one.check.id][place] = numpy.where(judged >= 0, numpy.nan_to_num(margins, nan=0.0), UNJUDGED_MARGIN)
+        margin[one.check.id][place] = numpy.where(
+            judged >= 0, numpy.nan_to_num(margins, nan=0.0), UNJUDGED_MARGIN
+        )

@@ -53,7 +53,12 @@ def screen_batch(batch: pyarrow.RecordBatch, rules: Path) -> pyarrow.RecordBatch
             places.append(place)
             faults.append(None)
         except SpecError as error:
-            faults.append("; ".join(f"{fault.pointer.removeprefix('/build/').replace('/', '.')}: {fault.detail}" for fault in error.faults))
+            faults.append(
+                "; ".join(
+                    f"{fault.pointer.removeprefix('/build/').replace('/', '.')}: {fault.detail}"
+                    for fault in error.faults
+                )
+            )
     outcomes: list[Outcomes | None] = [None] * batch.num_rows
     for place, outcome in zip(places, judge_many(evaluator, known)):
         outcomes[place] = outcome
@@ -70,9 +75,18 @@ def schema(evaluator: Evaluator) -> pyarrow.Schema:
     return pyarrow.schema(made, metadata={"rulebook": evaluator.rulebook.digest})
 
 
-def _columns(evaluator: Evaluator, batch: pyarrow.RecordBatch, outcomes: list[Outcomes | None], faults: list[str | None]) -> pyarrow.RecordBatch:
+def _columns(
+    evaluator: Evaluator,
+    batch: pyarrow.RecordBatch,
+    outcomes: list[Outcomes | None],
+    faults: list[str | None],
+) -> pyarrow.RecordBatch:
     columns: dict[str, list] = {name: [None] * len(outcomes) for name in schema(evaluator).names}
-    columns["id"] = [str(value) for value in batch.column("id").to_pylist()] if "id" in batch.schema.names else [None] * len(outcomes)
+    columns["id"] = (
+        [str(value) for value in batch.column("id").to_pylist()]
+        if "id" in batch.schema.names
+        else [None] * len(outcomes)
+    )
     columns["faults"] = faults
     consistency = next(check.id for check in evaluator.rulebook.checks.values() if check.collects)
     for place, outcome in enumerate(outcomes):

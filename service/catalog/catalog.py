@@ -54,14 +54,18 @@ def misfits(parts: Iterable[Part]) -> list[tuple[Part, Part, str]]:
     ]
 
 
-def disagreements(parts: Iterable[Part], stated: frozenset[str] = frozenset()) -> list[tuple[Part, Part, str]]:
+def disagreements(
+    parts: Iterable[Part], stated: frozenset[str] = frozenset()
+) -> list[tuple[Part, Part, str]]:
     """Pairs that say different things of one field of the build; not of a field that the build states itself."""
     return [
         (one, other, f"{group}.{name}")
         for one, other in combinations(list(parts), 2)
         for group, fields in one.gives.items()
         for name, value in fields.items()
-        if name in other.gives.get(group, {}) and other.gives[group][name] != value and f"{group}.{name}" not in stated
+        if name in other.gives.get(group, {})
+        and other.gives[group][name] != value
+        and f"{group}.{name}" not in stated
     ]
 
 
@@ -73,4 +77,9 @@ def go_together(parts: Iterable[Part], stated: frozenset[str]) -> bool:
 
 def stated_fields(build: dict) -> frozenset[str]:
     """The fields that a build states itself, by path."""
-    return frozenset(f"{group}.{name}" for group, fields in build.items() if group != "parts" and isinstance(fields, dict) for name in fields)
+    return frozenset(
+        f"{group}.{name}"
+        for group, fields in build.items()
+        if group != "parts" and isinstance(fields, dict)
+        for name in fields
+    )

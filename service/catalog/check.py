@@ -28,12 +28,26 @@ def checked(placed: list[Placed], reader: SpecReader, ledger: dict[str, str]) ->
         part = one.part
         if part.number in first:
             before = first[part.number]
-            problems.append(Problem(one.file, one.line, f"the number `{part.number}` is taken already in {before.file}:{before.line}.", "Give each part a number of its own."))
+            problems.append(
+                Problem(
+                    one.file,
+                    one.line,
+                    f"the number `{part.number}` is taken already in {before.file}:{before.line}.",
+                    "Give each part a number of its own.",
+                )
+            )
             continue
         first[part.number] = one
         problems += _slot(one) + _fields(one, reader)
         if ledger.get(part.number, part.digest()) != part.digest():
-            problems.append(Problem(one.file, one.line, f"the part `{part.number}` was changed under the same number.", "Give the changed part a new number, so that builds that name the old one keep their meaning."))
+            problems.append(
+                Problem(
+                    one.file,
+                    one.line,
+                    f"the part `{part.number}` was changed under the same number.",
+                    "Give the changed part a new number, so that builds that name the old one keep their meaning.",
+                )
+            )
         parts[part.number] = part
     if problems:
         raise CatalogError(problems)
@@ -44,9 +58,24 @@ def _slot(one: Placed) -> list[Problem]:
     if one.part.slot in SLOTS:
         groups = SLOTS[one.part.slot][1]
         wrong = [group for group in one.part.gives if group not in groups]
-        return [Problem(one.file, one.line, f"`{one.part.number}` gives fields of {group}, which a part of the slot {one.part.slot} does not fill.", f"It may give fields of {', '.join(groups)}.") for group in wrong]
+        return [
+            Problem(
+                one.file,
+                one.line,
+                f"`{one.part.number}` gives fields of {group}, which a part of the slot {one.part.slot} does not fill.",
+                f"It may give fields of {', '.join(groups)}.",
+            )
+            for group in wrong
+        ]
     close = nearest(one.part.slot, SLOTS)
-    return [Problem(one.file, one.line, f"`{one.part.number}` is of the slot `{one.part.slot}`, which there is not.", f"Did you mean {close}?" if close else f"Slots: {', '.join(SLOTS)}.")]
+    return [
+        Problem(
+            one.file,
+            one.line,
+            f"`{one.part.number}` is of the slot `{one.part.slot}`, which there is not.",
+            f"Did you mean {close}?" if close else f"Slots: {', '.join(SLOTS)}.",
+        )
+    ]
 
 
 def _fields(one: Placed, reader: SpecReader) -> list[Problem]:
@@ -58,6 +87,13 @@ def _fields(one: Placed, reader: SpecReader) -> list[Problem]:
         for fault in error.faults:
             path = fault.pointer.removeprefix("/build/").replace("/", ".")
             suggestion = f" Did you mean {fault.suggestion}?" if fault.suggestion else ""
-            problems.append(Problem(one.file, one.line, f"`{one.part.number}`{one.places.get(path, f', {path}')}: {fault.detail}", f"Wanted: {fault.expected}.{suggestion}"))
+            problems.append(
+                Problem(
+                    one.file,
+                    one.line,
+                    f"`{one.part.number}`{one.places.get(path, f', {path}')}: {fault.detail}",
+                    f"Wanted: {fault.expected}.{suggestion}",
+                )
+            )
         return problems
     return []

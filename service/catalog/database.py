@@ -4,7 +4,21 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from sqlalchemy import JSON, Column, Connection, Engine, Integer, MetaData, String, Table, create_engine, delete, insert, make_url, select
+from sqlalchemy import (
+    JSON,
+    Column,
+    Connection,
+    Engine,
+    Integer,
+    MetaData,
+    String,
+    Table,
+    create_engine,
+    delete,
+    insert,
+    make_url,
+    select,
+)
 from sqlalchemy.exc import SQLAlchemyError
 
 from service.catalog.catalog import Catalog
@@ -14,7 +28,9 @@ from service.errors import CatalogError, Problem
 from service.evaluation.spec import SpecReader
 
 TABLES = MetaData()
-CATALOG = Table("catalog", TABLES, Column("version", String, primary_key=True), Column("currency", String, nullable=False))
+CATALOG = Table(
+    "catalog", TABLES, Column("version", String, primary_key=True), Column("currency", String, nullable=False)
+)
 PARTS = Table(
     "parts",
     TABLES,
@@ -29,7 +45,9 @@ PARTS = Table(
     Column("has", JSON, nullable=False),
 )
 # Stays when a part goes, so that its number is never used again for another one.
-LEDGER = Table("ledger", TABLES, Column("number", String, primary_key=True), Column("digest", String, nullable=False))
+LEDGER = Table(
+    "ledger", TABLES, Column("number", String, primary_key=True), Column("digest", String, nullable=False)
+)
 
 
 def read_database(url: str, reader: SpecReader) -> Catalog:
@@ -38,15 +56,42 @@ def read_database(url: str, reader: SpecReader) -> Catalog:
         place = make_url(url)
         # SQLite would make an empty one where there is none.
         if place.get_backend_name() == "sqlite" and not Path(place.database or "").is_file():
-            raise CatalogError([Problem("database", 0, "there is no such file.", "Is CATALOG right? Four slashes begin a whole path: sqlite:////home/shop/parts.db.")])
+            raise CatalogError(
+                [
+                    Problem(
+                        "database",
+                        0,
+                        "there is no such file.",
+                        "Is CATALOG right? Four slashes begin a whole path: sqlite:////home/shop/parts.db.",
+                    )
+                ]
+            )
         with _engine(url) as engine, engine.connect() as connection:
             head = connection.execute(select(CATALOG)).mappings().one_or_none()
             rows = connection.execute(select(PARTS).order_by(PARTS.c.number)).mappings().all()
             ledger = {row.number: row.digest for row in connection.execute(select(LEDGER))}
     except SQLAlchemyError as error:
-        raise CatalogError([Problem("database", 0, "the catalog cannot be read.", f"{type(error).__name__}: is CATALOG right, does the server answer, was a catalog copied there?")]) from error
+        raise CatalogError(
+            [
+                Problem(
+                    "database",
+                    0,
+                    "the catalog cannot be read.",
+                    f"{type(error).__name__}: is CATALOG right, does the server answer, was a catalog copied there?",
+                )
+            ]
+        ) from error
     if head is None:
-        raise CatalogError([Problem("database", 0, "holds no catalog.", "Copy one there: python -m service catalog FOLDER --to URL.")])
+        raise CatalogError(
+            [
+                Problem(
+                    "database",
+                    0,
+                    "holds no catalog.",
+                    "Copy one there: python -m service catalog FOLDER --to URL.",
+                )
+            ]
+        )
     placed = [Placed(_part(row), "table parts", number, {}) for number, row in enumerate(rows, start=1)]
     return Catalog(head["version"], head["currency"], checked(placed, reader, ledger))
 
@@ -59,19 +104,44 @@ def write_database(url: str, catalog: Catalog) -> None:
             with engine.begin() as connection:
                 _write(connection, catalog)
     except SQLAlchemyError as error:
-        raise CatalogError([Problem("database", 0, "the catalog cannot be written.", f"{type(error).__name__}: is the URL right, does the server answer, may this user write?")]) from error
+        raise CatalogError(
+            [
+                Problem(
+                    "database",
+                    0,
+                    "the catalog cannot be written.",
+                    f"{type(error).__name__}: is the URL right, does the server answer, may this user write?",
+                )
+            ]
+        ) from error
 
 
 def _write(connection: Connection, catalog: Catalog) -> None:
     ledger = {row.number: row.digest for row in connection.execute(select(LEDGER))}
-    changed = [number for number, part in catalog.parts.items() if ledger.get(number, part.digest()) != part.digest()]
+    changed = [
+        number for number, part in catalog.parts.items() if ledger.get(number, part.digest()) != part.digest()
+    ]
     if changed:
-        raise CatalogError([Problem("database", 0, f"the part `{number}` is there with other figures under the same number.", "Give the changed part a new number.") for number in changed])
+        raise CatalogError(
+            [
+                Problem(
+                    "database",
+                    0,
+                    f"the part `{number}` is there with other figures under the same number.",
+                    "Give the changed part a new number.",
+                )
+                for number in changed
+            ]
+        )
     connection.execute(delete(CATALOG))
     connection.execute(delete(PARTS))
     connection.execute(insert(CATALOG), {"version": catalog.version, "currency": catalog.currency})
     connection.execute(insert(PARTS), [part.row() for part in catalog.parts.values()])
-    new = [{"number": number, "digest": part.digest()} for number, part in catalog.parts.items() if number not in ledger]
+    new = [
+        {"number": number, "digest": part.digest()}
+        for number, part in catalog.parts.items()
+        if number not in ledger
+    ]
     if new:
         connection.execute(insert(LEDGER), new)
 
@@ -89,4 +159,14 @@ def _engine(url: str) -> Iterator[Engine]:
 
 def _part(row) -> Part:
     fits = {key: tuple(words) for key, words in row["fits"].items()}
-    return Part(row["number"], row["slot"], row["maker"], row["title"], row["price"], row["stock"], row["gives"], fits, row["has"])
+    return Part(
+        row["number"],
+        row["slot"],
+        row["maker"],
+        row["title"],
+        row["price"],
+        row["stock"],
+        row["gives"],
+        fits,
+        row["has"],
+    )

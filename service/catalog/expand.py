@@ -15,19 +15,62 @@ def parts_of(build: dict, catalog: Catalog, suggest: bool = True) -> list[Part]:
     """The parts a build names; SpecError with every slot or number that there is not, and with the nearest that there is."""
     named = build.get("parts", {})
     if not isinstance(named, dict):
-        raise SpecError([SpecFault("/build/parts", "wrong-type", "The parts are no object of slots and numbers.", '{"injectors": "a part number", ...}')])
+        raise SpecError(
+            [
+                SpecFault(
+                    "/build/parts",
+                    "wrong-type",
+                    "The parts are no object of slots and numbers.",
+                    '{"injectors": "a part number", ...}',
+                )
+            ]
+        )
     if len(named) > len(SLOTS):
-        raise SpecError([SpecFault("/build/parts", "too-many", "There are more parts than slots.", f"one number a slot: {', '.join(SLOTS)}")])
+        raise SpecError(
+            [
+                SpecFault(
+                    "/build/parts",
+                    "too-many",
+                    "There are more parts than slots.",
+                    f"one number a slot: {', '.join(SLOTS)}",
+                )
+            ]
+        )
     parts, faults = [], []
     for slot, number in named.items():
         pointer = f"/build/parts/{pointer_part(slot)}"
         if slot not in SLOTS:
-            faults.append(SpecFault(pointer, "unknown-key", "There is no such slot.", ", ".join(SLOTS), nearest(slot[:64], SLOTS)))
+            faults.append(
+                SpecFault(
+                    pointer,
+                    "unknown-key",
+                    "There is no such slot.",
+                    ", ".join(SLOTS),
+                    nearest(slot[:64], SLOTS),
+                )
+            )
         elif not isinstance(number, str) or number not in catalog.parts:
             known = [part.number for part in catalog.slots.get(slot, ())] if suggest else []
-            faults.append(SpecFault(pointer, "unknown-part", f"The catalog has no such part for the slot {slot}.", "a number listed by GET /v1/parts", nearest(number[:64], known) if isinstance(number, str) and len(known) <= MOST_COMPARED else None))
+            faults.append(
+                SpecFault(
+                    pointer,
+                    "unknown-part",
+                    f"The catalog has no such part for the slot {slot}.",
+                    "a number listed by GET /v1/parts",
+                    nearest(number[:64], known)
+                    if isinstance(number, str) and len(known) <= MOST_COMPARED
+                    else None,
+                )
+            )
         elif catalog.parts[number].slot != slot:
-            faults.append(SpecFault(pointer, "wrong-slot", f"This part is of the slot {catalog.parts[number].slot}.", catalog.parts[number].slot))
+            faults.append(
+                SpecFault(
+                    pointer,
+                    "wrong-slot",
+                    f"This part is of the slot {catalog.parts[number].slot}.",
+                    catalog.parts[number].slot,
+                )
+            )
         else:
             parts.append(catalog.parts[number])
     if faults:
@@ -37,7 +80,11 @@ def parts_of(build: dict, catalog: Catalog, suggest: bool = True) -> list[Part]:
 
 def expanded(build: dict, parts: list[Part]) -> dict:
     """The build without `parts`, with their fields filled in where the build says nothing itself."""
-    made = {key: dict(value) if isinstance(value, dict) else value for key, value in build.items() if key != "parts"}
+    made = {
+        key: dict(value) if isinstance(value, dict) else value
+        for key, value in build.items()
+        if key != "parts"
+    }
     for part in parts:
         for group, fields in part.gives.items():
             place = made.setdefault(group, {})
@@ -48,9 +95,23 @@ def expanded(build: dict, parts: list[Part]) -> dict:
 
 def fit_findings(parts: list[Part], build: dict) -> list[dict]:
     """What does not go together among the parts of a build: what does not meet, and what they contradict each other in."""
-    found = [_finding(one, other, key, f"{one.title}: fits {_word(key)} {_listed(one.fits[key])}, and {_inside(other.title)} has {_word(other.has[key])}.") for one, other, key in misfits(parts)]
+    found = [
+        _finding(
+            one,
+            other,
+            key,
+            f"{one.title}: fits {_word(key)} {_listed(one.fits[key])}, and {_inside(other.title)} has {_word(other.has[key])}.",
+        )
+        for one, other, key in misfits(parts)
+    ]
     return found + [
-        _finding(one, other, path, f"{one.title} and {_inside(other.title)} say different things of {path}; state it in the build.") for one, other, path in disagreements(parts, stated_fields(build))
+        _finding(
+            one,
+            other,
+            path,
+            f"{one.title} and {_inside(other.title)} say different things of {path}; state it in the build.",
+        )
+        for one, other, path in disagreements(parts, stated_fields(build))
     ]
 
 
@@ -68,4 +129,3 @@ def _word(word: str) -> str:
 
 def _inside(title: str) -> str:
     return title[:1].lower() + title[1:]
-

@@ -22,7 +22,15 @@ class Part:
 
     def digest(self) -> str:
         """sha256 of all that is said of the part but its price and stock, which change every day."""
-        said = [self.number, self.slot, self.maker, self.title, self.gives, {key: sorted(words) for key, words in self.fits.items()}, self.has]
+        said = [
+            self.number,
+            self.slot,
+            self.maker,
+            self.title,
+            self.gives,
+            {key: sorted(words) for key, words in self.fits.items()},
+            self.has,
+        ]
         return sha256(orjson.dumps(said, option=orjson.OPT_SORT_KEYS)).hexdigest()
 
     def row(self) -> dict:

@@ -15,6 +15,8 @@ def check_rules(folder: Path | None) -> int:
     for name in EVALUATORS:
         rulebook = load_rulebook(folder, name)
         ran = run_examples(Evaluator(rulebook))
-    print(f"{folder}: {len(rulebook.checks)} checks, {len(rulebook.quantities)} quantities, {len(rulebook.inputs)} inputs; {ran} worked examples come out.")
+    print(
+        f"{folder}: {len(rulebook.checks)} checks, {len(rulebook.quantities)} quantities, {len(rulebook.inputs)} inputs; {ran} worked examples come out."
+    )
     print(rulebook.digest)
     return 0

@@ -20,11 +20,29 @@ CATALOG = ROOT / "tests" / "catalog"
 
 def demo(port: int) -> int:
     """0 once the verdict is printed; ServiceError where the service does not come up."""
-    command = [sys.executable, "-m", "gunicorn", "--config", str(ROOT / "docker" / "gunicorn.conf.py"), "--log-level", "warning", "service.wsgi:app"]
+    command = [
+        sys.executable,
+        "-m",
+        "gunicorn",
+        "--config",
+        str(ROOT / "docker" / "gunicorn.conf.py"),
+        "--log-level",
+        "warning",
+        "service.wsgi:app",
+    ]
     print(f"$ {' '.join(['gunicorn', '--config', 'docker/gunicorn.conf.py', 'service.wsgi:app'])}")
     # What a shell may have set for a service of its own is not the demo's.
-    plain = {name: value for name, value in os.environ.items() if name not in ("HOST", "TOKENS", "ALLOW_ANONYMOUS", "RULES", "PIDFILE")}
-    server = subprocess.Popen(command, cwd=ROOT, env=plain | {"PORT": str(port), "WORKERS": "1", "CATALOG": str(CATALOG)}, stdout=subprocess.DEVNULL)
+    plain = {
+        name: value
+        for name, value in os.environ.items()
+        if name not in ("HOST", "TOKENS", "ALLOW_ANONYMOUS", "RULES", "PIDFILE")
+    }
+    server = subprocess.Popen(
+        command,
+        cwd=ROOT,
+        env=plain | {"PORT": str(port), "WORKERS": "1", "CATALOG": str(CATALOG)},
+        stdout=subprocess.DEVNULL,
+    )
     try:
         _wait(f"http://127.0.0.1:{port}/readyz", server)
         print("$ python -m service show openapi/examples/demo.json\n")
@@ -40,7 +58,9 @@ def _wait(url: str, server: subprocess.Popen) -> None:
     deadline = time.monotonic() + PATIENCE
     while time.monotonic() < deadline:
         if server.poll() is not None:
-            raise ServiceError("The service stopped while starting; its own message is above (is the port in use? set PORT=...).")
+            raise ServiceError(
+                "The service stopped while starting; its own message is above (is the port in use? set PORT=...)."
+            )
         try:
             with urllib.request.urlopen(url, timeout=1):
                 return

@@ -24,7 +24,9 @@ def roll(pidfile: Path, patience: float = PATIENCE) -> int:
     try:
         return _roll(pidfile, patience)
     except (FileNotFoundError, ProcessLookupError) as error:
-        raise ServiceError(f"The service that {pidfile} named ended meanwhile. Look at its log, and start it anew.") from error
+        raise ServiceError(
+            f"The service that {pidfile} named ended meanwhile. Look at its log, and start it anew."
+        ) from error
 
 
 def _roll(pidfile: Path, patience: float) -> int:
@@ -33,16 +35,28 @@ def _roll(pidfile: Path, patience: float) -> int:
         raise ServiceError(f"{pidfile} names no running service. Start it with PIDFILE={pidfile}.")
     successor = pidfile.with_name(pidfile.name + ".2")
     if successor.exists():
-        raise ServiceError(f"{successor} is there: another roll is under way, or one was broken off. Wait for it, or stop that process and delete the file.")
+        raise ServiceError(
+            f"{successor} is there: another roll is under way, or one was broken off. Wait for it, or stop that process and delete the file."
+        )
     _rehearse(old)
     started = time.monotonic()
     os.kill(old, signal.SIGUSR2)
     new = _wait_for_successor(old, successor, patience)
-    print(f"{time.monotonic() - started:.1f} s: the new service (pid {new}) has loaded its rules and takes requests; the old one (pid {old}) finishes what it has")
+    print(
+        f"{time.monotonic() - started:.1f} s: the new service (pid {new}) has loaded its rules and takes requests; the old one (pid {old}) finishes what it has"
+    )
     os.kill(old, signal.SIGTERM)
-    _until(lambda: not _runs(old), patience, f"The old service (pid {old}) does not stop; both answer. Look at what it is doing before you kill it.")
+    _until(
+        lambda: not _runs(old),
+        patience,
+        f"The old service (pid {old}) does not stop; both answer. Look at what it is doing before you kill it.",
+    )
     # The new one takes over the pid file a moment later; a roll that follows looks there.
-    _until(lambda: _pid(pidfile) == new, patience, f"The new service (pid {new}) answers, but {pidfile} does not name it.")
+    _until(
+        lambda: _pid(pidfile) == new,
+        patience,
+        f"The new service (pid {new}) answers, but {pidfile} does not name it.",
+    )
     print(f"{time.monotonic() - started:.1f} s: the old one is gone")
     return 0
 
@@ -52,10 +66,19 @@ def _rehearse(old: int) -> None:
     try:
         environment = os.fsdecode(Path(f"/proc/{old}/environ").read_bytes())
     except PermissionError as error:
-        raise ServiceError(f"The service (pid {old}) belongs to another user; nothing was changed. Roll it as that user.") from error
+        raise ServiceError(
+            f"The service (pid {old}) belongs to another user; nothing was changed. Roll it as that user."
+        ) from error
     settings = dict(entry.split("=", 1) for entry in environment.split("\0") if "=" in entry)
     settings.pop("PROMETHEUS_MULTIPROC_DIR", None)
-    tried = subprocess.run([sys.executable, "-c", "import service.wsgi"], env=settings, cwd=Path(f"/proc/{old}/cwd").resolve(), capture_output=True, text=True, check=False)
+    tried = subprocess.run(
+        [sys.executable, "-c", "import service.wsgi"],
+        env=settings,
+        cwd=Path(f"/proc/{old}/cwd").resolve(),
+        capture_output=True,
+        text=True,
+        check=False,
+    )
     if tried.returncode:
         raise ServiceError(f"Nothing was changed; the old service goes on as before.\n{tried.stderr.strip()}")
 
@@ -69,7 +92,9 @@ def _wait_for_successor(old: int, successor: Path, patience: float) -> int:
             return True
         starting = _is_starting(old)
         if seen and not starting:
-            raise ServiceError("The new service did not start; what was wrong is in the service's own log. The old one goes on as before.")
+            raise ServiceError(
+                "The new service did not start; what was wrong is in the service's own log. The old one goes on as before."
+            )
         seen = starting
         return False
 

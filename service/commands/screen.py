@@ -10,6 +10,8 @@ from service.settings import rules_folder
 
 def screen_builds(builds: Path, out: Path) -> int:
     """Write the verdicts and say how many rows there were."""
-    rows = screen(builds, out, rules_folder(), progress=lambda batches: tqdm(batches, unit=" batches", desc=builds.name))
+    rows = screen(
+        builds, out, rules_folder(), progress=lambda batches: tqdm(batches, unit=" batches", desc=builds.name)
+    )
     print(f"{out}: {rows} builds judged.")
     return 0

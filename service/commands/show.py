@@ -20,7 +20,9 @@ def show(path: Path, url: str, working: str | None, token_file: Path | None = No
     if place == "/v1/evaluations":
         asked |= {"detail": "full"}
     token = {"Authorization": f"Bearer {token_file.read_text().strip()}"} if token_file else {}
-    request = urllib.request.Request(f"{url}{place}", orjson.dumps(asked), {"Content-Type": "application/json"} | token)
+    request = urllib.request.Request(
+        f"{url}{place}", orjson.dumps(asked), {"Content-Type": "application/json"} | token
+    )
     try:
         with urllib.request.urlopen(request, timeout=30) as response:
             answer = orjson.loads(response.read())
@@ -28,7 +30,13 @@ def show(path: Path, url: str, working: str | None, token_file: Path | None = No
         raise ServiceError(error.read().decode()) from error
     except urllib.error.URLError as error:
         raise ServiceError(f"{url} does not answer: {error.reason}.") from error
-    print(render_selection(answer) if "sets" in answer else render(answer, working) if "headline" in answer else orjson.dumps(answer, option=orjson.OPT_INDENT_2).decode())
+    print(
+        render_selection(answer)
+        if "sets" in answer
+        else render(answer, working)
+        if "headline" in answer
+        else orjson.dumps(answer, option=orjson.OPT_INDENT_2).decode()
+    )
     return 0
 
 
@@ -37,12 +45,20 @@ def render(answer: dict, working: str | None) -> str:
     lines = [fill(f"{answer['verdict'].upper()}  {answer['headline']}", WIDTH), ""]
     lines += _table(answer)
     lines += _not_judged(answer)
-    lines += [""] + ["Taken because it was not said:"] + [f"  {_assumed(one)}" for one in answer["assumptions"]] if answer["assumptions"] else []
+    lines += (
+        [""] + ["Taken because it was not said:"] + [f"  {_assumed(one)}" for one in answer["assumptions"]]
+        if answer["assumptions"]
+        else []
+    )
     if answer.get("questions"):
         lines += ["", "To ask next:"] + [f"  {one['ask']}" for one in answer["questions"][:5]]
     if working:
         lines += _working(answer, working)
-    lines += ["", fill("A pass says that nothing was found in the numbers given, not that an engine is safe.", WIDTH), f"Rulebook {answer['rulebook']['digest'][:19]}, service {answer['service']}"]
+    lines += [
+        "",
+        fill("A pass says that nothing was found in the numbers given, not that an engine is safe.", WIDTH),
+        f"Rulebook {answer['rulebook']['digest'][:19]}, service {answer['service']}",
+    ]
     return "\n".join(lines)
 
 
@@ -55,10 +71,15 @@ def _table(answer: dict) -> list[str]:
         bound = f"{'at most' if limit['side'] == 'above' else 'at least'} {limit['text']}" if limit else ""
         rows.append((one["verdict"], one["title"], one["value"]["text"] if "value" in one else "", bound))
     widths = [max(len(row[column]) for row in rows) for column in range(4)]
-    lines = ["  ".join(cell.ljust(width) for cell, width in zip(rows[0], widths)).rstrip(), "  ".join("-" * width for width in widths)]
+    lines = [
+        "  ".join(cell.ljust(width) for cell, width in zip(rows[0], widths)).rstrip(),
+        "  ".join("-" * width for width in widths),
+    ]
     for row, one in zip(rows[1:], checks):
         lines.append("  ".join(cell.ljust(width) for cell, width in zip(row, widths)).rstrip())
-        lines.append(fill(one["explanation"], WIDTH, initial_indent="         ", subsequent_indent="         "))
+        lines.append(
+            fill(one["explanation"], WIDTH, initial_indent="         ", subsequent_indent="         ")
+        )
     return lines
 
 
@@ -88,4 +109,7 @@ def _working(answer: dict, check: str) -> list[str]:
         if step["with_numbers"] != step["text"]:
             lines += [f"      = {step['formula']}", f"      = {step['with_numbers']}"]
         lines.append(f"      = {step['text']}    [{step['source']['kind']}: {step['source']['citation']}]")
-    return lines + [fill(caution, WIDTH, initial_indent="  Caution: ", subsequent_indent="  ") for caution in entry.get("cautions", [])]
+    return lines + [
+        fill(caution, WIDTH, initial_indent="  Caution: ", subsequent_indent="  ")
+        for caution in entry.get("cautions", [])
+    ]

@@ -10,13 +10,28 @@ def render_selection(answer: dict) -> str:
     lines = []
     for rank, one in enumerate(answer["sets"], start=1):
         proved = "" if answer["proved"] else ", not proved to be the best"
-        lines.append(f"{rank}. {one['text']}, {one['verdict']} ({answer['objective'].replace('_', ' ')}{proved})")
-        lines += [f"     {slot.replace('_', ' '):26}{number:14}{_title(answer, slot, number)}" for slot, number in one["parts"].items()]
+        lines.append(
+            f"{rank}. {one['text']}, {one['verdict']} ({answer['objective'].replace('_', ' ')}{proved})"
+        )
+        lines += [
+            f"     {slot.replace('_', ' '):26}{number:14}{_title(answer, slot, number)}"
+            for slot, number in one["parts"].items()
+        ]
         if one["warns"]:
-            lines.append(fill(f"warns: {', '.join(one['warns'])}", WIDTH, initial_indent="     ", subsequent_indent="     "))
+            lines.append(
+                fill(
+                    f"warns: {', '.join(one['warns'])}",
+                    WIDTH,
+                    initial_indent="     ",
+                    subsequent_indent="     ",
+                )
+            )
     if "conflict" in answer:
         lines.append(fill(answer["conflict"]["text"], WIDTH))
-    lines += ["", f"Catalog {answer['catalog']['version']} {answer['catalog']['digest'][:19]}, rulebook {answer['rulebook']['digest'][:19]}, service {answer['service']}"]
+    lines += [
+        "",
+        f"Catalog {answer['catalog']['version']} {answer['catalog']['digest'][:19]}, rulebook {answer['rulebook']['digest'][:19]}, service {answer['service']}",
+    ]
     return "\n".join(lines)
 
 

@@ -9,12 +9,16 @@ from service.web.tokens import NAME, SCOPES, hash_of
 def make_token(name: str, scopes: str) -> int:
     """0 once printed; nothing is stored, so whoever reads this line keeps the token."""
     if not NAME.fullmatch(name):
-        raise ServiceError("That is no name for a token; use small letters, digits and hyphens, such as counter-2026.")
+        raise ServiceError(
+            "That is no name for a token; use small letters, digits and hyphens, such as counter-2026."
+        )
     wanted = [scope.strip() for scope in scopes.split(",")]
     for scope in wanted:
         if scope not in SCOPES:
             raise ServiceError(f"There is no scope {scope!r}; the scopes are {' and '.join(SCOPES)}.")
     token = secrets.token_urlsafe(32)
-    print(f"The token, shown this once:\n\n  {token}\n\nAdd to the file that TOKENS names, then `python -m service roll PIDFILE` or restart:\n")
+    print(
+        f"The token, shown this once:\n\n  {token}\n\nAdd to the file that TOKENS names, then `python -m service roll PIDFILE` or restart:\n"
+    )
     print(f"{name}:\n  scopes: [{', '.join(wanted)}]\n  hash: {hash_of(token)}")
     return 0

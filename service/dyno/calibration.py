@@ -10,7 +10,13 @@ from service.evaluation.judge import Judgement, judge
 from service.evaluation.known import Known
 from service.evaluation.run import run
 
-NAMES = ("crank_power", "power_from_air", "injector_duty", "implied_volumetric_efficiency", "implied_fuel_consumption")
+NAMES = (
+    "crank_power",
+    "power_from_air",
+    "injector_duty",
+    "implied_volumetric_efficiency",
+    "implied_fuel_consumption",
+)
 PLANNED = ("target__power", "target__torque")
 MEASURED = {"crank": "measured__crank_power", "wheels": "measured__wheel_power"}
 
@@ -31,7 +37,9 @@ def held_against(known: Known, pulls: Pulls, place: str) -> Known:
     numbers = {own: value for own, value in made.numbers.items() if own not in PLANNED}
     choices = {path: word for path, word in made.choices.items() if not path.startswith("target.")}
     width = pulls.half_width()
-    tolerances = {own: ends for own, ends in made.tolerances.items() if own not in PLANNED} | ({name: (pulls.mean - width, pulls.mean + width)} if width else {})
+    tolerances = {own: ends for own, ends in made.tolerances.items() if own not in PLANNED} | (
+        {name: (pulls.mean - width, pulls.mean + width)} if width else {}
+    )
     return replace(made, numbers=numbers, choices=choices, tolerances=tolerances)
 
 
@@ -74,5 +82,11 @@ def contradicted(evaluator: Evaluator, known: Known) -> tuple[list[str], list[st
     """Checks that fail at the power that was reached, and those that pass there."""
     plan = evaluator.plan(known)
     values, failed = run(plan, known, evaluator.rulebook.graph.slots)
-    verdicts = {one.check.id: made.verdict for one in plan.checks if isinstance(made := judge(one, values, failed), Judgement)}
-    return [check for check, verdict in verdicts.items() if verdict == "fail"], [check for check, verdict in verdicts.items() if verdict == "pass"]
+    verdicts = {
+        one.check.id: made.verdict
+        for one in plan.checks
+        if isinstance(made := judge(one, values, failed), Judgement)
+    }
+    return [check for check, verdict in verdicts.items() if verdict == "fail"], [
+        check for check, verdict in verdicts.items() if verdict == "pass"
+    ]

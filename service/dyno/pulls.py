@@ -32,4 +32,8 @@ class Pulls:
         """How far the mean may be off: t times s over root n (JCGM 100:2008, 4.2.3 and G.3); None of one pull alone."""
         if self.scatter is None:
             return None
-        return float(student.ppf((1 + confidence) / 2, len(self.values) - 1)) * self.scatter / sqrt(len(self.values))
+        return (
+            float(student.ppf((1 + confidence) / 2, len(self.values) - 1))
+            * self.scatter
+            / sqrt(len(self.values))
+        )

@@ -38,7 +38,9 @@ class Ranges:
         """From where to where, one mover at a time, combined; as far as one value in fifty on each side, since a typical value need not be the middle (combination.py)."""
         slot, value = self.slots[name], self.value(name)
         ends = [[run.values[slot] for run in mover.runs] for mover in self.movers]
-        *_, low, high = combined(value, [(pair[0], pair[-1] if len(pair) > 1 else value) for pair in ends if pair])
+        *_, low, high = combined(
+            value, [(pair[0], pair[-1] if len(pair) > 1 else value) for pair in ends if pair]
+        )
         return low, high
 
 
@@ -57,10 +59,22 @@ def ranges(evaluator: Evaluator, known: Known, names: tuple[str, ...]) -> Ranges
         lean = resolution.leans[id]
         if lean.row:
             name = f"assumed__{id}"
-            movers.append((lean, name, lean.row.typical, tuple(end for end in dict.fromkeys((lean.row.low, lean.row.high)) if end != lean.row.typical)))
+            movers.append(
+                (
+                    lean,
+                    name,
+                    lean.row.typical,
+                    tuple(
+                        end for end in dict.fromkeys((lean.row.low, lean.row.high)) if end != lean.row.typical
+                    ),
+                )
+            )
     movers += [(None, name, known.numbers[name], ends) for name, ends in sorted(known.tolerances.items())]
     for _, name, _, ends in movers:
         changes += [(reruns.chain(slots[name]), {slots[name]: end}) for end in ends]
     runs = iter(reruns.run(base, changes))
-    made = [MovedInput(lean, name, typical, ends, tuple(next(runs) for _ in ends)) for lean, name, typical, ends in movers]
+    made = [
+        MovedInput(lean, name, typical, ends, tuple(next(runs) for _ in ends))
+        for lean, name, typical, ends in movers
+    ]
     return Ranges(wanted, base, made, resolution)

@@ -46,7 +46,9 @@ def compare_curves(first: list[tuple], second: list[tuple], points: int = POINTS
     low, high = max(speeds[0] for speeds, _ in curves), min(speeds[-1] for speeds, _ in curves)
     if not low < high:
         raise ValueError("the pulls have no speeds in common")
-    interpolated = any(len(speeds) != len(curves[0][0]) or not numpy.allclose(speeds, curves[0][0]) for speeds, _ in curves)
+    interpolated = any(
+        len(speeds) != len(curves[0][0]) or not numpy.allclose(speeds, curves[0][0]) for speeds, _ in curves
+    )
     grid = numpy.linspace(low, high, points) if interpolated else curves[0][0]
     values = numpy.array([numpy.interp(grid, speeds, own) for speeds, own in curves])
     a, b = values[: len(first)], values[len(first) :]

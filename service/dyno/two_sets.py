@@ -38,7 +38,13 @@ class Comparison:
         return self.chance < 1 - CONFIDENCE
 
 
-def compare(first: Pulls, second: Pulls, interleaved: bool = False, claimed: float | None = None, in_order: bool = False) -> Comparison:
+def compare(
+    first: Pulls,
+    second: Pulls,
+    interleaved: bool = False,
+    claimed: float | None = None,
+    in_order: bool = False,
+) -> Comparison:
     """Welch's t, or the paired t where runs were made in turns.
 
     first, second: figures in SI, at least two each; interleaved: pull n of one was made beside pull n of the other;
@@ -62,7 +68,9 @@ def compare(first: Pulls, second: Pulls, interleaved: bool = False, claimed: flo
         error = sqrt(a.var(ddof=1) / len(a) + b.var(ddof=1) / len(b))
         freedom = _freedom(a.var(ddof=1), b.var(ddof=1), len(a), len(b))
         scatters = (float(a.std(ddof=1)), float(b.std(ddof=1)))
-        power = lambda wanted, count: welch_power(wanted, *scatters, *(count if isinstance(count, tuple) else (count, count)))
+        power = lambda wanted, count: welch_power(
+            wanted, *scatters, *(count if isinstance(count, tuple) else (count, count))
+        )
     own = len(a) if interleaved else (len(a), len(b))
     if error == 0:
         statistic, chance = (0.0, 1.0) if difference == 0 else (float("inf"), 0.0)
@@ -119,7 +127,9 @@ def _edges(scatter: float, other_scatter: float, count: int, other: int):
     one = scatter**2 * stats.chi2.ppf(_QUANTILES, count - 1)[:, None] / (count - 1) / count
     two = other_scatter**2 * stats.chi2.ppf(_QUANTILES, other - 1)[None, :] / (other - 1) / other
     freedom = (one + two) ** 2 / (one**2 / (count - 1) + two**2 / (other - 1))
-    return stats.t.ppf((1 + CONFIDENCE) / 2, freedom) * numpy.sqrt(one + two), sqrt(scatter**2 / count + other_scatter**2 / other)
+    return stats.t.ppf((1 + CONFIDENCE) / 2, freedom) * numpy.sqrt(one + two), sqrt(
+        scatter**2 / count + other_scatter**2 / other
+    )
 
 
 def _smallest_seen(power, count, error: float) -> float:
@@ -173,7 +183,9 @@ def _beside_drift(a: numpy.ndarray, b: numpy.ndarray) -> float | None:
     count = len(a) + len(b)
     if count < 4:
         return None
-    columns = numpy.column_stack([numpy.ones(count), numpy.repeat([0.0, 1.0], [len(a), len(b)]), numpy.arange(count, dtype=float)])
+    columns = numpy.column_stack(
+        [numpy.ones(count), numpy.repeat([0.0, 1.0], [len(a), len(b)]), numpy.arange(count, dtype=float)]
+    )
     values = numpy.concatenate([a, b])
     solution, *_ = numpy.linalg.lstsq(columns, values, rcond=None)
     rest = values - columns @ solution
@@ -190,4 +202,6 @@ def scatter_that_would_do(first: float, second: float, count: int, other: int) -
     if min(count, other) < 2:
         raise ValueError("a mean of one pull says nothing of scatter")
     freedom = _freedom(1.0, 1.0, count, other)
-    return abs(second - first) / (float(stats.t.ppf((1 + CONFIDENCE) / 2, freedom)) * sqrt(1 / count + 1 / other))
+    return abs(second - first) / (
+        float(stats.t.ppf((1 + CONFIDENCE) / 2, freedom)) * sqrt(1 / count + 1 / other)
+    )

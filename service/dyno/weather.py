@@ -66,11 +66,17 @@ class Standard:
 # Factor 0.93 to 1.07 as UN Regulation 85 has it; the other ranges are from memory, those of the last two common practice.
 _MILD = (288.15, 308.15)
 STANDARDS = {
-    "sae_j1349_june_1990": Standard("SAE J1349, June 1990", sae_j1349_1990, True, (0.93, 1.07), (95e3, 101e3), _MILD),
-    "sae_j1349_august_2004": Standard("SAE J1349, August 2004", sae_j1349_2004, True, (0.97, 1.03), (90e3, 105e3), _MILD),
+    "sae_j1349_june_1990": Standard(
+        "SAE J1349, June 1990", sae_j1349_1990, True, (0.93, 1.07), (95e3, 101e3), _MILD
+    ),
+    "sae_j1349_august_2004": Standard(
+        "SAE J1349, August 2004", sae_j1349_2004, True, (0.97, 1.03), (90e3, 105e3), _MILD
+    ),
     "iso_1585": Standard("ISO 1585", iso_1585, True, (0.93, 1.07), (80e3, 110e3), _MILD),
     "din_70020": Standard("DIN 70020", din_70020, False, (0.97, 1.03), (0.0, inf), (0.0, inf)),
-    "sixty_fahrenheit": Standard("the old 60 degF standard", sixty_fahrenheit, True, (0.97, 1.03), (0.0, inf), (0.0, inf)),
+    "sixty_fahrenheit": Standard(
+        "the old 60 degF standard", sixty_fahrenheit, True, (0.97, 1.03), (0.0, inf), (0.0, inf)
+    ),
 }
 
 
@@ -98,7 +104,20 @@ def corrections(pressure: float, temperature: float, humidity: float) -> list[Co
     for word, standard in STANDARDS.items():
         taken = dry if standard.dry else pressure
         factor = standard.factor(taken, temperature)
-        looked_at = (("factor", factor, standard.factors), ("air pressure", taken, standard.pressures), ("air temperature", temperature, standard.temperatures))
+        looked_at = (
+            ("factor", factor, standard.factors),
+            ("air pressure", taken, standard.pressures),
+            ("air temperature", temperature, standard.temperatures),
+        )
         outside = [what for what, value, (low, high) in looked_at if not low <= value <= high]
-        made.append(Correction(word, standard.name, factor, f"The {' and the '.join(outside)} {'is' if len(outside) == 1 else 'are'} outside what this standard is meant for." if outside else ""))
+        made.append(
+            Correction(
+                word,
+                standard.name,
+                factor,
+                f"The {' and the '.join(outside)} {'is' if len(outside) == 1 else 'are'} outside what this standard is meant for."
+                if outside
+                else "",
+            )
+        )
     return made

@@ -51,7 +51,10 @@ def _formula(step: Step, values: list, length: int) -> Value:
             result = numpy.asarray(step.route.columns(*arguments), float)
     except OUTSIDE:
         # One entry outside the domain refuses the whole column, and a map is read entry by entry anyway.
-        columns = [argument.tolist() if isinstance(argument, numpy.ndarray) else [argument] * length for argument in arguments]
+        columns = [
+            argument.tolist() if isinstance(argument, numpy.ndarray) else [argument] * length
+            for argument in arguments
+        ]
         result = numpy.array([_entry(step, entry) for entry in zip(*columns)])
     return numpy.where(known & numpy.isfinite(result), result, nan)
 
@@ -76,7 +79,15 @@ def _function(step: Step, row: Row, values: list, length: int) -> None:
     entries = numpy.flatnonzero(usable)
     for start in range(0, len(entries), BLOCK):
         block = entries[start : start + BLOCK]
-        for result, filled in zip(results, _results(step, [column[block] if len(column) > 1 else column for column in columns], len(results), len(block))):
+        for result, filled in zip(
+            results,
+            _results(
+                step,
+                [column[block] if len(column) > 1 else column for column in columns],
+                len(results),
+                len(block),
+            ),
+        ):
             result[block] = filled
     for slot, result in zip(row.slots, results):
         if slot >= 0:
@@ -90,5 +101,8 @@ def _results(step: Step, columns: list[numpy.ndarray], count: int, length: int) 
     except OUTSIDE:
         if length == 1:
             return [nan] * count
-        entries = (_results(step, [column[[entry]] if len(column) > 1 else column for column in columns], count, 1) for entry in range(length))
+        entries = (
+            _results(step, [column[[entry]] if len(column) > 1 else column for column in columns], count, 1)
+            for entry in range(length)
+        )
         return [numpy.concatenate([numpy.ravel(part) for part in parts]) for parts in zip(*entries)]

@@ -38,4 +38,9 @@ def combined(value: float, ends: Iterable[tuple[float, float]]) -> Combined:
             down += (value - low) ** 2
             all_down += value - low
     up, down = sqrt(up), sqrt(down)
-    return Combined(value - down, value + up, value - min(all_down, ONE_IN_FIFTY * down), value + min(all_up, ONE_IN_FIFTY * up))
+    return Combined(
+        value - down,
+        value + up,
+        value - min(all_down, ONE_IN_FIFTY * down),
+        value + min(all_up, ONE_IN_FIFTY * up),
+    )

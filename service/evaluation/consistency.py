@@ -32,7 +32,16 @@ class Usual:
     high: float
 
 
-def findings(rulebook: Rulebook, writer: Writer, usual: dict[str, Usual], plan: Plan, known: Known, values: list, failed: dict[int, int], system: str) -> list[Finding]:
+def findings(
+    rulebook: Rulebook,
+    writer: Writer,
+    usual: dict[str, Usual],
+    plan: Plan,
+    known: Known,
+    values: list,
+    failed: dict[int, int],
+    system: str,
+) -> list[Finding]:
     """Every finding of one run: disagreeing routes, unusual values, contradictions."""
     found = []
     for comparison in plan.comparisons:
@@ -40,16 +49,29 @@ def findings(rulebook: Rulebook, writer: Writer, usual: dict[str, Usual], plan: 
         if made:
             found.append(made)
     for one, slot in plan.contradictions:
-        if slot not in failed and (values[slot] > one.number if one.side == "above" else values[slot] < one.number):
+        if slot not in failed and (
+            values[slot] > one.number if one.side == "above" else values[slot] < one.number
+        ):
             prepared = [writer.prepare(sentence, plan, None, one.quantity, system) for sentence in one.text]
-            found.append(Finding("contradiction", one.verdict, [one.quantity], say(prepared, values, failed, None), one.ask))
+            found.append(
+                Finding(
+                    "contradiction", one.verdict, [one.quantity], say(prepared, values, failed, None), one.ask
+                )
+            )
     for name in known.numbers:
         if name in usual:
             found += _unusual(writer, name, known.numbers[name], usual[name], system)
     return found
 
 
-def _disagreement(rulebook: Rulebook, writer: Writer, comparison: Comparison, values: list, failed: dict[int, int], system: str) -> Finding | None:
+def _disagreement(
+    rulebook: Rulebook,
+    writer: Writer,
+    comparison: Comparison,
+    values: list,
+    failed: dict[int, int],
+    system: str,
+) -> Finding | None:
     quantity = comparison.node.quantity
     results = []
     for route in comparison.routes:

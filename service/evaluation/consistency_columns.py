@@ -9,7 +9,14 @@ from service.evaluation.plan import Comparison, Plan
 from service.evaluation.run import OUTSIDE
 
 
-def consistency_columns(usual: dict[str, Usual], plan: Plan, known: Known, values: list, columns: dict[str, numpy.ndarray], length: int) -> numpy.ndarray:
+def consistency_columns(
+    usual: dict[str, Usual],
+    plan: Plan,
+    known: Known,
+    values: list,
+    columns: dict[str, numpy.ndarray],
+    length: int,
+) -> numpy.ndarray:
     """The severity of spec-consistency for each entry."""
     severity = numpy.zeros(length, int)
     for comparison in plan.comparisons:
@@ -21,7 +28,10 @@ def consistency_columns(usual: dict[str, Usual], plan: Plan, known: Known, value
     for name in {**known.numbers, **columns}:
         if name in usual:
             value = numpy.asarray(columns[name] if name in columns else known.numbers[name], float)
-            severity = numpy.maximum(severity, numpy.where((value < usual[name].low) | (value > usual[name].high), SEVERITY["warn"], 0))
+            severity = numpy.maximum(
+                severity,
+                numpy.where((value < usual[name].low) | (value > usual[name].high), SEVERITY["warn"], 0),
+            )
     return severity
 
 

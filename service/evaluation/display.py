@@ -51,6 +51,8 @@ class Display:
         self._display = rulebook.display
         self.shower = lru_cache(maxsize=4096)(self._shower)
 
-    def _shower(self, dimension: str, system: str, unit: str | None = None, digits: int | None = None) -> Shower:
+    def _shower(
+        self, dimension: str, system: str, unit: str | None = None, digits: int | None = None
+    ) -> Shower:
         shown = self._display[dimension]
         return Shower(dimension, unit if unit is not None else shown[system], digits or int(shown["digits"]))

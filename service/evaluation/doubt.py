@@ -8,12 +8,19 @@ from service.rulebook.rulebook import Rulebook
 SETTLED_BY_AT_SUMMARY = 3
 
 
-def doubt(rulebook: Rulebook, shower: Shower, spread: Spread | None, verdict: str, unsized: list[str], full: bool) -> dict:
+def doubt(
+    rulebook: Rulebook, shower: Shower, spread: Spread | None, verdict: str, unsized: list[str], full: bool
+) -> dict:
     """The words `range`, `could_be` and `settle_by` of a check; `unsized`: unknown choices whose effect has no two ends."""
     made = {}
     if spread and spread.low < spread.high:
         low, high = shower.measure(spread.low), shower.measure(spread.high)
-        made["range"] = {"low": low["value"], "high": high["value"], "unit": shower.unit, "text": between(shower, spread)}
+        made["range"] = {
+            "low": low["value"],
+            "high": high["value"],
+            "unit": shower.unit,
+            "text": between(shower, spread),
+        }
     made["could_be"] = list(spread.could_be) if spread else [verdict]
     settle_by = list(dict.fromkeys([*(spread.shares if spread else ()), *unsized]))
     if settle_by:
@@ -26,7 +33,11 @@ def doubt_sentence(rulebook: Rulebook, shower: Shower, spread: Spread | None) ->
     if spread is None or len(spread.could_be) < 2:
         return ""
     first = next(iter(spread.shares), None)
-    hangs_on = f"That hangs {'mostly ' if len(spread.shares) > 1 else ''}on the {lower(rulebook.inputs[first].label)}, not stated:" if first else "That hangs on figures not stated:"
+    hangs_on = (
+        f"That hangs {'mostly ' if len(spread.shares) > 1 else ''}on the {lower(rulebook.inputs[first].label)}, not stated:"
+        if first
+        else "That hangs on figures not stated:"
+    )
     span = f" {between(shower, spread)}," if shower.text(spread.low) != shower.text(spread.high) else ""
     return f"{hangs_on}{span} so it could {_either(spread.could_be)}."
 

@@ -22,17 +22,33 @@ class EntryWriter:
         self.rulebook = rulebook
         self.writer = writer
 
-    def entry(self, one: CheckPlan, made: Judgement, spread: Spread | None, request, plan: Plan, values: list, failed: dict[int, int]) -> tuple[dict, str]:
+    def entry(
+        self,
+        one: CheckPlan,
+        made: Judgement,
+        spread: Spread | None,
+        request,
+        plan: Plan,
+        values: list,
+        failed: dict[int, int],
+    ) -> tuple[dict, str]:
         """The entry and its first sentence, which is what a headline says."""
         check, system, full = one.check, request.units, request.detail == "full"
         static = self._static(one, made, plan, system, full)
         shower = static["shower"]
         # A pass at summary is short: what was judged, and that nothing was found.
         short = made.verdict == "pass" and not full
-        entry = {"check": check.id, "verdict": made.verdict} if short else {"check": check.id, "title": check.title, "verdict": made.verdict}
+        entry = (
+            {"check": check.id, "verdict": made.verdict}
+            if short
+            else {"check": check.id, "title": check.title, "verdict": made.verdict}
+        )
         entry["value"] = shower.measure(made.value)
         if not short:
-            entry["limit"] = shower.measure(made.limit) | {"side": made.bound.side, "source": static["source"]}
+            entry["limit"] = shower.measure(made.limit) | {
+                "side": made.bound.side,
+                "source": static["source"],
+            }
             if made.margin is not None:
                 entry["margin"] = round(made.margin, 4)
         if made.point:
@@ -51,14 +67,34 @@ class EntryWriter:
         if not short and check.cautions:
             entry["cautions"] = check.cautions
         if full:
-            names = [self.rulebook.identify(bound.judges, made.point) for bounds in check.limits.values() for bound in bounds]
-            names += [name for shown in check.shows if plan.resolution.known(name := self.rulebook.identify(shown, made.point))]
-            entry["working"] = working(self.rulebook, self.writer, plan, list(dict.fromkeys([self.rulebook.identify(check.judges, made.point), *names])), values, failed, system)
+            names = [
+                self.rulebook.identify(bound.judges, made.point)
+                for bounds in check.limits.values()
+                for bound in bounds
+            ]
+            names += [
+                name
+                for shown in check.shows
+                if plan.resolution.known(name := self.rulebook.identify(shown, made.point))
+            ]
+            entry["working"] = working(
+                self.rulebook,
+                self.writer,
+                plan,
+                list(dict.fromkeys([self.rulebook.identify(check.judges, made.point), *names])),
+                values,
+                failed,
+                system,
+            )
         return entry, first
 
-    def _explanation(self, static: dict, made: Judgement, values: list, failed: dict[int, int], short: bool) -> tuple[str, list[str]]:
+    def _explanation(
+        self, static: dict, made: Judgement, values: list, failed: dict[int, int], short: bool
+    ) -> tuple[str, list[str]]:
         first = say(static["sentences"][:1], values, failed, made)
-        rest = [] if short else [say([sentence], values, failed, made) for sentence in static["sentences"][1:]]
+        rest = (
+            [] if short else [say([sentence], values, failed, made) for sentence in static["sentences"][1:]]
+        )
         if made.held_back:
             rest.append("The speed this is judged at is assumed, so it can warn and not fail.")
         if made.eased:
@@ -78,9 +114,20 @@ class EntryWriter:
             leans = [plan.resolution.leans[lean] for lean in one.leaning]
             one.static[key] = {
                 "shower": self.writer.shower_of(shown, system),
-                "sentences": [self.writer.prepare(text, plan, made.point, shown, system) for text in check.text["fail" if made.eased or made.held_back else made.verdict]],
-                "eased": [self.writer.prepare(text, plan, made.point, judged, system) for text in check.text.get("eased", ())],
-                "second": [self.writer.prepare(text, plan, second, judged, system) for text in check.text["second_look"]] if second else [],
+                "sentences": [
+                    self.writer.prepare(text, plan, made.point, shown, system)
+                    for text in check.text["fail" if made.eased or made.held_back else made.verdict]
+                ],
+                "eased": [
+                    self.writer.prepare(text, plan, made.point, judged, system)
+                    for text in check.text.get("eased", ())
+                ],
+                "second": [
+                    self.writer.prepare(text, plan, second, judged, system)
+                    for text in check.text["second_look"]
+                ]
+                if second
+                else [],
                 "source": source_of(self.rulebook, made.bound.source, full),
                 "leans_on": list(dict.fromkeys(lean.input or lean.id for lean in leans)),
                 "unsized": [lean.input for lean in leans if lean.table],

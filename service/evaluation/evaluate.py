@@ -37,7 +37,17 @@ class Request:
 
     def digest(self, rulebook_digest: str) -> str:
         """Identifies the evaluation: the request in canonical form, the rulebook and the catalog."""
-        asked = [self.build, self.detail, self.units, self.checks, self.require, self.include, self.moment, rulebook_digest, self.catalog]
+        asked = [
+            self.build,
+            self.detail,
+            self.units,
+            self.checks,
+            self.require,
+            self.include,
+            self.moment,
+            rulebook_digest,
+            self.catalog,
+        ]
         return f"sha256:{sha256(orjson.dumps(asked, option=orjson.OPT_SORT_KEYS)).hexdigest()}"
 
 

@@ -39,7 +39,15 @@ def run_examples(evaluator: Evaluator) -> int:
     for check in evaluator.rulebook.checks.values():
         for example in check.examples:
             ran += 1
-            problems += [Problem(check.file, example.line, f"example of `{check.id}`: {complaint}", "Mend the example or the rule.") for complaint in _complaints(evaluator, check, example)]
+            problems += [
+                Problem(
+                    check.file,
+                    example.line,
+                    f"example of `{check.id}`: {complaint}",
+                    "Mend the example or the rule.",
+                )
+                for complaint in _complaints(evaluator, check, example)
+            ]
     if problems:
         raise RulebookError(problems)
     return ran
@@ -51,7 +59,10 @@ def _complaints(evaluator: Evaluator, check: Check, example: Example) -> list[st
     try:
         known = evaluator.reader.read(build)
     except SpecError as error:
-        return [f"its `given` is refused: {fault.pointer.removeprefix('/build/')}: {fault.detail}" for fault in error.faults]
+        return [
+            f"its `given` is refused: {fault.pointer.removeprefix('/build/')}: {fault.detail}"
+            for fault in error.faults
+        ]
     answer = evaluator.evaluate(Request(build, checks=(check.id,)))
     complaints = []
     wanted = dict(example.expect)
@@ -59,12 +70,20 @@ def _complaints(evaluator: Evaluator, check: Check, example: Example) -> list[st
     if verdict is not None:
         got = next((entry["verdict"] for entry in answer["checks"] if entry["check"] == check.id), None)
         if got is None:
-            got = "not_applicable" if any(entry["check"] == check.id for entry in answer["not_applicable"]) else "not_checked"
+            got = (
+                "not_applicable"
+                if any(entry["check"] == check.id for entry in answer["not_applicable"])
+                else "not_checked"
+            )
         if got != verdict:
             complaints.append(f"expects the verdict {verdict}, the rules give {got}.")
     if wanted:
         values, failed = _values(evaluator, known, tuple(_target(str(name)) for name in wanted))
-        complaints += [complaint for name, text in wanted.items() if (complaint := _compare(evaluator, name, text, example, values, failed))]
+        complaints += [
+            complaint
+            for name, text in wanted.items()
+            if (complaint := _compare(evaluator, name, text, example, values, failed))
+        ]
     return complaints
 
 
@@ -74,7 +93,9 @@ def _values(evaluator: Evaluator, known: Known, names: tuple[str, ...]):
     return run(plan, known, evaluator.rulebook.graph.slots)
 
 
-def _compare(evaluator: Evaluator, name: str, text: str, example: Example, values: list, failed: dict) -> str | None:
+def _compare(
+    evaluator: Evaluator, name: str, text: str, example: Example, values: list, failed: dict
+) -> str | None:
     rulebook = evaluator.rulebook
     target = _target(name)
     base, _ = split_point(target)

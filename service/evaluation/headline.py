@@ -4,7 +4,15 @@ from service.evaluation.doubt import lower
 from service.rulebook.rulebook import Rulebook
 
 
-def headline(verdict: str, checks: list[dict], first: dict[str, str], not_checked: list, rulebook: Rulebook, require: tuple[str, ...], judged: set[str]) -> str:
+def headline(
+    verdict: str,
+    checks: list[dict],
+    first: dict[str, str],
+    not_checked: list,
+    rulebook: Rulebook,
+    require: tuple[str, ...],
+    judged: set[str],
+) -> str:
     """The verdict of the whole in a sentence: what decides it, and how much was not judged.
 
     `first`: the first sentence of each check; where there is none its title stands for it.

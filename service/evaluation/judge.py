@@ -98,7 +98,9 @@ def _judge_point(one: Judged, values: list, failed: dict[int, int]) -> Judgement
         return unknown
     bound, limit, value, margin = counting
     held_back = verdict == "fail" and one.at_worst == "warn"
-    return Judgement("warn" if held_back else verdict, one.point, value, one.slot, bound, limit, margin, held_back)
+    return Judgement(
+        "warn" if held_back else verdict, one.point, value, one.slot, bound, limit, margin, held_back
+    )
 
 
 def _nearer(margin: float | None, than: float | None) -> bool:

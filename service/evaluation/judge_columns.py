@@ -8,7 +8,10 @@ from service.evaluation.judge import SEVERITY
 from service.evaluation.plan import CheckPlan, Judged, slots_read
 
 NOT_CHECKED, NOT_APPLICABLE = -1, -2
-VERDICTS = {severity: verdict for verdict, severity in SEVERITY.items()} | {NOT_CHECKED: "not_checked", NOT_APPLICABLE: "not_applicable"}
+VERDICTS = {severity: verdict for verdict, severity in SEVERITY.items()} | {
+    NOT_CHECKED: "not_checked",
+    NOT_APPLICABLE: "not_applicable",
+}
 
 
 NAMES = ("severity", "value", "limit", "margin", "point", "bound")
@@ -39,7 +42,9 @@ def judge_columns(plan: CheckPlan, values: list, length: int) -> Column:
         worst.severity = numpy.where((second.severity == 2) & (worst.severity == 0), 1, worst.severity)
     for slot, number in reversed(plan.above):
         value = _column(values[slot], length)
-        worst.severity = numpy.where(value > number, worst.severity, numpy.where(numpy.isnan(value), NOT_CHECKED, NOT_APPLICABLE))
+        worst.severity = numpy.where(
+            value > number, worst.severity, numpy.where(numpy.isnan(value), NOT_CHECKED, NOT_APPLICABLE)
+        )
     return worst
 
 
@@ -53,10 +58,15 @@ def _worst(judged: list[Judged], values: list, length: int) -> Column:
         if worst is None:
             worst, worst_rank, worst_margin = made, rank, closeness
             continue
-        takes = (made.severity >= 0) & ((worst.severity < 0) | (rank > worst_rank) | ((rank == worst_rank) & (closeness > worst_margin)))
+        takes = (made.severity >= 0) & (
+            (worst.severity < 0) | (rank > worst_rank) | ((rank == worst_rank) & (closeness > worst_margin))
+        )
         for name in NAMES:
             setattr(worst, name, numpy.where(takes, getattr(made, name), getattr(worst, name)))
-        worst_rank, worst_margin = numpy.where(takes, rank, worst_rank), numpy.where(takes, closeness, worst_margin)
+        worst_rank, worst_margin = (
+            numpy.where(takes, rank, worst_rank),
+            numpy.where(takes, closeness, worst_margin),
+        )
     return worst
 
 
@@ -77,14 +87,19 @@ def _judge_point(one: Judged, values: list, length: int, position: int) -> tuple
         above = bound.side == "above"
         crossed = found & (value > limit if above else value < limit)
         with numpy.errstate(all="ignore"):
-            margin = numpy.where(limit == 0, numpy.nan, (limit - value if above else value - limit) / numpy.abs(limit))
+            margin = numpy.where(
+                limit == 0, numpy.nan, (limit - value if above else value - limit) / numpy.abs(limit)
+            )
         own = slot == one.slot
         crosses = crossed & ((severity != weight) | own)
         nearer = found & ~crossed & (~counted | ((severity == 0) & own & (margin < made_margin)))
         severity = numpy.where(crossed, weight, severity)
         takes = crosses | nearer
         counted = counted | takes
-        made_value, made_limit, made_margin = (numpy.where(takes, new, old) for new, old in ((value, made_value), (limit, made_limit), (margin, made_margin)))
+        made_value, made_limit, made_margin = (
+            numpy.where(takes, new, old)
+            for new, old in ((value, made_value), (limit, made_limit), (margin, made_margin))
+        )
         made_bound = numpy.where(takes, order, made_bound)
     # A limit that cannot be looked at hides no fail that another one shows.
     severity = numpy.where(unknown & ~((severity == 2) & beyond_doubt), NOT_CHECKED, severity)

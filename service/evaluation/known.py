@@ -15,4 +15,9 @@ class Known:
 
     def key(self) -> tuple:
         """What a plan hangs on: which names are known and which choices were made, never the values."""
-        return frozenset(self.numbers), frozenset(self.choices.items()), frozenset(self.curves), frozenset(self.tolerances)
+        return (
+            frozenset(self.numbers),
+            frozenset(self.choices.items()),
+            frozenset(self.curves),
+            frozenset(self.tolerances),
+        )

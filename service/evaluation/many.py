@@ -44,9 +44,14 @@ def judge_many(evaluator: Evaluator, builds: list[Known], checks: tuple[str, ...
     for positions in groups.values():
         first = builds[positions[0]]
         plan = evaluator.plan(first, checks)
-        columns = {name: numpy.array([builds[position].numbers[name] for position in positions]) for name in first.numbers}
+        columns = {
+            name: numpy.array([builds[position].numbers[name] for position in positions])
+            for name in first.numbers
+        }
         swept = sweep(evaluator, plan, first, columns)
-        made = [outcome_of(swept, entry) for entry in range(len(swept.whole))] * (1 if columns else len(positions))
+        made = [outcome_of(swept, entry) for entry in range(len(swept.whole))] * (
+            1 if columns else len(positions)
+        )
         for position, outcome in zip(positions, made):
             outcomes[position] = outcome
     return outcomes
@@ -61,6 +66,16 @@ def outcome_of(swept: Swept, entry: int) -> Outcomes:
             margin = float(column.margin[entry])
             here = one.judged[int(column.point[entry])]
             judges = bounds_of(here)[int(column.bound[entry])][1][0].judges
-            checks.append(Outcome(one, judges, VERDICTS[severity], float(column.value[entry]), float(column.limit[entry]), None if numpy.isnan(margin) else margin, here.point))
+            checks.append(
+                Outcome(
+                    one,
+                    judges,
+                    VERDICTS[severity],
+                    float(column.value[entry]),
+                    float(column.limit[entry]),
+                    None if numpy.isnan(margin) else margin,
+                    here.point,
+                )
+            )
     consistency = None if swept.consistency is None else VERDICTS[int(swept.consistency[entry])]
     return Outcomes(VERDICTS[int(swept.whole[entry])], consistency, checks)

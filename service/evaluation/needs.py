@@ -52,7 +52,9 @@ class Needs:
 
     def _choice_input(self, choice: str) -> str:
         """The input that settles a choice: itself, or the key of the table whose column it is."""
-        return choice if choice in self.rulebook.inputs else self.rulebook.tables[choice.partition(".")[0]].key
+        return (
+            choice if choice in self.rulebook.inputs else self.rulebook.tables[choice.partition(".")[0]].key
+        )
 
     def _route(self, route: RouteNode) -> list[Group] | None:
         groups = self.guard(route.when)

@@ -84,7 +84,9 @@ def slots_read(one: CheckPlan) -> Iterator[int]:
                     yield limit_slot
 
 
-def make_plan(rulebook: Rulebook, resolution: Resolution, wanted: tuple[str, ...], also: tuple[str, ...] = ()) -> Plan:
+def make_plan(
+    rulebook: Rulebook, resolution: Resolution, wanted: tuple[str, ...], also: tuple[str, ...] = ()
+) -> Plan:
     """Plan the checks wanted (all, in the rulebook's order, when none is named), and other names to be worked out."""
     return _Planner(rulebook, resolution).plan(wanted, also)
 
@@ -97,7 +99,12 @@ class _Planner:
         self.needs = Needs(resolution)
         self.wanted: dict[str, None] = {}
         # Assumptions are named in the order of the rulebook, whole tables first.
-        self.ranks = {lean: rank for rank, lean in enumerate([*(f"table:{name}" for name in rulebook.tables), *rulebook.assumptions])}
+        self.ranks = {
+            lean: rank
+            for rank, lean in enumerate(
+                [*(f"table:{name}" for name in rulebook.tables), *rulebook.assumptions]
+            )
+        }
 
     def plan(self, wanted: tuple[str, ...], also: tuple[str, ...]) -> Plan:
         for name in also:
@@ -133,7 +140,18 @@ class _Planner:
             template[self.graph.slots[name]] = value
         used = dict.fromkeys(lean for one in checks for lean in one.leaning)
         leans = [self.resolution.leans[id] for id in used]
-        return Plan(self.resolution, template, steps, checks, not_checked, not_applicable, comparisons, contradictions, consistency, leans)
+        return Plan(
+            self.resolution,
+            template,
+            steps,
+            checks,
+            not_checked,
+            not_applicable,
+            comparisons,
+            contradictions,
+            consistency,
+            leans,
+        )
 
     def _check(self, check: Check) -> CheckPlan | str | list[Group]:
         guard = self.needs.guard(check.applies_when)
@@ -160,16 +178,35 @@ class _Planner:
                 not_judged.append(point)
                 missing += lacking
         for point in check.also_at:
-            if self.resolution.holds(self.rulebook.points[point].when) and self._lacking(check, point) is None:
-                judged.append(self._judged(check, point, self.rulebook.identify(check.judges, point), leaning))
+            if (
+                self.resolution.holds(self.rulebook.points[point].when)
+                and self._lacking(check, point) is None
+            ):
+                judged.append(
+                    self._judged(check, point, self.rulebook.identify(check.judges, point), leaning)
+                )
         for point in check.second_look:
-            if self.resolution.holds(self.rulebook.points[point].when) and self._lacking(check, point) is None:
-                second.append(self._judged(check, point, self.rulebook.identify(check.judges, point), leaning))
+            if (
+                self.resolution.holds(self.rulebook.points[point].when)
+                and self._lacking(check, point) is None
+            ):
+                second.append(
+                    self._judged(check, point, self.rulebook.identify(check.judges, point), leaning)
+                )
         missing = smallest(missing)
         if not judged or any(not self.resolution.known(identifier(name)) for name, _ in check.applies_above):
             return missing
         eased = bool(check.eased_when) and self.resolution.holds(check.eased_when)
-        return CheckPlan(check, judged, second, above, [point for point in not_judged if point], list(leaning), missing, eased)
+        return CheckPlan(
+            check,
+            judged,
+            second,
+            above,
+            [point for point in not_judged if point],
+            list(leaning),
+            missing,
+            eased,
+        )
 
     def _lacking(self, check: Check, point: str | None) -> list[Group] | None:
         """None when the check can be judged at this point, else what it lacks."""
@@ -194,10 +231,29 @@ class _Planner:
                     limit_slot = self._slot(self.rulebook.identify(bound.quantity, point), leaning)
                 elif bound.rows:
                     words = tuple(self.resolution.choices.get(choice, UNKNOWN) for choice in bound.by)
-                    number = next(value for row, value in bound.rows if all(one in ("*", word) for one, word in zip(row, words)))
-                bounds[level].append((bound, self._slot(self.rulebook.identify(bound.judges, point), leaning), number, limit_slot))
+                    number = next(
+                        value
+                        for row, value in bound.rows
+                        if all(one in ("*", word) for one, word in zip(row, words))
+                    )
+                bounds[level].append(
+                    (
+                        bound,
+                        self._slot(self.rulebook.identify(bound.judges, point), leaning),
+                        number,
+                        limit_slot,
+                    )
+                )
         at_worst = None
-        if point and self.rulebook.points[point].assumed_at_worst and any(self.resolution.lean(at_point(word, point)) for word in self.rulebook.points[point].words if self.resolution.known(at_point(word, point))):
+        if (
+            point
+            and self.rulebook.points[point].assumed_at_worst
+            and any(
+                self.resolution.lean(at_point(word, point))
+                for word in self.rulebook.points[point].words
+                if self.resolution.known(at_point(word, point))
+            )
+        ):
             at_worst = self.rulebook.points[point].assumed_at_worst
         return Judged(point, self._slot(name, leaning), bounds, at_worst)
 

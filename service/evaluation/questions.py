@@ -34,7 +34,9 @@ class Question:
         self.hanging: list[str] = []
 
 
-def questions(rulebook: Rulebook, plan: Plan, said: frozenset[str], spreads: dict[str, Spread], clearing: list[str]) -> list[dict]:
+def questions(
+    rulebook: Rulebook, plan: Plan, said: frozenset[str], spreads: dict[str, Spread], clearing: list[str]
+) -> list[dict]:
     """One question an input; of a group of alternatives the first is asked.
 
     `said`: numbers with two readings, asked first; `clearing`: inputs that would clear up a finding of the spec against itself.
@@ -49,8 +51,16 @@ def questions(rulebook: Rulebook, plan: Plan, said: frozenset[str], spreads: dic
     return plan.texts[key]
 
 
-def _questions(rulebook: Rulebook, plan: Plan, said: frozenset[str], spreads: dict[str, Spread], clearing: list[str]) -> list[dict]:
-    asked: dict[str, Question] = {path: Question() for path in (next(one.path for one in rulebook.inputs.values() if identifier(one.path) == name) for name in sorted(said))}
+def _questions(
+    rulebook: Rulebook, plan: Plan, said: frozenset[str], spreads: dict[str, Spread], clearing: list[str]
+) -> list[dict]:
+    asked: dict[str, Question] = {
+        path: Question()
+        for path in (
+            next(one.path for one in rulebook.inputs.values() if identifier(one.path) == name)
+            for name in sorted(said)
+        )
+    }
     first = set(asked)
     replaced = {meant: path for path in asked for meant in rulebook.inputs[path].could_mean}
     brought_up = _brought_up(rulebook, plan)
@@ -69,7 +79,9 @@ def _questions(rulebook: Rulebook, plan: Plan, said: frozenset[str], spreads: di
                 question.hanging.append(check)
     # An unknown choice has no two ends to move between, a fuel for instance; each check that leans on it is in doubt all the same.
     for one in plan.checks:
-        for path in (plan.resolution.leans[lean].input for lean in one.leaning if plan.resolution.leans[lean].table):
+        for path in (
+            plan.resolution.leans[lean].input for lean in one.leaning if plan.resolution.leans[lean].table
+        ):
             question = asked.setdefault(path, Question())
             question.weight += UNSIZED_DOUBT * _weight(one.check, brought_up)
             question.hanging.append(one.check.id)
@@ -78,8 +90,14 @@ def _questions(rulebook: Rulebook, plan: Plan, said: frozenset[str], spreads: di
     for path, question in asked.items():
         if rulebook.inputs[path].rarely_known:
             question.weight *= SELDOM_SAID
-    ordered = sorted(asked.items(), key=lambda item: (item[0] not in first, not item[1].clears, -round(item[1].weight, 9)))
-    return [_said(rulebook, path, question) for path, question in ordered if path in first or question.waiting or question.hanging or question.clears]
+    ordered = sorted(
+        asked.items(), key=lambda item: (item[0] not in first, not item[1].clears, -round(item[1].weight, 9))
+    )
+    return [
+        _said(rulebook, path, question)
+        for path, question in ordered
+        if path in first or question.waiting or question.hanging or question.clears
+    ]
 
 
 def two_readings(rulebook: Rulebook) -> frozenset[str]:
@@ -99,13 +117,22 @@ def _brought_up(rulebook: Rulebook, plan: Plan) -> set[str]:
     key = "brought up"
     if key not in plan.texts:
         given, choices = plan.resolution.given, plan.resolution.choices
-        named = {one.group for one in rulebook.inputs.values() if one.path in choices or any(identifier(word) in given for word in one.words.values())}
+        named = {
+            one.group
+            for one in rulebook.inputs.values()
+            if one.path in choices or any(identifier(word) in given for word in one.words.values())
+        }
         plan.texts[key] = named - ALWAYS_NAMED
     return plan.texts[key]
 
 
 def _said(rulebook: Rulebook, path: str, question: Question) -> dict:
-    made = {"input": path, "ask": rulebook.inputs[path].ask, "why": _why(rulebook, path, question), "would_settle": list(dict.fromkeys([*question.waiting, *question.hanging]))}
+    made = {
+        "input": path,
+        "ask": rulebook.inputs[path].ask,
+        "why": _why(rulebook, path, question),
+        "would_settle": list(dict.fromkeys([*question.waiting, *question.hanging])),
+    }
     could_mean = rulebook.inputs[path].could_mean
     return made | ({"could_mean": list(could_mean)} if could_mean else {})
 

@@ -51,12 +51,20 @@ class Reporter:
         spreads = self._spreads(known, plan, judged_by, values, failed) if "ranges" in request.include else {}
         checks, first, found = [], {}, []
         for one, made in judged_by:
-            entry, first[one.check.id] = self.entries.entry(one, made, spreads.get(one.check.id), request, plan, values, failed)
+            entry, first[one.check.id] = self.entries.entry(
+                one, made, spreads.get(one.check.id), request, plan, values, failed
+            )
             checks.append(entry)
         if plan.consistency:
-            found = findings(self.rulebook, self.writer, self.usual, plan, known, values, failed, request.units)
+            found = findings(
+                self.rulebook, self.writer, self.usual, plan, known, values, failed, request.units
+            )
             entry = self._consistency(plan, found)
-            first[plan.consistency.id] = max(entry.get("findings", ()), key=lambda one: SEVERITY[one["verdict"]], default={"text": entry["explanation"]})["text"]
+            first[plan.consistency.id] = max(
+                entry.get("findings", ()),
+                key=lambda one: SEVERITY[one["verdict"]],
+                default={"text": entry["explanation"]},
+            )["text"]
             checks.append(entry)
         checks.sort(key=_severity)
         self._caution_once(checks, request.moment)
@@ -65,7 +73,15 @@ class Reporter:
         reply = {
             "verdict": verdict,
             "complete": not not_checked and not any("not_judged_at" in entry for entry in checks),
-            "headline": headline(verdict, checks, {} if request.detail == "verdict" else first, not_checked, self.rulebook, request.require, judged),
+            "headline": headline(
+                verdict,
+                checks,
+                {} if request.detail == "verdict" else first,
+                not_checked,
+                self.rulebook,
+                request.require,
+                judged,
+            ),
         }
         if request.detail == "verdict":
             worst = [entry["check"] for entry in checks if entry["verdict"] == verdict]
@@ -73,20 +89,39 @@ class Reporter:
                 reply[verdict] = worst[:NAMED_AT_VERDICT]
         else:
             reply["checks"] = checks
-            reply["not_checked"] = self._listed("not_checked", plan, not_checked, lambda id, needs: self._not_checked(id, needs, unworked))
-            reply["not_applicable"] = self._listed("not_applicable", plan, not_applicable, lambda id, reason: {"check": id, "reason": reason})
+            reply["not_checked"] = self._listed(
+                "not_checked", plan, not_checked, lambda id, needs: self._not_checked(id, needs, unworked)
+            )
+            reply["not_applicable"] = self._listed(
+                "not_applicable", plan, not_applicable, lambda id, reason: {"check": id, "reason": reason}
+            )
             reply["understood"] = [{"input": path, "text": text} for path, text in known.understood]
             reply["assumptions"] = self._assumptions(plan, request.units, request.detail == "full")
             if "questions" in request.include:
-                asked = questions(self.rulebook, plan, self.two_readings.intersection(known.numbers), spreads, [one.ask for one in found if one.ask])
+                asked = questions(
+                    self.rulebook,
+                    plan,
+                    self.two_readings.intersection(known.numbers),
+                    spreads,
+                    [one.ask for one in found if one.ask],
+                )
                 reply["questions"] = asked if request.detail == "full" else asked[:QUESTIONS_AT_SUMMARY]
             if request.moment:
-                reply["watch"] = watch(self.rulebook, self.writer, plan, judged_by, request.moment, request.units, values, failed)
+                reply["watch"] = watch(
+                    self.rulebook, self.writer, plan, judged_by, request.moment, request.units, values, failed
+                )
         reply["rulebook"] = self.identity
         reply["service"] = self.rulebook.version
         return reply
 
-    def _spreads(self, known: Known, plan: Plan, judged: list[tuple[CheckPlan, Judgement]], values: list, failed: dict[int, int]) -> dict[str, Spread]:
+    def _spreads(
+        self,
+        known: Known,
+        plan: Plan,
+        judged: list[tuple[CheckPlan, Judgement]],
+        values: list,
+        failed: dict[int, int],
+    ) -> dict[str, Spread]:
         moved = Moved(plan, known, self.rulebook.graph.slots, Changed(values, failed), judged)
         return {one.check.id: spread for one, made in judged if (spread := moved.spread(one, made))}
 
@@ -95,8 +130,16 @@ class Reporter:
         said: set[str] = set()
         for entry in checks:
             if "cautions" in entry:
-                cautions = [self.rulebook.cautions[id] for id in entry["cautions"] if id not in said and not said.add(id)]
-                entry["cautions"] = [caution.text for caution in cautions if not (moment and caution.moments) or moment in caution.moments]
+                cautions = [
+                    self.rulebook.cautions[id]
+                    for id in entry["cautions"]
+                    if id not in said and not said.add(id)
+                ]
+                entry["cautions"] = [
+                    caution.text
+                    for caution in cautions
+                    if not (moment and caution.moments) or moment in caution.moments
+                ]
                 if not entry["cautions"]:
                     del entry["cautions"]
 
@@ -104,7 +147,11 @@ class Reporter:
         if not judged or any(required not in judged for required in request.require):
             return "not_checked"
         # A spec that only does not contradict itself has not been judged.
-        if judged == {"spec-consistency"} and request.checks != ("spec-consistency",) and all(entry["verdict"] == "pass" for entry in checks):
+        if (
+            judged == {"spec-consistency"}
+            and request.checks != ("spec-consistency",)
+            and all(entry["verdict"] == "pass" for entry in checks)
+        ):
             return "not_checked"
         return max((entry["verdict"] for entry in checks), key=SEVERITY.__getitem__)
 
@@ -132,7 +179,10 @@ class Reporter:
         entry = {"check": check.id, "title": check.title, "verdict": verdict}
         if found:
             entry["explanation"] = " ".join(one.text for one in found)
-            entry["findings"] = [{"kind": one.kind, "verdict": one.verdict, "inputs": one.names, "text": one.text} for one in found]
+            entry["findings"] = [
+                {"kind": one.kind, "verdict": one.verdict, "inputs": one.names, "text": one.text}
+                for one in found
+            ]
         else:
             entry["explanation"] = "".join(part for part in check.text["pass"][0].parts)
         return entry
@@ -151,10 +201,20 @@ class Reporter:
         if lean.table:
             table = self.rulebook.tables[lean.table]
             row = table.rows["unknown"]
-            return {"input": lean.input, "label": table.label, "text": row.label, "source": source_of(self.rulebook, row.source, full)}
+            return {
+                "input": lean.input,
+                "label": table.label,
+                "text": row.label,
+                "source": source_of(self.rulebook, row.source, full),
+            }
         one = self.rulebook.assumptions[lean.id]
         shower = self.writer.shower_of(f"assumed__{one.name}", system)
-        entry = {"input": lean.input or one.name, "label": one.label, "text": shower.text(lean.row.typical), "between": f"{shower.text(lean.row.low)} and {shower.text(lean.row.high)}"}
+        entry = {
+            "input": lean.input or one.name,
+            "label": one.label,
+            "text": shower.text(lean.row.typical),
+            "between": f"{shower.text(lean.row.low)} and {shower.text(lean.row.high)}",
+        }
         if full:
             entry["value"] = shower.measure(lean.row.typical)
             entry["range"] = {"low": shower.measure(lean.row.low), "high": shower.measure(lean.row.high)}

@@ -70,13 +70,24 @@ class Reruns:
             values = base.values.copy()
             for slot, value in change.items():
                 values[slot] = value
-            made.append(Changed(values, {slot: first for slot, first in base.failed.items() if slot not in chain.changes} if base.failed else {}))
+            made.append(
+                Changed(
+                    values,
+                    {slot: first for slot, first in base.failed.items() if slot not in chain.changes}
+                    if base.failed
+                    else {},
+                )
+            )
         for position in range(len(self.together) + 1):
             for (chain, _), one in zip(changes, made):
                 if chain.stretches[position]:
                     run_steps(chain.stretches[position], one.values, one.failed)
             if position < len(self.together):
-                jobs = [(row, one.values, one.failed) for (chain, _), one in zip(changes, made) for row in chain.rows[position]]
+                jobs = [
+                    (row, one.values, one.failed)
+                    for (chain, _), one in zip(changes, made)
+                    for row in chain.rows[position]
+                ]
                 if jobs:
                     fill_together(self.together[position], jobs)
         return made

@@ -83,7 +83,11 @@ class Resolution:
 
     def open(self, route: RouteNode) -> bool:
         """Whether guards and names given leave a route open."""
-        return self.holds(route.when) and self.given.isdisjoint(route.route.without) and self.given.issuperset(route.route.given)
+        return (
+            self.holds(route.when)
+            and self.given.isdisjoint(route.route.without)
+            and self.given.issuperset(route.route.given)
+        )
 
     def known(self, name: str) -> bool:
         return name in self.leaves or self.route(name) is not None

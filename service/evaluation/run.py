@@ -65,13 +65,17 @@ def _inherit(arguments, slots, values: list, failed: dict[int, int]) -> None:
 
 
 @lru_cache(maxsize=CYCLES_KEPT)
-def _together(call: Callable, rows: tuple[tuple[float, ...], ...], results: int) -> tuple[tuple[float, ...], ...]:
+def _together(
+    call: Callable, rows: tuple[tuple[float, ...], ...], results: int
+) -> tuple[tuple[float, ...], ...]:
     """The results of each row from one call with columns. An engine whose other parts change keeps its cycle."""
     columns = numpy.array(rows, float).T
     try:
         # Outside its domain a function gives not a number; that is found below, and is no warning.
         with numpy.errstate(all="ignore"):
-            return tuple(zip(*(numpy.broadcast_to(result, (len(rows),)).tolist() for result in call(*columns))))
+            return tuple(
+                zip(*(numpy.broadcast_to(result, (len(rows),)).tolist() for result in call(*columns)))
+            )
     except OUTSIDE:
         return ((nan,) * results,) * len(rows)
 

@@ -50,16 +50,22 @@ class Writer:
         node = self.rulebook.graph.nodes.get(name)
         if node:
             quantity = node.quantity
-            return self.display.shower(quantity.dimension, system, unit or quantity.unit.get(system), quantity.digits)
+            return self.display.shower(
+                quantity.dimension, system, unit or quantity.unit.get(system), quantity.digits
+            )
         if name in self.dimensions:
             return self.display.shower(self.dimensions[name], system, unit)
         return None
 
-    def prepare(self, sentence: Sentence, plan: Plan, point: str | None, judged: str | None, system: str) -> "Prepared":
+    def prepare(
+        self, sentence: Sentence, plan: Plan, point: str | None, judged: str | None, system: str
+    ) -> "Prepared":
         """A sentence ready to be filled: choices and operating points are put in now, numbers at each run."""
         template, fillers, slots = "", [], []
         for part in sentence.parts:
-            made, slot = (part, None) if isinstance(part, str) else self._gap(part, plan, point, judged, system)
+            made, slot = (
+                (part, None) if isinstance(part, str) else self._gap(part, plan, point, judged, system)
+            )
             if isinstance(made, str):
                 template += made.replace("%", "%%")
             else:
@@ -67,9 +73,13 @@ class Writer:
                 fillers.append(made)
             if slot is not None:
                 slots.append(slot)
-        return Prepared(template if fillers else template.replace("%%", "%"), tuple(fillers), frozenset(slots))
+        return Prepared(
+            template if fillers else template.replace("%%", "%"), tuple(fillers), frozenset(slots)
+        )
 
-    def _gap(self, gap: Placeholder, plan: Plan, point: str | None, judged: str | None, system: str) -> tuple[Part, int | None]:
+    def _gap(
+        self, gap: Placeholder, plan: Plan, point: str | None, judged: str | None, system: str
+    ) -> tuple[Part, int | None]:
         if gap.name == "point":
             return (self.rulebook.points[point].label if point else ""), None
         if gap.name in ("value", "limit", "margin"):
@@ -99,5 +109,9 @@ def say(prepared: list[Prepared], values: list, failed: dict[int, int], made: Ju
     for one in prepared:
         if NEVER in one.slots or (failed and not failed.keys().isdisjoint(one.slots)):
             continue
-        said.append(one.template % tuple([fill(values, made) for fill in one.fillers]) if one.fillers else one.template)
+        said.append(
+            one.template % tuple([fill(values, made) for fill in one.fillers])
+            if one.fillers
+            else one.template
+        )
     return " ".join(said)

@@ -54,7 +54,16 @@ class SpecReader:
         """The known names of a build, or SpecError with every fault found, up to so many."""
         spec = _Spec(most)
         if not isinstance(build, dict):
-            raise SpecError([SpecFault(root, "wrong-type", "The build is not a JSON object.", "an object of groups such as engine, induction, fuel")])
+            raise SpecError(
+                [
+                    SpecFault(
+                        root,
+                        "wrong-type",
+                        "The build is not a JSON object.",
+                        "an object of groups such as engine, induction, fuel",
+                    )
+                ]
+            )
         for key, value in build.items():
             if spec.full:
                 break
@@ -63,7 +72,9 @@ class SpecReader:
             elif key in self.top:
                 self.top[key](value, spec)
             else:
-                spec.fault(f"{root}/{pointer_part(key)}", self._unknown_key(key, [*self.groups, *self.top], "group"))
+                spec.fault(
+                    f"{root}/{pointer_part(key)}", self._unknown_key(key, [*self.groups, *self.top], "group")
+                )
         self._places(spec, root)
         if spec.faults:
             raise SpecError(_without_sea_level(spec.faults) if _says_air(build) else spec.faults)
@@ -71,7 +82,14 @@ class SpecReader:
 
     def _group(self, group: str, value: object, spec: _Spec, root: str) -> None:
         if not isinstance(value, dict):
-            spec.fault(f"{root}/{group}", Fault("wrong-type", f"The group {group} is not a JSON object.", f"an object with fields such as {', '.join(list(self.groups[group])[:3])}"))
+            spec.fault(
+                f"{root}/{group}",
+                Fault(
+                    "wrong-type",
+                    f"The group {group} is not a JSON object.",
+                    f"an object with fields such as {', '.join(list(self.groups[group])[:3])}",
+                ),
+            )
             return
         readers = self.groups[group]
         for key, field in value.items():
@@ -81,14 +99,22 @@ class SpecReader:
             if reader:
                 reader(field, spec)
             else:
-                spec.fault(f"{root}/{group}/{pointer_part(key)}", self._unknown_key(key, readers, f"field of {group}"))
+                spec.fault(
+                    f"{root}/{group}/{pointer_part(key)}",
+                    self._unknown_key(key, readers, f"field of {group}"),
+                )
 
     def _unknown_key(self, key: str, known, what: str) -> Fault:
         close = nearest(key[:64], known)
         if close is None:
             elsewhere = [path for path in self.rulebook.inputs if path.rpartition(".")[2] == key]
             close = elsewhere[0] if elsewhere else None
-        return Fault("unknown-key", f"There is no such {what}.", "one of the names listed by GET /v1/inputs" if close is None else close, close)
+        return Fault(
+            "unknown-key",
+            f"There is no such {what}.",
+            "one of the names listed by GET /v1/inputs" if close is None else close,
+            close,
+        )
 
     def _places(self, spec: _Spec, root: str) -> None:
         """A spelling such as whp says the place too; said twice it has to agree."""
@@ -96,7 +122,15 @@ class SpecReader:
             said = spec.known.choices.setdefault(one.place, place)
             if said != place:
                 pointer = f"{root}/{one.path.replace('.', '/')}"
-                spec.fault(pointer, Fault("contradiction", f"The unit says at the {place}, {one.place} says {said}.", "one of the two", None))
+                spec.fault(
+                    pointer,
+                    Fault(
+                        "contradiction",
+                        f"The unit says at the {place}, {one.place} says {said}.",
+                        "one of the two",
+                        None,
+                    ),
+                )
 
 
 def _says_air(build: dict) -> bool:
@@ -116,7 +150,14 @@ def pointer_part(key: str) -> str:
 
 
 def _reader(one: Input, rulebook: Rulebook) -> Reader:
-    return {"number": _number, "count": _count, "choice": _choice, "flag": _choice, "curve": _curve, "map": _map}[one.kind](one, rulebook)
+    return {
+        "number": _number,
+        "count": _count,
+        "choice": _choice,
+        "flag": _choice,
+        "curve": _curve,
+        "map": _map,
+    }[one.kind](one, rulebook)
 
 
 def _pointer(one: Input) -> str:
@@ -130,7 +171,11 @@ def _number(one: Input, rulebook: Rulebook) -> Reader:
     read_again = lru_cache(maxsize=TEXTS_KEPT)(lambda text: read_number(text, form))
 
     def read(value: object, spec: _Spec) -> None:
-        made = read_again(value) if type(value) is str and len(value) <= LONGEST_TEXT else read_number(value, form)
+        made = (
+            read_again(value)
+            if type(value) is str and len(value) <= LONGEST_TEXT
+            else read_number(value, form)
+        )
         if type(made) is Fault:
             spec.fault(pointer, made)
             return
@@ -174,7 +219,12 @@ def _choice(one: Input, rulebook: Rulebook) -> Reader:
 
 
 def _axis_form(label: str, dimension: str, reading: str | None) -> NumberForm:
-    return NumberForm(label=label, dimensions=(dimension,), possible={dimension: (float("-inf"), float("inf"))}, reading=reading)
+    return NumberForm(
+        label=label,
+        dimensions=(dimension,),
+        possible={dimension: (float("-inf"), float("inf"))},
+        reading=reading,
+    )
 
 
 def _curve(one: Input, rulebook: Rulebook) -> Reader:
@@ -185,7 +235,14 @@ def _curve(one: Input, rulebook: Rulebook) -> Reader:
 
     def read(value: object, spec: _Spec) -> None:
         if not isinstance(value, list) or not low <= len(value) <= high:
-            spec.fault(pointer, Fault("wrong-type", f"{one.label} is not a list of {low} to {high} points.", f'[{{"{words[0]}": "...", "{words[1]}": "..."}}, ...]'))
+            spec.fault(
+                pointer,
+                Fault(
+                    "wrong-type",
+                    f"{one.label} is not a list of {low} to {high} points.",
+                    f'[{{"{words[0]}": "...", "{words[1]}": "..."}}, ...]',
+                ),
+            )
             return
         points = []
         for position, point in enumerate(value):
@@ -197,18 +254,36 @@ def _curve(one: Input, rulebook: Rulebook) -> Reader:
         points.sort()
         xs, ys = (tuple(column) for column in zip(*points))
         if any(a == b for a, b in zip(xs, xs[1:])):
-            spec.fault(pointer, Fault("not-a-curve", f"{one.label} has two points at the same {words[0]}.", f"one {words[1]} for each {words[0]}"))
+            spec.fault(
+                pointer,
+                Fault(
+                    "not-a-curve",
+                    f"{one.label} has two points at the same {words[0]}.",
+                    f"one {words[1]} for each {words[0]}",
+                ),
+            )
         elif one.shape and any((b > a) == (one.shape == "falling") and a != b for a, b in zip(ys, ys[1:])):
-            spec.fault(pointer, Fault("not-a-curve", f"{one.label} is not {one.shape} throughout.", f"{words[1]} {one.shape} as {words[0]} rises"))
+            spec.fault(
+                pointer,
+                Fault(
+                    "not-a-curve",
+                    f"{one.label} is not {one.shape} throughout.",
+                    f"{words[1]} {one.shape} as {words[0]} rises",
+                ),
+            )
         else:
             spec.known.curves[name] = (xs, ys)
 
     return read
 
 
-def _point(point: object, words: list[str], forms: list[NumberForm], pointer: str, spec: _Spec) -> tuple[float, ...] | None:
+def _point(
+    point: object, words: list[str], forms: list[NumberForm], pointer: str, spec: _Spec
+) -> tuple[float, ...] | None:
     if not isinstance(point, dict) or set(point) != set(words):
-        spec.fault(pointer, Fault("wrong-type", "This point does not have just its two words.", " and ".join(words)))
+        spec.fault(
+            pointer, Fault("wrong-type", "This point does not have just its two words.", " and ".join(words))
+        )
         return None
     made = []
     for word, form in zip(words, forms):
@@ -216,7 +291,10 @@ def _point(point: object, words: list[str], forms: list[NumberForm], pointer: st
         if isinstance(number, Fault):
             spec.fault(f"{pointer}/{word}", number)
         elif number.spread:
-            spec.fault(f"{pointer}/{word}", form.fault("tolerance", "a point of a curve takes no tolerance; the number alone is wanted"))
+            spec.fault(
+                f"{pointer}/{word}",
+                form.fault("tolerance", "a point of a curve takes no tolerance; the number alone is wanted"),
+            )
         else:
             made.append(number.value)
     return tuple(made) if len(made) == len(words) else None
@@ -224,11 +302,19 @@ def _point(point: object, words: list[str], forms: list[NumberForm], pointer: st
 
 def _map(one: Input, rulebook: Rulebook) -> Reader:
     pointer, name = _pointer(one), identifier(one.path)
-    lists = {part: ([axis.word for axis in axes], [_axis_form(one.label, axis.dimension, axis.reading) for axis in axes]) for part, axes in one.lists.items()}
+    lists = {
+        part: (
+            [axis.word for axis in axes],
+            [_axis_form(one.label, axis.dimension, axis.reading) for axis in axes],
+        )
+        for part, axes in one.lists.items()
+    }
 
     def read(value: object, spec: _Spec) -> None:
         if not isinstance(value, dict) or not set(value) <= set(lists):
-            spec.fault(pointer, Fault("wrong-type", f"{one.label} is not an object of lists.", ", ".join(lists)))
+            spec.fault(
+                pointer, Fault("wrong-type", f"{one.label} is not an object of lists.", ", ".join(lists))
+            )
             return
         missing = [part for part in one.required if part not in value]
         if missing:
@@ -240,9 +326,17 @@ def _map(one: Input, rulebook: Rulebook) -> Reader:
             words, forms = lists[part]
             low, high = one.points
             if not isinstance(points, list) or not low <= len(points) <= high:
-                spec.fault(f"{pointer}/{part}", Fault("wrong-type", f"This is not a list of {low} to {high} points.", " and ".join(words)))
+                spec.fault(
+                    f"{pointer}/{part}",
+                    Fault(
+                        "wrong-type", f"This is not a list of {low} to {high} points.", " and ".join(words)
+                    ),
+                )
                 continue
-            rows = [_point(point, words, forms, f"{pointer}/{part}/{position}", spec) for position, point in enumerate(points)]
+            rows = [
+                _point(point, words, forms, f"{pointer}/{part}/{position}", spec)
+                for position, point in enumerate(points)
+            ]
             made[part] = tuple(row for row in rows if row)
         if len(spec.faults) == before:
             spec.known.curves[name] = made

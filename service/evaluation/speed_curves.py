@@ -15,7 +15,19 @@ from service.evaluation.resolve import Resolution
 from service.rulebook.names import at_point, split_point
 
 POINT = "any_speed"
-COLUMNS = ("boost", "manifold_pressure", "manifold_temperature", "air_flow", "knock_limited_phasing", "knock_torque_share", "attainable_power", "attainable_torque", "fuel_flow", "injectors_open", "pump_share")
+COLUMNS = (
+    "boost",
+    "manifold_pressure",
+    "manifold_temperature",
+    "air_flow",
+    "knock_limited_phasing",
+    "knock_torque_share",
+    "attainable_power",
+    "attainable_torque",
+    "fuel_flow",
+    "injectors_open",
+    "pump_share",
+)
 LOWEST_SPEED = 1500 * numpy.pi / 30
 DEFAULT_COUNT = 16
 MOST_SPEEDS = 200
@@ -42,33 +54,66 @@ def speed_curves(evaluator: Evaluator, build: dict, wanted: SpeedRange, units: s
     plan = make_plan(rulebook, resolution, NO_CHECKS, names)
     values = run_columns(plan, known, slots, {speed_name: speeds})
     columns = [_column(evaluator, speed_name, speeds, units)]
-    columns += [_column(evaluator, name, numpy.broadcast_to(values[slots[name]], speeds.shape), units) for name in names if resolution.known(name)]
+    columns += [
+        _column(evaluator, name, numpy.broadcast_to(values[slots[name]], speeds.shape), units)
+        for name in names
+        if resolution.known(name)
+    ]
     needs = Needs(resolution)
-    missing = [{"quantity": split_point(name)[0], "needs": [list(group) for group in needs.of(name) or []]} for name in names if not resolution.known(name)]
-    leaning = {lean: None for name in names if resolution.known(name) for lean in sorted(resolution.lean(name))}
+    missing = [
+        {"quantity": split_point(name)[0], "needs": [list(group) for group in needs.of(name) or []]}
+        for name in names
+        if not resolution.known(name)
+    ]
+    leaning = {
+        lean: None for name in names if resolution.known(name) for lean in sorted(resolution.lean(name))
+    }
     return {
         "columns": columns,
         "not_worked_out": missing,
         "understood": [{"input": path, "text": text} for path, text in known.understood],
-        "assumptions": evaluator.reporter.assumptions([resolution.leans[lean] for lean in leaning], units, full=False),
+        "assumptions": evaluator.reporter.assumptions(
+            [resolution.leans[lean] for lean in leaning], units, full=False
+        ),
         "rulebook": evaluator.reporter.identity,
         "service": rulebook.version,
     }
 
 
 def _speeds(evaluator: Evaluator, known: Known, wanted: SpeedRange) -> numpy.ndarray:
-    high = wanted.high or known.numbers.get("engine__redline") or known.numbers.get("engine__peak_power_speed")
+    high = (
+        wanted.high or known.numbers.get("engine__redline") or known.numbers.get("engine__peak_power_speed")
+    )
     if high is None:
         ask = evaluator.rulebook.inputs["engine.redline"].ask
-        raise SpecError([SpecFault("/speeds", "missing", "Neither a speed range nor the redline is given.", '{"from": "2000 rpm", "to": "6500 rpm"}, or engine.redline', ask)])
+        raise SpecError(
+            [
+                SpecFault(
+                    "/speeds",
+                    "missing",
+                    "Neither a speed range nor the redline is given.",
+                    '{"from": "2000 rpm", "to": "6500 rpm"}, or engine.redline',
+                    ask,
+                )
+            ]
+        )
     low = wanted.low or min(LOWEST_SPEED, high / 2)
     if not low < high:
-        raise SpecError([SpecFault("/speeds/from", "out-of-range", "The range ends below where it starts.", "from below to")])
+        raise SpecError(
+            [
+                SpecFault(
+                    "/speeds/from", "out-of-range", "The range ends below where it starts.", "from below to"
+                )
+            ]
+        )
     return numpy.linspace(low, high, wanted.count)
 
 
 def _column(evaluator: Evaluator, name: str, values: numpy.ndarray, units: str) -> dict:
     quantity = evaluator.rulebook.graph.nodes[name].quantity
     shower = evaluator.writer.shower_of(name, units)
-    shown = [None if numpy.isnan(value) else ten_digits((float(value) - shower.offset) / shower.factor) for value in values]
+    shown = [
+        None if numpy.isnan(value) else ten_digits((float(value) - shower.offset) / shower.factor)
+        for value in values
+    ]
     return {"quantity": quantity.name, "label": quantity.label, "unit": shower.unit, "values": shown}

@@ -39,18 +39,29 @@ class Movers:
     """What can move the verdicts of one plan at the points that decided them."""
 
     def __init__(self, plan: Plan, known: Known, slots: dict[str, int], points: list[Judged]):
-        wanted = {slot for here in points for bounds in here.bounds.values() for _, slot, _, limit_slot in bounds for slot in (slot, limit_slot) if slot is not None}
+        wanted = {
+            slot
+            for here in points
+            for bounds in here.bounds.values()
+            for _, slot, _, limit_slot in bounds
+            for slot in (slot, limit_slot)
+            if slot is not None
+        }
         self.reruns = Reruns(plan.steps, wanted)
         self.all: list[Mover] = []
         for lean in plan.leans:
             if lean.row:
-                ends = tuple(end for end in dict.fromkeys((lean.row.low, lean.row.high)) if end != lean.row.typical)
+                ends = tuple(
+                    end for end in dict.fromkeys((lean.row.low, lean.row.high)) if end != lean.row.typical
+                )
                 self._add(wanted, slots[f"assumed__{lean.id}"], lean.input, lean.id, ends)
         for name in sorted(known.tolerances):
             self._add(wanted, slots[name], None, name, None)
         self._touching: dict[tuple[int, int | None], list[int]] = {}
 
-    def _add(self, wanted: set[int], slot: int, path: str | None, name: str, ends: tuple[float, ...] | None) -> None:
+    def _add(
+        self, wanted: set[int], slot: int, path: str | None, name: str, ends: tuple[float, ...] | None
+    ) -> None:
         chain = self.reruns.chain(slot)
         if ends != () and not wanted.isdisjoint(chain.changes):
             self.all.append(Mover(slot, path, name, ends, chain))
@@ -59,17 +70,31 @@ class Movers:
         """Positions of the movers that move either of two slots."""
         key = (slot, limit_slot)
         if key not in self._touching:
-            self._touching[key] = [position for position, mover in enumerate(self.all) if slot in mover.chain.changes or limit_slot in mover.chain.changes]
+            self._touching[key] = [
+                position
+                for position, mover in enumerate(self.all)
+                if slot in mover.chain.changes or limit_slot in mover.chain.changes
+            ]
         return self._touching[key]
 
 
 class Moved:
     """One run, and beside it the runs with each mover at each of its ends."""
 
-    def __init__(self, plan: Plan, known: Known, slots: dict[str, int], base: Changed, judged: list[tuple[CheckPlan, Judgement]]):
+    def __init__(
+        self,
+        plan: Plan,
+        known: Known,
+        slots: dict[str, int],
+        base: Changed,
+        judged: list[tuple[CheckPlan, Judgement]],
+    ):
         self.base = base
         # Only the point that decided a check is run again; the others are taken to move as it does, which saves most of the integrals.
-        self.points = {one.check.id: next(here for here in one.judged if here.point == made.point) for one, made in judged}
+        self.points = {
+            one.check.id: next(here for here in one.judged if here.point == made.point)
+            for one, made in judged
+        }
         here = list(self.points.values())
         key = tuple([point.slot for point in here])
         self.movers = plan.movers.get(key)
@@ -94,13 +119,21 @@ class Moved:
         """From where to where a value may lie."""
         if slot not in self._between:
             ends = self.ends
-            self._between[slot] = combined(self.base.values[slot], [(ends[position][0][slot], ends[position][1][slot]) for position in self.movers.touching(slot, None)])
+            self._between[slot] = combined(
+                self.base.values[slot],
+                [
+                    (ends[position][0][slot], ends[position][1][slot])
+                    for position in self.movers.touching(slot, None)
+                ],
+            )
         return self._between[slot]
 
     def spread(self, one: CheckPlan, made: Judgement) -> Spread | None:
         """The spread of one judgement; None where nothing moves it."""
         here = self.points[one.check.id]
-        _, slot, _, limit_slot = next(entry for bounds in here.bounds.values() for entry in bounds if entry[0] is made.bound)
+        _, slot, _, limit_slot = next(
+            entry for bounds in here.bounds.values() for entry in bounds if entry[0] is made.bound
+        )
         touching = self.movers.touching(slot, limit_slot)
         if not touching:
             return None
@@ -124,14 +157,22 @@ class Moved:
     def _gap(self, values: list, slot: int, limit_slot: int | None) -> float:
         """A value above its limit, where the limit moves as well."""
         value = values[slot] if limit_slot is None else values[slot] - values[limit_slot]
-        return value if value == value else self.base.values[slot] - (0.0 if limit_slot is None else self.base.values[limit_slot])
+        return (
+            value
+            if value == value
+            else self.base.values[slot] - (0.0 if limit_slot is None else self.base.values[limit_slot])
+        )
 
     def _could_be(self, one: CheckPlan, here: Judged) -> tuple[str, ...]:
         """The verdicts the check can reach over all its points."""
         *_, least, most = self.between(here.slot)
         value = self.base.values[here.slot]
         shift = (least - value, most - value)
-        points = [self._at_point(point, None if point is here else shift) for point in one.judged if point.slot not in self.base.failed]
+        points = [
+            self._at_point(point, None if point is here else shift)
+            for point in one.judged
+            if point.slot not in self.base.failed
+        ]
         could = set()
         if any("fail" in point for point in points):
             could.add("fail")
@@ -143,7 +184,9 @@ class Moved:
         if one.eased and "fail" in could:
             could = (could - {"fail"}) | {"warn"}
         if "pass" in could and one.second:
-            second = [self._at_point(point, shift) for point in one.second if point.slot not in self.base.failed]
+            second = [
+                self._at_point(point, shift) for point in one.second if point.slot not in self.base.failed
+            ]
             if any("fail" in point for point in second):
                 could.add("warn")
             if any(point == {"fail"} for point in second):
@@ -152,7 +195,9 @@ class Moved:
 
     def _at_point(self, here: Judged, shift: tuple[float, float] | None) -> set[str]:
         """The verdicts one point can reach."""
-        (may_warn, must_warn), (may_fail, must_fail) = (self._crossed(here, level, shift) for level in ("warn", "fail"))
+        (may_warn, must_warn), (may_fail, must_fail) = (
+            self._crossed(here, level, shift) for level in ("warn", "fail")
+        )
         could = set()
         if may_fail:
             could.add("warn" if here.at_worst else "fail")
@@ -176,7 +221,12 @@ class Moved:
                 *_, least, most = self.between(slot)
                 low, high = least - number, most - number
             else:
-                gaps = [(self._gap(low, slot, limit_slot), self._gap(high, slot, limit_slot)) for low, high in (self.ends[position] for position in self.movers.touching(slot, limit_slot))]
+                gaps = [
+                    (self._gap(low, slot, limit_slot), self._gap(high, slot, limit_slot))
+                    for low, high in (
+                        self.ends[position] for position in self.movers.touching(slot, limit_slot)
+                    )
+                ]
                 *_, low, high = combined(self._gap(base, slot, limit_slot), gaps)
             if bound.side == "below":
                 low, high = -high, -low

@@ -48,7 +48,16 @@ def make_steps(graph: Graph, resolution: Resolution, wanted: Iterable[str]) -> l
         key = (id(function), None if function.together else node.point)
         results = len(FUNCTIONS[function.function].results)
         if key not in steps:
-            steps[key] = Step(route.columns if function.together else route.call, route.fetch, node.slot, frozenset(), [], function.together, node, route)
+            steps[key] = Step(
+                route.columns if function.together else route.call,
+                route.fetch,
+                node.slot,
+                frozenset(),
+                [],
+                function.together,
+                node,
+                route,
+            )
         step = steps[key]
         row = next((row for row in step.rows if row.arguments == arguments), None)
         if row is None:
@@ -64,7 +73,11 @@ def make_steps(graph: Graph, resolution: Resolution, wanted: Iterable[str]) -> l
 def _formula_step(node: Node, route: RouteNode, arguments: tuple[int, ...]) -> Step:
     """The step of a formula; the same for every plan that takes this route."""
     # A route that is one bare name only takes a value over; the run copies it without a call.
-    source = arguments[0] if isinstance(route.formula.tree, ast.Name) and not route.route.valid and len(arguments) == 1 else -1
+    source = (
+        arguments[0]
+        if isinstance(route.formula.tree, ast.Name) and not route.route.valid and len(arguments) == 1
+        else -1
+    )
     return Step(route.call, route.fetch, node.slot, frozenset(arguments), [], False, node, route, source)
 
 

@@ -41,13 +41,22 @@ def sweep(evaluator: Evaluator, plan: Plan, known: Known, columns: dict[str, num
         values = run_columns(plan, known, evaluator.rulebook.graph.slots, piece)
         parts.append([judge_columns(one, values, size) for one in plan.checks])
         if plan.consistency:
-            consistency.append(consistency_columns(evaluator.reporter.usual, plan, known, values, piece, size))
+            consistency.append(
+                consistency_columns(evaluator.reporter.usual, plan, known, values, piece, size)
+            )
     checks = [_joined([part[position] for part in parts]) for position in range(len(plan.checks))]
     consistent = numpy.concatenate(consistency) if consistency else None
-    return Swept(plan, _whole(checks, consistent, not (plan.checks or plan.not_checked or plan.not_applicable), length), checks, consistent)
+    return Swept(
+        plan,
+        _whole(checks, consistent, not (plan.checks or plan.not_checked or plan.not_applicable), length),
+        checks,
+        consistent,
+    )
 
 
-def _whole(checks: list[Column], consistency: numpy.ndarray | None, only_consistency: bool, length: int) -> numpy.ndarray:
+def _whole(
+    checks: list[Column], consistency: numpy.ndarray | None, only_consistency: bool, length: int
+) -> numpy.ndarray:
     """The worst of what was judged; a spec that only does not contradict itself has not been judged."""
     whole = numpy.full(length, NOT_CHECKED)
     for column in checks:

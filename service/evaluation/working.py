@@ -9,10 +9,20 @@ from service.rulebook.inputs import UNKNOWN
 from service.rulebook.names import at_point, identifier, shown
 from service.rulebook.rulebook import Rulebook
 
-_NAME = re.compile(r"(at_(?P<point>[a-z0-9_]+)\((?P<inner>[a-z0-9_]+)\))|(?P<name>[a-z][a-z0-9_]*(\.[a-z0-9_]+)?)(?P<call>\s*\()?")
+_NAME = re.compile(
+    r"(at_(?P<point>[a-z0-9_]+)\((?P<inner>[a-z0-9_]+)\))|(?P<name>[a-z][a-z0-9_]*(\.[a-z0-9_]+)?)(?P<call>\s*\()?"
+)
 
 
-def working(rulebook: Rulebook, writer: Writer, plan: Plan, names: list[str], values: list, failed: dict[int, int], system: str) -> list[dict]:
+def working(
+    rulebook: Rulebook,
+    writer: Writer,
+    plan: Plan,
+    names: list[str],
+    values: list,
+    failed: dict[int, int],
+    system: str,
+) -> list[dict]:
     """One line for each step that the names hang on, in the order of the run."""
     needed: set[str] = set()
     waiting = list(names)
@@ -21,10 +31,22 @@ def working(rulebook: Rulebook, writer: Writer, plan: Plan, names: list[str], va
         if name not in needed and name in rulebook.graph.nodes:
             needed.add(name)
             waiting += plan.resolution.route(name).names
-    return [_line(rulebook, writer, plan, node, values, failed, system) for name, node in rulebook.graph.nodes.items() if name in needed]
+    return [
+        _line(rulebook, writer, plan, node, values, failed, system)
+        for name, node in rulebook.graph.nodes.items()
+        if name in needed
+    ]
 
 
-def _line(rulebook: Rulebook, writer: Writer, plan: Plan, node: Node, values: list, failed: dict[int, int], system: str) -> dict:
+def _line(
+    rulebook: Rulebook,
+    writer: Writer,
+    plan: Plan,
+    node: Node,
+    values: list,
+    failed: dict[int, int],
+    system: str,
+) -> dict:
     route = plan.resolution.route(node.id)
     kind, citation = _source(rulebook, plan, route)
     shower = writer.shower_of(node.id, system)
@@ -66,7 +88,11 @@ def _put_in(rulebook: Rulebook, writer: Writer, text: str, node: Node, values: l
     def replace(found: re.Match) -> str:
         if found["call"] or found["name"] == "pi":
             return found[0]
-        name = at_point(found["inner"], found["point"]) if found["inner"] else _bound(rulebook, found["name"], node)
+        name = (
+            at_point(found["inner"], found["point"])
+            if found["inner"]
+            else _bound(rulebook, found["name"], node)
+        )
         slot = rulebook.graph.slots[name]
         shower = writer.shower_of(name, system)
         if shower is None:

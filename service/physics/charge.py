@@ -4,7 +4,12 @@ import numpy as np
 
 
 def closing_temperature(
-    manifold_temperature, manifold_share, surface_temperature, correction=0.0, evaporation_change=0.0, floor=0.0
+    manifold_temperature,
+    manifold_share,
+    surface_temperature,
+    correction=0.0,
+    evaporation_change=0.0,
+    floor=0.0,
 ):
     """
     Temperature of the charge when the intake valve closes.

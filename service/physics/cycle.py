@@ -106,10 +106,14 @@ def burn_history(phasing, compression_ratio, rod_ratio, burn_duration, heat):
     start_energy = volume_ratio(start, compression_ratio, rod_ratio) ** -_COMPRESSION_SLOPE
     # V**0.30 at the start, by way of p V = V**-0.33.
     energy_constant = start_energy ** (1.0 - _BURN_SLOPE / _COMPRESSION_SLOPE)
-    compression_ratio, rod_ratio, heat = (np.asarray(each)[..., None] for each in (compression_ratio, rod_ratio, heat))
+    compression_ratio, rod_ratio, heat = (
+        np.asarray(each)[..., None] for each in (compression_ratio, rod_ratio, heat)
+    )
     angle = start[..., None] + np.asarray(burn_duration)[..., None] * PROGRESS
     log_volume = np.log(volume_ratio(angle, compression_ratio, rod_ratio))
-    constant = energy_constant[..., None] + _BURN_SLOPE * heat * (np.exp(_BURN_SLOPE * log_volume) @ _HEAT_TO_NODES)
+    constant = energy_constant[..., None] + _BURN_SLOPE * heat * (
+        np.exp(_BURN_SLOPE * log_volume) @ _HEAT_TO_NODES
+    )
     log_pressure = np.log(constant[..., :-1]) - recipe.BURN_EXPONENT * log_volume
     return BurnHistory(start, start_energy, log_pressure, constant[..., -1])
 
@@ -124,7 +128,9 @@ def gross_work_ratio(history, heat):
     return compression + heat * _ALL_BURNED + (history.start_energy - history.final_energy) / _BURN_SLOPE
 
 
-def gross_mean_effective_pressure(manifold_pressure, phasing, compression_ratio, rod_ratio, burn_duration, heat):
+def gross_mean_effective_pressure(
+    manifold_pressure, phasing, compression_ratio, rod_ratio, burn_duration, heat
+):
     """
     Gross indicated mean effective pressure.
 
@@ -156,7 +162,9 @@ def cylinder_pressure(angle, manifold_pressure, phasing, compression_ratio, rod_
     return manifold_pressure * np.where(angle > start, burning, now**-recipe.COMPRESSION_EXPONENT)
 
 
-def peak_pressure(manifold_pressure, phasing, compression_ratio, rod_ratio, burn_duration, heat, calibration=1.0):
+def peak_pressure(
+    manifold_pressure, phasing, compression_ratio, rod_ratio, burn_duration, heat, calibration=1.0
+):
     """
     Highest cylinder pressure and where it stands.
 

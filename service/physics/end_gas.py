@@ -41,7 +41,9 @@ def damped_speed(speed):
     return recipe.DAMPING_SPEED * (speed / recipe.DAMPING_SPEED) ** recipe.DAMPING_EXPONENT
 
 
-def knock_integral(history, manifold_pressure, closing_temperature, compression_ratio, rod_ratio, burn_duration, speed):
+def knock_integral(
+    history, manifold_pressure, closing_temperature, compression_ratio, rod_ratio, burn_duration, speed
+):
     """
     Time over ignition delay at 100 octane, from bottom dead centre to 90 % burned.
 
@@ -63,7 +65,9 @@ def knock_integral(history, manifold_pressure, closing_temperature, compression_
     compressing = span * ((rate * stretch) @ _COMPRESSION_WEIGHTS)
 
     log_pressure = history.log_pressure
-    rate = np.exp(recipe.DELAY_PRESSURE_EXPONENT * log_pressure - activation * np.exp(-_HEATING * log_pressure))
+    rate = np.exp(
+        recipe.DELAY_PRESSURE_EXPONENT * log_pressure - activation * np.exp(-_HEATING * log_pressure)
+    )
     burning = burn_duration * (rate @ _TO_CUT)
 
     boost = (manifold_pressure / recipe.DELAY_PRESSURE_UNIT) ** recipe.DELAY_PRESSURE_EXPONENT
@@ -80,7 +84,14 @@ def octane_for_integral(integral, exponent=recipe.OCTANE_EXPONENT, criterion=rec
 
 
 def octane_requirement(
-    phasing, manifold_pressure, closing_temperature, compression_ratio, rod_ratio, burn_duration, speed, air_fuel_lambda
+    phasing,
+    manifold_pressure,
+    closing_temperature,
+    compression_ratio,
+    rod_ratio,
+    burn_duration,
+    speed,
+    air_fuel_lambda,
 ):
     """
     Octane number below which a cycle knocks.

@@ -84,7 +84,11 @@ def nozzle_flow(
     mach = np.sqrt(2.0 / (heat_capacity_ratio - 1.0) * (ratio**-exponent - 1.0))
     parameter = np.sqrt(heat_capacity_ratio) * mach * ratio ** (0.5 + 0.5 / heat_capacity_ratio)
     return (
-        discharge_coefficient * area * stagnation_pressure / np.sqrt(gas_constant * stagnation_temperature) * parameter
+        discharge_coefficient
+        * area
+        * stagnation_pressure
+        / np.sqrt(gas_constant * stagnation_temperature)
+        * parameter
     )
 
 

@@ -79,7 +79,10 @@ def knock_solution(
     requirement = octane_for_integral(integral) @ _TO_TABLE
     work = gross_work_ratio(history, heat) @ _TO_TABLE
     shape = np.broadcast_shapes(requirement.shape[:-1], octane.shape[:-1])
-    requirement, work = (each if each.shape[:-1] == shape else np.broadcast_to(each, (*shape, _TABLE_SIZE)) for each in (requirement, work))
+    requirement, work = (
+        each if each.shape[:-1] == shape else np.broadcast_to(each, (*shape, _TABLE_SIZE))
+        for each in (requirement, work)
+    )
 
     quiet = requirement <= octane
     beyond = ~quiet[..., -1]

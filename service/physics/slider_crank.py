@@ -11,7 +11,9 @@ def piston_travel(angle, stroke, rod_length):
     Result: m. Limits: rod longer than half the stroke, no pin offset. Source: plane geometry.
     """
     radius = stroke / 2.0
-    return radius + rod_length - radius * np.cos(angle) - np.sqrt(rod_length**2 - (radius * np.sin(angle)) ** 2)
+    return (
+        radius + rod_length - radius * np.cos(angle) - np.sqrt(rod_length**2 - (radius * np.sin(angle)) ** 2)
+    )
 
 
 def volume_ratio(angle, compression_ratio, rod_ratio):

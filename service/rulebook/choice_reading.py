@@ -17,16 +17,29 @@ def read_count(value: object, label: str, possible: tuple[int, int]) -> int | Fa
     low, high = possible
     expected = f"a whole number from {low} to {high}"
     if type(value) is not int:
-        number = float(value) if type(value) is float or (type(value) is str and re.fullmatch("[0-9]{1,9}", value)) else 0.5
+        number = (
+            float(value)
+            if type(value) is float or (type(value) is str and re.fullmatch("[0-9]{1,9}", value))
+            else 0.5
+        )
         fits = number.is_integer() and low <= number <= high
-        return Fault("wrong-type", f"{label}: this is not a whole number.", expected, str(int(number)) if fits else None)
+        return Fault(
+            "wrong-type",
+            f"{label}: this is not a whole number.",
+            expected,
+            str(int(number)) if fits else None,
+        )
     if not low <= value <= high:
         return Fault("out-of-range", f"{label}: this number cannot be right.", expected)
     return value
 
 
 def read_choice(
-    value: object, label: str, choices: Collection[str], synonyms: Mapping[str, str] = _NO_SYNONYMS, not_quite: Mapping[str, tuple[str, str]] = _NO_SYNONYMS
+    value: object,
+    label: str,
+    choices: Collection[str],
+    synonyms: Mapping[str, str] = _NO_SYNONYMS,
+    not_quite: Mapping[str, tuple[str, str]] = _NO_SYNONYMS,
 ) -> tuple[str, str | None] | Fault:
     """A word out of a list, and a note where a trade word was taken for it; JSON true and false mean yes and no."""
     if type(value) is bool and "yes" in choices and "no" in choices:

@@ -79,7 +79,9 @@ def describe(kind: Kind) -> str:
         if name not in _SECOND_NAMES and base_of(name) == kind.base:
             word = dimension.phrase.partition(" ")[2]
             read = {"level": word, "difference": f"{word} difference"}
-            words = " or ".join(read.get(reading, f"{reading} {word}") for reading in sorted(kind.readings or ("level",)))
+            words = " or ".join(
+                read.get(reading, f"{reading} {word}") for reading in sorted(kind.readings or ("level",))
+            )
             return f"{'an' if words[0] in 'aeio' else 'a'} {words}"
     return " * ".join(f"{name.strip('[]')}^{power:g}" for name, power in kind.base)
 
@@ -92,7 +94,9 @@ def _walk(node: ast.expr, kinds: dict[str, Kind]) -> Kind:
             return Kind(())
         case ast.Name(id=name):
             if kinds[name].shape != "number":
-                raise DimensionError(f"uses the {kinds[name].shape} `{shown(name)}` as a number; read it with a function such as curve_at(curve, x).")
+                raise DimensionError(
+                    f"uses the {kinds[name].shape} `{shown(name)}` as a number; read it with a function such as curve_at(curve, x)."
+                )
             return kinds[name]
         case ast.UnaryOp(operand=operand):
             return _walk(operand, kinds)
@@ -107,7 +111,9 @@ def _walk(node: ast.expr, kinds: dict[str, Kind]) -> Kind:
             return _alike(yes, no, kinds, "chooses between")
         case ast.Call(func=ast.Name(id=name), args=arguments):
             if len(FUNCTIONS[name].results) > 1:
-                raise DimensionError(f"uses {name}(), which gives {len(FUNCTIONS[name].results)} results, as one number; call it under `function:` with `gives:`.")
+                raise DimensionError(
+                    f"uses {name}(), which gives {len(FUNCTIONS[name].results)} results, as one number; call it under `function:` with `gives:`."
+                )
             return _call(FUNCTIONS[name], arguments, kinds)
     raise AssertionError(f"the vetting let {type(node).__name__} through")
 
@@ -119,7 +125,9 @@ def _arithmetic(left: ast.expr, op: ast.operator, right: ast.expr, kinds: dict[s
             return b if _zero(left) else a
         if a.base != b.base:
             sign = "+" if isinstance(op, ast.Add) else "-"
-            raise DimensionError(f"{_part(left)} {sign} {_part(right)}: {describe(a)} and {describe(b)} do not add.")
+            raise DimensionError(
+                f"{_part(left)} {sign} {_part(right)}: {describe(a)} and {describe(b)} do not add."
+            )
         return Kind(a.base, _sum_reading(a, b, isinstance(op, ast.Add), left, right))
     if isinstance(op, ast.Mult):
         if a.pure or b.pure:
@@ -127,8 +135,16 @@ def _arithmetic(left: ast.expr, op: ast.operator, right: ast.expr, kinds: dict[s
         return Kind(_product(a.base, b.base, 1))
     if b.pure:
         return a
-    if a.base == b.base and a.readings and b.readings and {"gauge", "absolute"} <= (a.readings | b.readings) and not a.readings & b.readings:
-        raise DimensionError(f"{_part(left)} / {_part(right)}: a gauge pressure over an absolute one is no pressure ratio.")
+    if (
+        a.base == b.base
+        and a.readings
+        and b.readings
+        and {"gauge", "absolute"} <= (a.readings | b.readings)
+        and not a.readings & b.readings
+    ):
+        raise DimensionError(
+            f"{_part(left)} / {_part(right)}: a gauge pressure over an absolute one is no pressure ratio."
+        )
     return Kind(_product(a.base, b.base, -1))
 
 
@@ -141,7 +157,9 @@ def _sum_reading(a: Kind, b: Kind, adds: bool, left: ast.expr, right: ast.expr) 
             results |= _SUMS.get((one, adds, other), frozenset())
     if not results:
         sign = "+" if adds else "-"
-        raise DimensionError(f"{_part(left)} {sign} {_part(right)}: {describe(a)} {sign} {describe(b)} means nothing.")
+        raise DimensionError(
+            f"{_part(left)} {sign} {_part(right)}: {describe(a)} {sign} {describe(b)} means nothing."
+        )
     return frozenset(results)
 
 
@@ -183,15 +201,22 @@ def _agreed(a: Kind, b: Kind, left: ast.expr, right: ast.expr, verb: str) -> Kin
 
 def _call(function: Function, arguments: list[ast.expr], kinds: dict[str, Kind]) -> Kind:
     if len(arguments) != len(function.arguments):
-        raise DimensionError(f"gives {function.name}() {len(arguments)} arguments; it takes {len(function.arguments)}: {', '.join(a.name for a in function.arguments)}.")
-    given = [_argument(function, wanted, argument, kinds) for wanted, argument in zip(function.arguments, arguments)]
+        raise DimensionError(
+            f"gives {function.name}() {len(arguments)} arguments; it takes {len(function.arguments)}: {', '.join(a.name for a in function.arguments)}."
+        )
+    given = [
+        _argument(function, wanted, argument, kinds)
+        for wanted, argument in zip(function.arguments, arguments)
+    ]
     if function.rule == "curve":
         x, y = given[0].curve
         if len(given) == 1:
             return y
         complaint = same(given[1], x)
         if complaint:
-            raise DimensionError(f"reads the curve {_part(arguments[0])} at {_part(arguments[1])}, which is {describe(given[1])}; its x is {describe(x)}.")
+            raise DimensionError(
+                f"reads the curve {_part(arguments[0])} at {_part(arguments[1])}, which is {describe(given[1])}; its x is {describe(x)}."
+            )
         return y
     if function.rule == "root":
         return Kind(_scaled(given[0].base, 0.5))
@@ -205,7 +230,9 @@ def _call(function: Function, arguments: list[ast.expr], kinds: dict[str, Kind])
             continue
         complaint = same(kind, kind_of(wanted.dimension, wanted.reading))
         if complaint:
-            raise DimensionError(f"{function.name}() takes {describe(kind_of(wanted.dimension, wanted.reading))} as `{wanted.name}`; {_part(argument)} is {describe(kind)}.")
+            raise DimensionError(
+                f"{function.name}() takes {describe(kind_of(wanted.dimension, wanted.reading))} as `{wanted.name}`; {_part(argument)} is {describe(kind)}."
+            )
     result = function.results[0]
     return kind_of(result.dimension, result.reading)
 

@@ -1,18 +1,41 @@
 """The plain facts of a rulebook: sources, constants, tables, assumptions, cautions, display units."""
 
-from service.rulebook.model import Assumption, AssumptionRow, Caution, Column, Constant, Source, Table, TableRow
+from service.rulebook.model import (
+    Assumption,
+    AssumptionRow,
+    Caution,
+    Column,
+    Constant,
+    Source,
+    Table,
+    TableRow,
+)
 from service.rulebook.section import Section, instead
 from service.rulebook.units import DIMENSIONS
 from service.rulebook.yaml_file import Entries, Items
 
-SOURCE_KINDS = ("standard", "regulation", "book", "paper", "definition", "common practice", "from memory", "house choice", "own model", "worked by hand", "regression pin")
+SOURCE_KINDS = (
+    "standard",
+    "regulation",
+    "book",
+    "paper",
+    "definition",
+    "common practice",
+    "from memory",
+    "house choice",
+    "own model",
+    "worked by hand",
+    "regression pin",
+)
 
 
 def parse_sources(entries: Entries, file: str) -> dict[str, Source]:
     sources = {}
     for id in entries:
         section = Section(file, id, entries[id], id.line)
-        sources[str(id)] = Source(str(id), str(section.one_of("kind", SOURCE_KINDS)), str(section.sentence("citation")))
+        sources[str(id)] = Source(
+            str(id), str(section.one_of("kind", SOURCE_KINDS)), str(section.sentence("citation"))
+        )
         section.finish()
     return sources
 
@@ -21,7 +44,9 @@ def parse_cautions(entries: Entries, file: str) -> dict[str, Caution]:
     cautions = {}
     for id in entries:
         section = Section(file, id, entries[id], id.line)
-        cautions[str(id)] = Caution(str(section.sentence("text")), tuple(str(moment) for moment in section.items("moments", ())))
+        cautions[str(id)] = Caution(
+            str(section.sentence("text")), tuple(str(moment) for moment in section.items("moments", ()))
+        )
         section.finish()
     return cautions
 
@@ -32,7 +57,9 @@ def parse_display(entries: Entries, file: str) -> dict[str, dict[str, str]]:
     for dimension in entries:
         section = Section(file, dimension, entries[dimension], dimension.line)
         if dimension not in DIMENSIONS:
-            section.fail("is no dimension.", instead(dimension, DIMENSIONS, "Use the dimensions of units.py."))
+            section.fail(
+                "is no dimension.", instead(dimension, DIMENSIONS, "Use the dimensions of units.py.")
+            )
         display[str(dimension)] = {key: str(section.take(key)) for key in ("metric", "us", "digits")}
         section.finish()
         section.whole(display[dimension]["digits"], "digits")
@@ -63,7 +90,10 @@ def parse_table(name: str, entries: Entries, file: str) -> Table:
     keys = section.items("key")
     if len(keys) != 1:
         section.fail("has other than one key.", "Write `key: [input]`.", section.line_of("key"))
-    columns = {str(column): _column(Section(file, column, node, column.line)) for column, node in section.entries("columns").items()}
+    columns = {
+        str(column): _column(Section(file, column, node, column.line))
+        for column, node in section.entries("columns").items()
+    }
     rows = {}
     for key, node in section.entries("rows").items():
         row = Section(file, f"{name}.{key}", node, key.line)
@@ -72,10 +102,16 @@ def parse_table(name: str, entries: Entries, file: str) -> Table:
             if row.has(column.name):
                 cells[column.name] = _cell(row, column)
         row.taken.update(columns)
-        rows[str(key)] = TableRow(str(key), str(row.text("label", key.replace("_", " "))), cells, str(row.text("source")))
+        rows[str(key)] = TableRow(
+            str(key), str(row.text("label", key.replace("_", " "))), cells, str(row.text("source"))
+        )
         row.finish()
     if "unknown" not in rows:
-        section.fail("lacks the row `unknown`.", "Add a row `unknown:` that says what holds when the choice is not given; it may be empty but for its source.", section.line_of("rows"))
+        section.fail(
+            "lacks the row `unknown`.",
+            "Add a row `unknown:` that says what holds when the choice is not given; it may be empty but for its source.",
+            section.line_of("rows"),
+        )
     table = Table(name, str(keys[0]), str(section.text("label")), columns, rows)
     section.finish()
     return table
@@ -84,7 +120,13 @@ def parse_table(name: str, entries: Entries, file: str) -> Table:
 def _column(section: Section) -> Column:
     choices = tuple(str(choice) for choice in section.items("choices", ()))
     dimension = None if choices else str(section.dimension())
-    column = Column(str(section.name), dimension, None if choices else section.reading(dimension), choices, str(section.text("label")))
+    column = Column(
+        str(section.name),
+        dimension,
+        None if choices else section.reading(dimension),
+        choices,
+        str(section.text("label")),
+    )
     section.finish()
     return column
 
@@ -125,5 +167,9 @@ def _row(section: Section, row: object, keys: int, dimension: str) -> Assumption
         )
     typical, low, high = (section.si(cell, dimension, "rows") for cell in row[keys : keys + 3])
     if not low <= typical <= high:
-        section.fail("has a row whose typical value is not between low and high.", "Order the cells typical, low, high.", row.line)
+        section.fail(
+            "has a row whose typical value is not between low and high.",
+            "Order the cells typical, low, high.",
+            row.line,
+        )
     return AssumptionRow(tuple(str(cell) for cell in row[:keys]), typical, low, high, str(row[-1]))

@@ -50,14 +50,18 @@ def parse_formula(text: str, numbers: frozenset[float] = frozenset()) -> Formula
     if len(text) > MAX_LENGTH:
         raise FormulaError(f"is longer than {MAX_LENGTH} characters.", "Split it into named quantities.")
     if not _ALPHABET.match(text):
-        raise FormulaError("holds a character that no formula needs.", "Use names, numbers, + - * / ** ( ) , < > only.")
+        raise FormulaError(
+            "holds a character that no formula needs.", "Use names, numbers, + - * / ** ( ) , < > only."
+        )
     try:
         tree = ast.parse(text.strip(), mode="eval").body
     except (SyntaxError, ValueError, RecursionError, MemoryError) as error:
         raise FormulaError("cannot be read as a formula.", "Check brackets, operators and commas.") from error
     vetting = _Vetting(numbers)
     tree = vetting.vet(tree, 1)
-    return Formula(" ".join(text.split()), tree, tuple(dict.fromkeys(vetting.names)), frozenset(vetting.functions))
+    return Formula(
+        " ".join(text.split()), tree, tuple(dict.fromkeys(vetting.names)), frozenset(vetting.functions)
+    )
 
 
 class _Vetting:
@@ -89,12 +93,19 @@ class _Vetting:
             case ast.Call():
                 return self._call(node, depth)
             case ast.Compare():
-                raise FormulaError("compares outside where().", "Write where(a > b, value_if_so, value_if_not).")
-        raise FormulaError(f"holds {_plain(node)}, which the language does not have.", "Use + - * / **, where(a > b, x, y) and registered functions.")
+                raise FormulaError(
+                    "compares outside where().", "Write where(a > b, value_if_so, value_if_not)."
+                )
+        raise FormulaError(
+            f"holds {_plain(node)}, which the language does not have.",
+            "Use + - * / **, where(a > b, x, y) and registered functions.",
+        )
 
     def _number(self, node: ast.Constant) -> ast.Constant:
         if type(node.value) not in (int, float):
-            raise FormulaError("holds something that is neither a number nor a name.", "Use numbers and names only.")
+            raise FormulaError(
+                "holds something that is neither a number nor a name.", "Use numbers and names only."
+            )
         if abs(node.value) <= MAX_LITERAL and node.value * 2 == int(node.value * 2):
             return node
         if node.value in self.numbers:
@@ -112,7 +123,10 @@ class _Vetting:
         else:
             parts = (node.id,)
         if not all(WORD.match(part) for part in parts):
-            raise FormulaError(f"has the name `{'.'.join(parts)}`.", "Names are lower-case words joined by single underscores.")
+            raise FormulaError(
+                f"has the name `{'.'.join(parts)}`.",
+                "Names are lower-case words joined by single underscores.",
+            )
         name = identifier(".".join(parts))
         if name == "pi":
             return ast.Name(name, ast.Load())
@@ -124,33 +138,62 @@ class _Vetting:
         sign = 1
         if isinstance(exponent, ast.UnaryOp) and isinstance(exponent.op, ast.USub):
             exponent, sign = exponent.operand, -1
-        if not (isinstance(exponent, ast.Constant) and type(exponent.value) is int and abs(exponent.value) <= MAX_EXPONENT):
-            raise FormulaError(f"has an exponent that is not a whole number up to {MAX_EXPONENT}.", "Use sqrt(x) or power(x, exponent).")
+        if not (
+            isinstance(exponent, ast.Constant)
+            and type(exponent.value) is int
+            and abs(exponent.value) <= MAX_EXPONENT
+        ):
+            raise FormulaError(
+                f"has an exponent that is not a whole number up to {MAX_EXPONENT}.",
+                "Use sqrt(x) or power(x, exponent).",
+            )
         return ast.BinOp(self.vet(node.left, depth + 1), ast.Pow(), ast.Constant(sign * exponent.value))
 
     def _call(self, node: ast.Call, depth: int) -> ast.expr:
-        if not isinstance(node.func, ast.Name) or node.keywords or any(isinstance(a, ast.Starred) for a in node.args):
-            raise FormulaError("calls something in a way the language does not have.", "Write function(a, b) with plain arguments.")
+        if (
+            not isinstance(node.func, ast.Name)
+            or node.keywords
+            or any(isinstance(a, ast.Starred) for a in node.args)
+        ):
+            raise FormulaError(
+                "calls something in a way the language does not have.",
+                "Write function(a, b) with plain arguments.",
+            )
         function = node.func.id
         if function.startswith("at_"):
             if len(node.args) != 1 or not isinstance(node.args[0], ast.Name) or node.args[0].id == "pi":
-                raise FormulaError(f"uses {function}(...) on something that is not one quantity.", f"Write {function}(quantity).")
+                raise FormulaError(
+                    f"uses {function}(...) on something that is not one quantity.",
+                    f"Write {function}(quantity).",
+                )
             inner = self._name(node.args[0]).id
             self.names[-1] = at_point(inner, function[3:])
             return ast.Name(self.names[-1], ast.Load())
         if function == "where":
             if len(node.args) != 3:
-                raise FormulaError("gives where() other than three parts.", "Write where(a > b, value_if_so, value_if_not).")
-            arguments = [self._condition(node.args[0], depth + 1), *(self.vet(a, depth + 1) for a in node.args[1:])]
+                raise FormulaError(
+                    "gives where() other than three parts.", "Write where(a > b, value_if_so, value_if_not)."
+                )
+            arguments = [
+                self._condition(node.args[0], depth + 1),
+                *(self.vet(a, depth + 1) for a in node.args[1:]),
+            ]
         else:
             arguments = [self.vet(argument, depth + 1) for argument in node.args]
         self.functions.add(function)
         return ast.Call(ast.Name(function, ast.Load()), arguments, [])
 
     def _condition(self, node: ast.expr, depth: int) -> ast.Compare:
-        if not (isinstance(node, ast.Compare) and len(node.ops) == 1 and isinstance(node.ops[0], _COMPARISONS)):
-            raise FormulaError("has no single comparison (<, <=, >, >=) as the first part of where().", "Write where(a > b, value_if_so, value_if_not).")
-        return ast.Compare(self.vet(node.left, depth + 1), node.ops, [self.vet(node.comparators[0], depth + 1)])
+        if not (
+            isinstance(node, ast.Compare) and len(node.ops) == 1 and isinstance(node.ops[0], _COMPARISONS)
+        ):
+            raise FormulaError(
+                "has no single comparison (<, <=, >, >=) as the first part of where().",
+                "Write where(a > b, value_if_so, value_if_not).",
+            )
+        return ast.Compare(
+            self.vet(node.left, depth + 1), node.ops, [self.vet(node.comparators[0], depth + 1)]
+        )
 
 
 class _Rename(ast.NodeTransformer):
@@ -166,5 +209,11 @@ def _copy(node: ast.expr) -> ast.expr:
 
 
 def _plain(node: ast.AST) -> str:
-    words = {"Lambda": "a lambda", "ListComp": "a comprehension", "Subscript": "square brackets", "IfExp": "if ... else", "JoinedStr": "text"}
+    words = {
+        "Lambda": "a lambda",
+        "ListComp": "a comprehension",
+        "Subscript": "square brackets",
+        "IfExp": "if ... else",
+        "JoinedStr": "text",
+    }
     return words.get(type(node).__name__, f"an operation ({type(node).__name__})")

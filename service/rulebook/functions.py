@@ -85,7 +85,9 @@ def _plain_float(function: Callable) -> Callable:
     return call
 
 
-def _basic(name: str, summary: str, scalar: Callable, array: Callable, rule: str | None, count: int = 1) -> Function:
+def _basic(
+    name: str, summary: str, scalar: Callable, array: Callable, rule: str | None, count: int = 1
+) -> Function:
     ratio = "ratio"
     arguments = tuple(Argument(letter, ratio) for letter in "abc"[:count])
     return Function(name, summary, scalar, array, arguments, (Result(name, ratio),), rule)
@@ -112,7 +114,11 @@ _TABLE = [
         "The compression ratio counted from the closing of the intake valve.",
         _plain_float(slider_crank.dynamic_compression_ratio),
         slider_crank.dynamic_compression_ratio,
-        (Argument("compression_ratio", "ratio"), Argument("rod_ratio", "ratio"), Argument("intake_valve_closing", "angle")),
+        (
+            Argument("compression_ratio", "ratio"),
+            Argument("rod_ratio", "ratio"),
+            Argument("intake_valve_closing", "angle"),
+        ),
         (Result("dynamic_compression_ratio", "ratio"),),
     ),
     Function(
@@ -207,7 +213,11 @@ _TABLE = [
         "Efficiency read from a compressor map's points.",
         compressor_map.efficiency,
         compressor_map.efficiency,
-        (Argument("compressor_map", None, shape="map"), Argument("flow", "mass_flow"), Argument("pressure_ratio", "ratio")),
+        (
+            Argument("compressor_map", None, shape="map"),
+            Argument("flow", "mass_flow"),
+            Argument("pressure_ratio", "ratio"),
+        ),
         (Result("efficiency", "ratio"),),
     ),
     Function(

@@ -48,9 +48,18 @@ class Graph:
     slots: dict[str, int] = field(default_factory=dict)
 
 
-def build_graph(quantities: dict[str, Quantity], words: dict[str, Quantity], points: list[OperatingPoint], leaves: list[str], evaluator: Evaluator, points_file: str) -> Graph:
+def build_graph(
+    quantities: dict[str, Quantity],
+    words: dict[str, Quantity],
+    points: list[OperatingPoint],
+    leaves: list[str],
+    evaluator: Evaluator,
+    points_file: str,
+) -> Graph:
     """Compile every route once, bind it to each operating point, and order the nodes."""
-    per_point = {f"point__{word}": word for word in words} | {name: name for name, q in quantities.items() if q.at_points}
+    per_point = {f"point__{word}": word for word in words} | {
+        name: name for name, q in quantities.items() if q.at_points
+    }
     compiler = _Compiler(evaluator)
     nodes: dict[str, Node] = {}
     for point in points:
@@ -64,10 +73,19 @@ def build_graph(quantities: dict[str, Quantity], words: dict[str, Quantity], poi
             if quantity.at_points:
                 node_id = at_point(name, point.name)
                 made = [compiler.route(route, rename, point.when) for route in quantity.routes]
-                nodes[node_id] = Node(node_id, quantity, point.name, made, line=quantity.line, file=quantity.file)
+                nodes[node_id] = Node(
+                    node_id, quantity, point.name, made, line=quantity.line, file=quantity.file
+                )
     for name, quantity in quantities.items():
         if not quantity.at_points:
-            nodes[name] = Node(name, quantity, None, [compiler.route(route, {}, {}) for route in quantity.routes], line=quantity.line, file=quantity.file)
+            nodes[name] = Node(
+                name,
+                quantity,
+                None,
+                [compiler.route(route, {}, {}) for route in quantity.routes],
+                line=quantity.line,
+                file=quantity.file,
+            )
     ordered = _ordered(nodes)
     slots = {name: slot for slot, name in enumerate([*leaves, *ordered])}
     for node in ordered.values():
@@ -94,7 +112,11 @@ class _Compiler:
 
     def route(self, route: Route, rename: dict[str, str], point_when: Guard) -> RouteNode:
         if id(route) not in self.made:
-            self.made[id(route)] = (self._call(route, False), self._call(route, True), [formula for formula, _, _ in route.valid])
+            self.made[id(route)] = (
+                self._call(route, False),
+                self._call(route, True),
+                [formula for formula, _, _ in route.valid],
+            )
         call, columns, valid = self.made[id(route)]
         formula = route.formula.bound(rename)
         names = list(formula.names)

@@ -69,7 +69,9 @@ def parse_inputs(entries: Entries, file: str) -> dict[str, Input]:
 
 def _input(section: Section) -> Input:
     if not all(WORD.match(part) for part in section.name.split(".")) or section.name.count(".") > 1:
-        section.fail("is not a name the language has.", "Use lower-case words joined by underscores, one dot at most.")
+        section.fail(
+            "is not a name the language has.", "Use lower-case words joined by underscores, one dot at most."
+        )
     kind = section.one_of("kind", KINDS)
     common = {
         "path": str(section.name),
@@ -88,7 +90,10 @@ def _number(section: Section, common: dict) -> Input:
     words = _words(section)
     possible = _ranges(section, "possible", words)
     if possible is None:
-        section.fail("lacks `possible`.", "Add the range beyond which the value cannot be right: `possible: [low, high]`.")
+        section.fail(
+            "lacks `possible`.",
+            "Add the range beyond which the value cannot be right: `possible: [low, high]`.",
+        )
     if "pressure" in words and reading is None:
         section.fail("is a pressure without a reading.", "Add `reading: gauge`, `absolute` or `difference`.")
     place = section.text("place", None)
@@ -123,7 +128,11 @@ def _words(section: Section) -> dict[str, str]:
     words = section.entries("words")
     for dimension in words:
         if dimension not in DIMENSIONS:
-            section.fail(f"has a word for `{dimension}`, which is no dimension.", instead(dimension, DIMENSIONS, "Name a dimension of units.py."), dimension.line)
+            section.fail(
+                f"has a word for `{dimension}`, which is no dimension.",
+                instead(dimension, DIMENSIONS, "Name a dimension of units.py."),
+                dimension.line,
+            )
     return {str(dimension): str(word) for dimension, word in words.items()}
 
 
@@ -136,13 +145,25 @@ def _ranges(section: Section, key: str, words: dict[str, str]) -> dict[str, tupl
     ranges = {}
     for dimension, pair in node.items():
         if dimension not in words or not isinstance(pair, Items) or len(pair) != 2:
-            section.fail(f"has a `{key}` that is not a pair for its dimension.", f"Write `{key}: [low, high]`.", section.line_of(key))
+            section.fail(
+                f"has a `{key}` that is not a pair for its dimension.",
+                f"Write `{key}: [low, high]`.",
+                section.line_of(key),
+            )
         low, high = (section.si(text, dimension, key) for text in pair)
         if not low < high:
-            section.fail(f"has a `{key}` whose low end is not below its high end.", f"Write `{key}: [low, high]`.", section.line_of(key))
+            section.fail(
+                f"has a `{key}` whose low end is not below its high end.",
+                f"Write `{key}: [low, high]`.",
+                section.line_of(key),
+            )
         ranges[str(dimension)] = (low, high)
     if set(ranges) != set(words) and key == "possible":
-        section.fail("lacks `possible` for one of its words.", "Write `possible: {mass_flow: [low, high], volume_flow: [low, high]}`.", section.line_of(key))
+        section.fail(
+            "lacks `possible` for one of its words.",
+            "Write `possible: {mass_flow: [low, high], volume_flow: [low, high]}`.",
+            section.line_of(key),
+        )
     return ranges
 
 
@@ -153,14 +174,24 @@ def _steps(section: Section, form: NumberForm) -> dict[str, dict[str, tuple[floa
         return {}
     if not (isinstance(node, Entries) and set(node) <= set(form.dimensions)):
         node = {form.dimensions[0]: node}
-    return {str(dimension): {system: _step(section, form, dimension, text) for system, text in _by_system(section, texts).items()} for dimension, texts in node.items()}
+    return {
+        str(dimension): {
+            system: _step(section, form, dimension, text)
+            for system, text in _by_system(section, texts).items()
+        }
+        for dimension, texts in node.items()
+    }
 
 
 def _by_system(section: Section, texts: object) -> dict[str, str]:
     if not isinstance(texts, Entries):
         return {"metric": texts, "us": texts}
     if set(texts) != {"metric", "us"}:
-        section.fail("has a `step` that is not by display system.", "Write `step: {metric: 0.1 bar, us: 1 psi}`, or one step for both.", section.line_of("step"))
+        section.fail(
+            "has a `step` that is not by display system.",
+            "Write `step: {metric: 0.1 bar, us: 1 psi}`, or one step for both.",
+            section.line_of("step"),
+        )
     return {str(system): text for system, text in texts.items()}
 
 
@@ -171,7 +202,11 @@ def _step(section: Section, form: NumberForm, dimension: str, text: object) -> t
     unit = find_unit(dimension, spelling)
     # A unit that says at the wheels would state the place of the power as well.
     if unit is None or unit.place is not None or not 0 < number < math.inf:
-        section.fail("has a `step` that is no number above zero with a unit that fits.", f"Write {offer(dimension)}.", section.line_of("step"))
+        section.fail(
+            "has a `step` that is no number above zero with a unit that fits.",
+            f"Write {offer(dimension)}.",
+            section.line_of("step"),
+        )
     return number, spelling
 
 
@@ -193,13 +228,19 @@ def _not_quite(section: Section) -> dict[str, tuple[str, str]]:
     made = {}
     for word, pair in section.entries("not_quite", {}).items():
         if not isinstance(pair, Items) or len(pair) != 2:
-            section.fail("has a `not_quite` that is not a choice and a reason.", "Write `not_quite: {word: [choice, the difference in one sentence]}`.", word.line)
+            section.fail(
+                "has a `not_quite` that is not a choice and a reason.",
+                "Write `not_quite: {word: [choice, the difference in one sentence]}`.",
+                word.line,
+            )
         made[str(word)] = (str(pair[0]), str(pair[1]))
     return made
 
 
 def _flag(section: Section, common: dict) -> Input:
-    return Input(**common, choices={"yes": "yes", "no": "no"}, unknown=str(section.sentence("unknown", "not stated")))
+    return Input(
+        **common, choices={"yes": "yes", "no": "no"}, unknown=str(section.sentence("unknown", "not stated"))
+    )
 
 
 def _count(section: Section, common: dict) -> Input:
@@ -210,18 +251,28 @@ def _count(section: Section, common: dict) -> Input:
 def _whole_pair(section: Section, key: str) -> tuple[int, int]:
     low, high = (section.whole(text, key) for text in section.pair(key))
     if not low < high:
-        section.fail(f"has a `{key}` whose low end is not below its high end.", f"Write `{key}: [low, high]`.", section.line_of(key))
+        section.fail(
+            f"has a `{key}` whose low end is not below its high end.",
+            f"Write `{key}: [low, high]`.",
+            section.line_of(key),
+        )
     return low, high
 
 
 def _curve(section: Section, common: dict) -> Input:
     points = _whole_pair(section, "points")
     axes = tuple(_axis(section.section(key)) for key in ("x", "y"))
-    return Input(**common, axes=axes, points=points, shape=section.one_of("shape", ("falling", "rising"), None))
+    return Input(
+        **common, axes=axes, points=points, shape=section.one_of("shape", ("falling", "rising"), None)
+    )
 
 
 def _axis(section: Section) -> Axis:
-    axis = Axis(str(section.text("word")), str(section.dimension()), section.one_of("reading", ("gauge", "absolute", "difference"), None))
+    axis = Axis(
+        str(section.text("word")),
+        str(section.dimension()),
+        section.one_of("reading", ("gauge", "absolute", "difference"), None),
+    )
     section.finish()
     return axis
 
@@ -231,9 +282,18 @@ def _map(section: Section, common: dict) -> Input:
     lists = {}
     for part in section.entries("lists"):
         axes = section.section("lists").items(part)
-        lists[str(part)] = tuple(_axis(Section(section.file, f"{section.name}.{part}", node, node.line)) for node in axes)
+        lists[str(part)] = tuple(
+            _axis(Section(section.file, f"{section.name}.{part}", node, node.line)) for node in axes
+        )
     required = tuple(str(part) for part in section.items("required"))
     return Input(**common, lists=lists, required=required, points=points)
 
 
-_READERS = {"number": _number, "choice": _choice, "flag": _flag, "count": _count, "curve": _curve, "map": _map}
+_READERS = {
+    "number": _number,
+    "choice": _choice,
+    "flag": _flag,
+    "count": _count,
+    "curve": _curve,
+    "map": _map,
+}

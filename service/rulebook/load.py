@@ -6,7 +6,14 @@ from service.errors import Problem, RulebookError
 from service.rulebook.checks import parse_check
 from service.rulebook.digest import rulebook_digest
 from service.rulebook.evaluators import EVALUATORS
-from service.rulebook.facts import parse_assumptions, parse_cautions, parse_constants, parse_display, parse_sources, parse_table
+from service.rulebook.facts import (
+    parse_assumptions,
+    parse_cautions,
+    parse_constants,
+    parse_display,
+    parse_sources,
+    parse_table,
+)
 from service.rulebook.graph import build_graph
 from service.rulebook.inputs import Input, parse_inputs
 from service.rulebook.model import Quantity, Table
@@ -20,7 +27,10 @@ from service.rulebook.watches import parse_moments
 from service.rulebook.yaml_file import Entries, read_yaml
 from service.version import VERSION
 
-FLAT_FILES = tuple(f"{name}.yaml" for name in ("inputs", "sources", "cautions", "display", "constants", "assumptions", "operating_points"))
+FLAT_FILES = tuple(
+    f"{name}.yaml"
+    for name in ("inputs", "sources", "cautions", "display", "constants", "assumptions", "operating_points")
+)
 MOMENTS = "moments.yaml"
 TOPICS = ("tables", "quantities", "checks", "sources", "cautions", "constants", "assumptions")
 
@@ -28,18 +38,27 @@ TOPICS = ("tables", "quantities", "checks", "sources", "cautions", "constants", 
 def load_rulebook(folder: Path, evaluator: str = "compiled") -> Rulebook:
     """Load, verify and compile the rules in a folder."""
     if not folder.is_dir():
-        raise RulebookError([Problem(str(folder), 1, "is not a folder.", "Set RULES to the folder that holds inputs.yaml.")])
+        raise RulebookError(
+            [Problem(str(folder), 1, "is not a folder.", "Set RULES to the folder that holds inputs.yaml.")]
+        )
     raw = _read(folder)
     inputs = parse_inputs(raw["inputs.yaml"], "inputs.yaml")
-    tables = {PurePath(file).stem: parse_table(PurePath(file).stem, raw[file], file) for file in _in("tables", raw)}
+    tables = {
+        PurePath(file).stem: parse_table(PurePath(file).stem, raw[file], file) for file in _in("tables", raw)
+    }
     choices = _choices(inputs, tables)
     words, points = parse_points(raw["operating_points.yaml"], "operating_points.yaml", choices)
     quantities = _quantities(raw, choices, words)
     home: dict[str, str] = {}
     constants = _facts("constants", parse_constants, raw, home)
     assumptions = _facts("assumptions", parse_assumptions, raw, home)
-    numbers = _numbers(inputs, quantities, words) | {constant.name: constant.dimension for constant in constants.values()}
-    checks = {PurePath(file).stem: parse_check(PurePath(file).stem, raw[file], file, choices, numbers) for file in _in("checks", raw)}
+    numbers = _numbers(inputs, quantities, words) | {
+        constant.name: constant.dimension for constant in constants.values()
+    }
+    checks = {
+        PurePath(file).stem: parse_check(PurePath(file).stem, raw[file], file, choices, numbers)
+        for file in _in("checks", raw)
+    }
     parts = Parts(
         inputs=inputs,
         sources=_facts("sources", parse_sources, raw, home),
@@ -58,7 +77,9 @@ def load_rulebook(folder: Path, evaluator: str = "compiled") -> Rulebook:
         home=home,
     )
     verify(parts)
-    graph = build_graph(quantities, words, points, parts.leaves(), EVALUATORS[evaluator], "operating_points.yaml")
+    graph = build_graph(
+        quantities, words, points, parts.leaves(), EVALUATORS[evaluator], "operating_points.yaml"
+    )
     verify_texts(parts, graph)
     return Rulebook(
         version=VERSION,
@@ -86,7 +107,16 @@ def _read(folder: Path) -> dict[str, Entries]:
     raw = {}
     for name in FLAT_FILES:
         if not (folder / name).is_file():
-            raise RulebookError([Problem(name, 1, "is missing from the rules folder.", "Every rules folder has it, if only with a comment and one entry.")])
+            raise RulebookError(
+                [
+                    Problem(
+                        name,
+                        1,
+                        "is missing from the rules folder.",
+                        "Every rules folder has it, if only with a comment and one entry.",
+                    )
+                ]
+            )
         raw[name] = read_yaml(folder / name, name)
     if (folder / MOMENTS).is_file():
         raw[MOMENTS] = read_yaml(folder / MOMENTS, MOMENTS)
@@ -107,7 +137,16 @@ def _facts(topic: str, parse, raw: dict[str, Entries], home: dict[str, str]) -> 
     for file in (f"{topic}.yaml", *_in(topic, raw)):
         for name, made in parse(raw[file], file).items():
             if name in merged:
-                raise RulebookError([Problem(file, raw[file].line_of(name), f"`{name}` is already in {home[f'{topic}/{name}']}.", "Keep one of the two.")])
+                raise RulebookError(
+                    [
+                        Problem(
+                            file,
+                            raw[file].line_of(name),
+                            f"`{name}` is already in {home[f'{topic}/{name}']}.",
+                            "Keep one of the two.",
+                        )
+                    ]
+                )
             merged[name] = made
             home[f"{topic}/{name}"] = file
     return merged
@@ -119,7 +158,16 @@ def _choices(inputs: dict[str, Input], tables: dict[str, Table]) -> dict[str, tu
         if one.kind not in ("choice", "flag"):
             continue
         if one.choices_from and one.choices_from not in tables:
-            raise RulebookError([Problem("inputs.yaml", one.line, f"`{path}` takes its choices from the table `{one.choices_from}`, which is missing.", f"Add tables/{one.choices_from}.yaml.")])
+            raise RulebookError(
+                [
+                    Problem(
+                        "inputs.yaml",
+                        one.line,
+                        f"`{path}` takes its choices from the table `{one.choices_from}`, which is missing.",
+                        f"Add tables/{one.choices_from}.yaml.",
+                    )
+                ]
+            )
         words = tables[one.choices_from].rows if one.choices_from else one.choices
         choices[path] = tuple(word for word in words if word != "unknown")
     for table in tables.values():
@@ -135,12 +183,23 @@ def _quantities(raw: dict[str, Entries], choices: dict, words: dict[str, Quantit
         for quantity in parse_quantities(raw[file], file, choices):
             earlier = quantities.get(quantity.name) or words.get(quantity.name)
             if earlier:
-                raise RulebookError([Problem(quantity.file, quantity.line, f"`{quantity.name}` is already a quantity ({earlier.file}:{earlier.line}).", "Give one of them another name.")])
+                raise RulebookError(
+                    [
+                        Problem(
+                            quantity.file,
+                            quantity.line,
+                            f"`{quantity.name}` is already a quantity ({earlier.file}:{earlier.line}).",
+                            "Give one of them another name.",
+                        )
+                    ]
+                )
             quantities[quantity.name] = quantity
     return quantities
 
 
-def _numbers(inputs: dict[str, Input], quantities: dict[str, Quantity], words: dict[str, Quantity]) -> dict[str, str]:
+def _numbers(
+    inputs: dict[str, Input], quantities: dict[str, Quantity], words: dict[str, Quantity]
+) -> dict[str, str]:
     """Identifier -> dimension of everything a check may set a number against."""
     numbers = {}
     for one in inputs.values():

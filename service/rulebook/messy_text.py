@@ -20,7 +20,25 @@ _ETHANOL_GRADE = re.compile(r"[eE]([0-9]{1,3})")
 
 _SIGNS = {"": "", "+": "", "-": "-"}
 _DASHES = str.maketrans({"−": "-", "–": "-", "—": "-", "…": "..."})
-_OPEN = frozenset({">", "<", ">=", "<=", "≥", "≤", "over", "above", "under", "below", "at least", "at most", "up to", "min", "max"})
+_OPEN = frozenset(
+    {
+        ">",
+        "<",
+        ">=",
+        "<=",
+        "≥",
+        "≤",
+        "over",
+        "above",
+        "under",
+        "below",
+        "at least",
+        "at most",
+        "up to",
+        "min",
+        "max",
+    }
+)
 
 
 def read_text(text: str, form: NumberForm) -> Reading | Fault:
@@ -47,7 +65,9 @@ def read_text(text: str, form: NumberForm) -> Reading | Fault:
     plus_minus = _PLUS_MINUS.search(gaps[0])
     if len(numbers) == 2 and before.strip() in _SIGNS and plus_minus:
         own = gaps[0][: plus_minus.start()]
-        return _tolerance(float(_SIGNS[before.strip()] + numbers[0]), own, float(plus_minus[1] + numbers[1]), gaps[1], form)
+        return _tolerance(
+            float(_SIGNS[before.strip()] + numbers[0]), own, float(plus_minus[1] + numbers[1]), gaps[1], form
+        )
     separator = _SEPARATOR.search(gaps[0])
     if len(numbers) == 2 and before.strip() in _SIGNS and separator:
         first = (_SIGNS[before.strip()] + numbers[0], gaps[0][: separator.start()].strip() or gaps[1])
@@ -63,7 +83,9 @@ def _renoted(reading: Reading | Fault, note: str) -> Reading | Fault:
 def _read_one(before: str, number: str, after: str, form: NumberForm) -> Reading | Fault:
     if "+" in after or before.casefold() in _OPEN:
         instead = standard(number, after.replace("+", " ").strip(), form)
-        return form.fault("open-ended", f"{show(float(number))} is one end only; the number to be judged is wanted", instead)
+        return form.fault(
+            "open-ended", f"{show(float(number))} is one end only; the number to be judged is wanted", instead
+        )
     if before not in _SIGNS:
         return form.fault("unreadable", "this does not start with a number", standard(number, after, form))
     return read_plain(float(_SIGNS[before] + number), after, form)
@@ -78,7 +100,11 @@ def _comma(sign: str, numbers: list[str], spelling: str, form: NumberForm) -> Fa
         if whole.isdigit() and part.isdigit():
             readings.append(f"{whole}.{part}")
     instead = next(filter(None, (standard(sign + reading, spelling, form) for reading in readings)), None)
-    return form.fault("decimal-comma", "a comma may stand for a decimal point or for thousands; the number is written without it", instead)
+    return form.fault(
+        "decimal-comma",
+        "a comma may stand for a decimal point or for thousands; the number is written without it",
+        instead,
+    )
 
 
 def _range(first: tuple[str, str], second: tuple[str, str], form: NumberForm) -> Reading | Fault:
@@ -94,17 +120,31 @@ def _range(first: tuple[str, str], second: tuple[str, str], form: NumberForm) ->
     (low, low_number, low_found), (high, high_number, high_found) = sorted(ends, key=lambda end: end[0].value)
     if low.dimension != high.dimension:
         return form.fault("two-numbers", "this holds two numbers of different kinds; one is wanted")
-    shown = show(low_number) if low_found.unit.text == high_found.unit.text else amount(low_number, low_found.unit.text)
-    end, number, found = (high, high_number, high_found) if form.range == "judge_high" else (low, low_number, low_found)
+    shown = (
+        show(low_number)
+        if low_found.unit.text == high_found.unit.text
+        else amount(low_number, low_found.unit.text)
+    )
+    end, number, found = (
+        (high, high_number, high_found) if form.range == "judge_high" else (low, low_number, low_found)
+    )
     place = low.place or high.place
-    tail = f" at the {place}" if place else " absolute" if found.dimension == "pressure" and form.reading == "absolute" else ""
+    tail = (
+        f" at the {place}"
+        if place
+        else " absolute"
+        if found.dimension == "pressure" and form.reading == "absolute"
+        else ""
+    )
     side = "high" if form.range == "judge_high" else "low"
     span = f"{shown} to {amount(high_number, high_found.unit.text)}"
-    return Reading(end.dimension, end.value, f"{amount(number, found.unit.text)}{tail}, the {side} end of {span}", place)
+    return Reading(
+        end.dimension, end.value, f"{amount(number, found.unit.text)}{tail}, the {side} end of {span}", place
+    )
 
 
 def _tolerance(number: float, own: str, tolerance: float, after: str, form: NumberForm) -> Reading | Fault:
-    """"13 psi ±0.5", "450 ±10 whp", "13 psi ±5 %": one number and how far it may be off."""
+    """ "13 psi ±0.5", "450 ±10 whp", "13 psi ±5 %": one number and how far it may be off."""
     if own.endswith("(") and after.endswith(")"):
         own, after = own[:-1].rstrip(), after[:-1].rstrip()
     share = is_percent(after) and not is_percent(own)
@@ -123,11 +163,18 @@ def _tolerance(number: float, own: str, tolerance: float, after: str, form: Numb
 
 def _two(numbers: list[str], gaps: list[str], form: NumberForm) -> Fault:
     spelling = gaps[0].rstrip(" /(=,;[|&~≈")
-    readings = [read_plain(float(number), gap, form) for number, gap in zip(numbers, (spelling, gaps[-1].rstrip(" )]")))]
+    readings = [
+        read_plain(float(number), gap, form)
+        for number, gap in zip(numbers, (spelling, gaps[-1].rstrip(" )]")))
+    ]
     agree = (
         len(numbers) == 2
         and all(isinstance(reading, Reading) for reading in readings)
         and readings[0].dimension == readings[1].dimension
         and abs(readings[0].value - readings[1].value) <= TWO_AGREE_WITHIN * abs(readings[0].value)
     )
-    return form.fault("two-numbers", "this holds more than one number; one is wanted", standard(numbers[0], spelling, form) if agree else None)
+    return form.fault(
+        "two-numbers",
+        "this holds more than one number; one is wanted",
+        standard(numbers[0], spelling, form) if agree else None,
+    )

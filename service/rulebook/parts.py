@@ -52,10 +52,14 @@ class Parts:
         kinds: dict[str, Kind] = {}
         for one in self.inputs.values():
             for dimension, word in one.words.items():
-                kinds[identifier(word)] = kind_of(dimension, one.reading if dimension in ("pressure", "temperature") else None)
+                kinds[identifier(word)] = kind_of(
+                    dimension, one.reading if dimension in ("pressure", "temperature") else None
+                )
             if one.kind == "curve":
                 x, y = one.axes
-                kinds[identifier(one.path)] = Kind((), None, (kind_of(x.dimension, x.reading), kind_of(y.dimension, y.reading)), "curve")
+                kinds[identifier(one.path)] = Kind(
+                    (), None, (kind_of(x.dimension, x.reading), kind_of(y.dimension, y.reading)), "curve"
+                )
             if one.kind == "map":
                 kinds[identifier(one.path)] = Kind((), None, None, "map")
         for constant in self.constants.values():
@@ -63,7 +67,9 @@ class Parts:
         for table in self.tables.values():
             for column in table.columns.values():
                 if column.dimension:
-                    kinds[identifier(f"{table.name}.{column.name}")] = kind_of(column.dimension, column.reading)
+                    kinds[identifier(f"{table.name}.{column.name}")] = kind_of(
+                        column.dimension, column.reading
+                    )
         for one in self.assumptions.values():
             for end in ("assumed", "lowest", "highest"):
                 kinds[identifier(f"{end}.{one.name}")] = kind_of(one.dimension, one.reading)

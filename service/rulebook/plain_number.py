@@ -13,7 +13,14 @@ LARGEST = sys.float_info.max
 # "About" figures are rounded to three digits, and to tenths below TENTHS_BELOW where that moves them by no more than ROUND_WITHIN.
 ROUND_WITHIN = 0.02
 TENTHS_BELOW = 100
-_READING_WORDS = {"absolute": "absolute", "abs": "absolute", "gauge": "gauge", "gage": "gauge", "a": "absolute", "g": "gauge"}
+_READING_WORDS = {
+    "absolute": "absolute",
+    "abs": "absolute",
+    "gauge": "gauge",
+    "gage": "gauge",
+    "a": "absolute",
+    "g": "gauge",
+}
 # What the trade leaves out (common practice): a weight said for a flow, a pressure or a torque; a volume said for a flow.
 _SAID_FOR = {
     ("lb", "mass_flow"): "lb/h",
@@ -40,7 +47,9 @@ def read_plain(number: float, spelling: str, form: NumberForm) -> Reading | Faul
         return _wrong_reading(number, found, form)
     if unit.place is not None and not form.has_place:
         instead = standard(show(number), unit.text, form) if unit.place == "crank" else None
-        return form.fault("wrong-unit", f"the unit says at the {unit.place}, and this field has no place", instead)
+        return form.fault(
+            "wrong-unit", f"the unit says at the {unit.place}, and this field has no place", instead
+        )
     value = number * unit.factor + unit.offset
     low, high = form.possible[dimension]
     if not _possible(value, low, high):
@@ -50,7 +59,9 @@ def read_plain(number: float, spelling: str, form: NumberForm) -> Reading | Faul
     return Reading(dimension, value, note(number, found, form), unit.place)
 
 
-def with_tolerance(reading: Reading, number: float, found: Found, tolerance: float, unit: str | None, form: NumberForm) -> Reading | Fault:
+def with_tolerance(
+    reading: Reading, number: float, found: Found, tolerance: float, unit: str | None, form: NumberForm
+) -> Reading | Fault:
     """A reading that may lie as far to either side as its tolerance says; `unit` None: the tolerance is a share of the number."""
     if not 0 <= tolerance <= LARGEST:
         return form.fault("tolerance", "a tolerance is a finite number, not below zero")
@@ -62,7 +73,11 @@ def with_tolerance(reading: Reading, number: float, found: Found, tolerance: flo
     if other is None or other.dimension != found.dimension or other.said not in (None, form.reading):
         return form.fault("tolerance", "the tolerance is not in a unit of the number", alone)
     if other.unit.place not in (None, found.unit.place):
-        return form.fault("tolerance", f"the tolerance says at the {other.unit.place}, the number does not", None if found.unit.place else alone)
+        return form.fault(
+            "tolerance",
+            f"the tolerance says at the {other.unit.place}, the number does not",
+            None if found.unit.place else alone,
+        )
     width = abs(reading.value) * tolerance if unit is None else tolerance * other.unit.factor
     low, high = form.possible[reading.dimension]
     if width and low == 0 and width >= reading.value:
@@ -71,12 +86,27 @@ def with_tolerance(reading: Reading, number: float, found: Found, tolerance: flo
         return form.fault("tolerance", "the tolerance takes it to where it cannot be right", alone)
     # "60 %, give or take 5 %" could be points or a share; 0.05 is one thing only.
     plain = found.unit.text in ("", "%")
-    said = show(width) if plain else f"{show(100 * tolerance)} %" if unit is None else amount(tolerance, other.unit.text)
-    place = f" at the {reading.place}" if reading.place else f" = {show(reading.value)}" if found.unit.text == "%" else ""
+    said = (
+        show(width)
+        if plain
+        else f"{show(100 * tolerance)} %"
+        if unit is None
+        else amount(tolerance, other.unit.text)
+    )
+    place = (
+        f" at the {reading.place}"
+        if reading.place
+        else f" = {show(reading.value)}"
+        if found.unit.text == "%"
+        else ""
+    )
     if found.dimension == "pressure" and form.reading == "absolute":
         place = " absolute" if found.said else " read as absolute"
     ends = (reading.value - width, reading.value + width)
-    return reading._replace(note=f"{amount(number, found.unit.text)}{place}, give or take {said}", spread=ends if ends[0] < ends[1] else None)
+    return reading._replace(
+        note=f"{amount(number, found.unit.text)}{place}, give or take {said}",
+        spread=ends if ends[0] < ends[1] else None,
+    )
 
 
 def is_percent(spelling: str) -> bool:
@@ -110,22 +140,35 @@ def _unfit(number: float, spelling: str, form: NumberForm) -> Fault:
     for dimension in DIMENSIONS.values():
         if unit := find_unit(dimension.name, spelling):
             detail = f"{amount(number, unit.text)} is {dimension.phrase}; {wanted} is wanted"
-            meant = [_SAID_FOR[key] for key in ((unit.text, own) for own in form.dimensions) if key in _SAID_FOR]
+            meant = [
+                _SAID_FOR[key] for key in ((unit.text, own) for own in form.dimensions) if key in _SAID_FOR
+            ]
             return form.fault("wrong-unit", detail, standard(show(number), meant[0], form) if meant else None)
-    spellings = {word: unit for dimension in form.dimensions for word, unit in DIMENSIONS[dimension].units.items() if word}
+    spellings = {
+        word: unit
+        for dimension in form.dimensions
+        for word, unit in DIMENSIONS[dimension].units.items()
+        if word
+    }
     close = nearest(spelling, spellings)
-    return form.fault("unknown-unit", "that unit is not known here", standard(show(number), close, form) if close else None)
+    return form.fault(
+        "unknown-unit", "that unit is not known here", standard(show(number), close, form) if close else None
+    )
 
 
 def _wrong_reading(number: float, found: Found, form: NumberForm) -> Fault:
     _, unit, said, _ = found
     given = f"{amount(number, unit.text)} {said}"
     if form.reading not in ("gauge", "absolute"):
-        return form.fault("wrong-reading", f"{given} is given; a pressure difference is neither absolute nor gauge")
+        return form.fault(
+            "wrong-reading", f"{given} is given; a pressure difference is neither absolute nor gauge"
+        )
     step = STANDARD_ATMOSPHERE if said == "gauge" else -STANDARD_ATMOSPHERE
     rough = _rough(number + step / unit.factor)
     detail = f"{form.reading} pressure is wanted; {given} would be about {rough} {unit.text} {form.reading} at sea level"
-    return form.fault("wrong-reading", detail, standard(rough, unit.text + (" abs" if said == "gauge" else ""), form))
+    return form.fault(
+        "wrong-reading", detail, standard(rough, unit.text + (" abs" if said == "gauge" else ""), form)
+    )
 
 
 def _likely(number: float, form: NumberForm, given: Unit | None = None) -> str | None:

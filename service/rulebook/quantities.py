@@ -16,7 +16,10 @@ def parse_quantities(entries: Entries, file: str, choices: Choices) -> list[Quan
     for name in entries:
         section = Section(file, name, entries[name], name.line)
         if not WORD.match(name):
-            section.fail("is not a name the language has.", "Use lower-case words joined by single underscores, no dot.")
+            section.fail(
+                "is not a name the language has.",
+                "Use lower-case words joined by single underscores, no dot.",
+            )
         made += _function_step(section, choices) if section.has("function") else [_quantity(section, choices)]
         section.finish()
     return made
@@ -57,7 +60,11 @@ def _unit(section: Section) -> dict[str, str]:
     dimension = section.node["dimension"]
     for system in ("metric", "us"):
         if set(systems) != {"metric", "us"}:
-            section.fail("gives a unit that is not one for metric and one for us.", "Write `unit: {metric: kW, us: hp}`.", section.line_of("unit"))
+            section.fail(
+                "gives a unit that is not one for metric and one for us.",
+                "Write `unit: {metric: kW, us: hp}`.",
+                section.line_of("unit"),
+            )
         section.si(f"1 {systems[system]}".strip(), dimension, "unit")
     return {str(system): str(text) for system, text in systems.items()}
 
@@ -79,31 +86,58 @@ def _function_step(section: Section, choices: Choices) -> list[Quantity]:
         section.fail("has a `function` that is not one call.", "Write `function: name(a, b, c)`.", text.line)
     function = FUNCTIONS.get(formula.tree.func.id)
     if function is None:
-        section.fail(f"calls `{formula.tree.func.id}`, which is not registered.", instead(formula.tree.func.id, FUNCTIONS, f"Registered are {', '.join(FUNCTIONS)}."), text.line)
+        section.fail(
+            f"calls `{formula.tree.func.id}`, which is not registered.",
+            instead(formula.tree.func.id, FUNCTIONS, f"Registered are {', '.join(FUNCTIONS)}."),
+            text.line,
+        )
     at_points = _at_points(section)
     when = parse_guard(section, "when", choices)
     gives = section.entries("gives")
-    step = FunctionStep(function.name, formula, tuple(str(name) for name in gives), when, source, function.together and at_points)
+    step = FunctionStep(
+        function.name,
+        formula,
+        tuple(str(name) for name in gives),
+        when,
+        source,
+        function.together and at_points,
+    )
     results = {result.name: result for result in function.results}
     made = []
     for position, (name, node) in enumerate(gives.items()):
         given = Section(section.file, name, node, name.line)
         result = results.get(str(given.text("result", name)))
         if result is None:
-            given.fail(f"is not a result of {function.name}().", f"Its results: {', '.join(results)}.{suggest(name, results)}")
+            given.fail(
+                f"is not a result of {function.name}().",
+                f"Its results: {', '.join(results)}.{suggest(name, results)}",
+            )
         common = _common(given)
         route = Route(formula, when, (), (), (), source, text.line, section.file)
-        made.append(Quantity(**common, at_points=at_points, routes=(route,), source=source, function=step, position=list(results).index(result.name)))
+        made.append(
+            Quantity(
+                **common,
+                at_points=at_points,
+                routes=(route,),
+                source=source,
+                function=step,
+                position=list(results).index(result.name),
+            )
+        )
         given.finish()
     return made
 
 
-def parse_points(entries: Entries, file: str, choices: Choices) -> tuple[dict[str, Quantity], list[OperatingPoint]]:
+def parse_points(
+    entries: Entries, file: str, choices: Choices
+) -> tuple[dict[str, Quantity], list[OperatingPoint]]:
     """The words every operating point has, and the points with the routes to each word."""
     words: dict[str, Quantity] = {}
     for name, node in Section(file, "operating_points", entries, 1).entries("words", {}).items():
         section = Section(file, name, node, name.line)
-        words[str(name)] = Quantity(**_common(section), at_points=True, routes=(), source=str(section.text("source")))
+        words[str(name)] = Quantity(
+            **_common(section), at_points=True, routes=(), source=str(section.text("source"))
+        )
         section.finish()
     points = []
     for name in entries:
@@ -111,13 +145,19 @@ def parse_points(entries: Entries, file: str, choices: Choices) -> tuple[dict[st
             continue
         section = Section(file, name, entries[name], name.line)
         if not WORD.match(name):
-            section.fail("is not a name the language has.", "Use lower-case words joined by single underscores.")
+            section.fail(
+                "is not a name the language has.", "Use lower-case words joined by single underscores."
+            )
         points.append(
             OperatingPoint(
                 str(name),
                 str(section.text("label")),
                 parse_guard(section, "when", choices),
-                {word: parse_routes(section, word, choices, quantity.source) for word, quantity in words.items() if section.has(word)},
+                {
+                    word: parse_routes(section, word, choices, quantity.source)
+                    for word, quantity in words.items()
+                    if section.has(word)
+                },
                 section.one_of("assumed_at_worst", ("warn",), None),
                 section.line,
             )

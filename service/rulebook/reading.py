@@ -27,7 +27,9 @@ def read_number(value: object, form: NumberForm) -> Reading | Fault:
         return read_plain(value, "", form)
     if kind is dict:
         if not {"value", "unit"} <= value.keys() <= {"value", "unit", "tolerance"}:
-            return form.fault("wrong-shape", "an object holds `value` and `unit`, and may hold `tolerance` in the same unit")
+            return form.fault(
+                "wrong-shape", "an object holds `value` and `unit`, and may hold `tolerance` in the same unit"
+            )
         number, unit = value["value"], value["unit"]
         if type(number) not in (int, float) or type(unit) is not str:
             return form.fault("wrong-type", "`value` is a number and `unit` is text")
@@ -38,5 +40,7 @@ def read_number(value: object, form: NumberForm) -> Reading | Fault:
             return reading
         if type(value["tolerance"]) not in (int, float):
             return form.fault("wrong-type", "`tolerance` is a number")
-        return with_tolerance(reading, number, find(unit.strip(), form), value["tolerance"], unit.strip(), form)
+        return with_tolerance(
+            reading, number, find(unit.strip(), form), value["tolerance"], unit.strip(), form
+        )
     return form.fault("wrong-type", "this is not a number")

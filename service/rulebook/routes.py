@@ -11,7 +11,9 @@ Choices = dict[str, tuple[str, ...]]
 """Choice name -> its words, without `unknown`."""
 
 
-def parse_routes(section: Section, key: str, choices: Choices, source: str, numbers: frozenset[float] = frozenset()) -> tuple[Route, ...]:
+def parse_routes(
+    section: Section, key: str, choices: Choices, source: str, numbers: frozenset[float] = frozenset()
+) -> tuple[Route, ...]:
     """The list under `routes:`; each a formula, or an entry with when, formula, valid, source."""
     items = section.items(key)
     if items.flow and len(items) > 1:
@@ -27,7 +29,11 @@ def _route(section: Section, item: object, choices: Choices, source: str, number
     if isinstance(item, Text):
         return Route(vet(section, item, numbers), {}, (), (), (), source, item.line, section.file)
     if not isinstance(item, Entries):
-        section.fail("has a route that is neither a formula nor `formula:` lines.", "Write `- formula`, or `- formula: ...` with `when:`, `without:`, `valid:` or `source:` below it.", getattr(item, "line", section.line))
+        section.fail(
+            "has a route that is neither a formula nor `formula:` lines.",
+            "Write `- formula`, or `- formula: ...` with `when:`, `without:`, `valid:` or `source:` below it.",
+            getattr(item, "line", section.line),
+        )
     route = Section(section.file, section.name, item, item.line)
     text = route.sentence("formula")
     made = Route(
@@ -58,7 +64,9 @@ def _short(text: str) -> str:
 
 def _valid(section: Section, text: Text, pair: object) -> tuple[Formula, float, float]:
     if not isinstance(pair, Items) or len(pair) != 2:
-        section.fail("has a `valid` range that is not [low, high].", "Write `valid: {a / b: [0.4, 0.95]}`.", text.line)
+        section.fail(
+            "has a `valid` range that is not [low, high].", "Write `valid: {a / b: [0.4, 0.95]}`.", text.line
+        )
     low, high = (section.si(end, "ratio", "valid") for end in pair)
     return vet(section, text), low, high
 
@@ -72,16 +80,30 @@ def guard_of(section: Section, entries: dict, choices: Choices) -> Guard:
     guard: Guard = {}
     for name, node in entries.items():
         if name not in choices:
-            section.fail(f"guards on `{name}`, which is no choice.", f"Guards read choices and flags only.{suggest(name, choices)}", name.line)
+            section.fail(
+                f"guards on `{name}`, which is no choice.",
+                f"Guards read choices and flags only.{suggest(name, choices)}",
+                name.line,
+            )
         universe = (*choices[name], UNKNOWN)
         negated = isinstance(node, Entries) and set(node) == {"not"}
         words = node["not"] if negated else node
         words = [words] if isinstance(words, str) else words
         if not isinstance(words, list) or not words:
-            section.fail(f"guards on `{name}` without a list of words.", f"Write `{name}: [a, b]` or `{name}: {{not: [a]}}`.", name.line)
+            section.fail(
+                f"guards on `{name}` without a list of words.",
+                f"Write `{name}: [a, b]` or `{name}: {{not: [a]}}`.",
+                name.line,
+            )
         for word in words:
             if word not in universe:
-                section.fail(f"guards on `{name}` being `{word}`, which it never is.", f"Its words: {', '.join(universe)}.{suggest(word, universe)}", word.line)
-        allowed = frozenset(universe) - frozenset(words) if negated else frozenset(str(word) for word in words)
+                section.fail(
+                    f"guards on `{name}` being `{word}`, which it never is.",
+                    f"Its words: {', '.join(universe)}.{suggest(word, universe)}",
+                    word.line,
+                )
+        allowed = (
+            frozenset(universe) - frozenset(words) if negated else frozenset(str(word) for word in words)
+        )
         guard[str(name)] = allowed | {RULED_OUT} if negated and UNKNOWN in words else allowed
     return guard

@@ -5,7 +5,17 @@ from dataclasses import dataclass
 from service.rulebook.evaluators import Evaluator
 from service.rulebook.graph import Graph
 from service.rulebook.inputs import UNKNOWN, Input
-from service.rulebook.model import Assumption, Caution, Check, Constant, Moment, OperatingPoint, Quantity, Source, Table
+from service.rulebook.model import (
+    Assumption,
+    Caution,
+    Check,
+    Constant,
+    Moment,
+    OperatingPoint,
+    Quantity,
+    Source,
+    Table,
+)
 from service.rulebook.names import at_point, identifier
 
 

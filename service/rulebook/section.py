@@ -51,14 +51,22 @@ class Section:
         if value is default:
             return value
         if not isinstance(value, Text) or not value:
-            self.fail(f"wants one piece of text under `{key}`.", f"Write `{key}: ...` on one line, in quotes if it holds a colon, a comma or a bracket.", self.line_of(key))
+            self.fail(
+                f"wants one piece of text under `{key}`.",
+                f"Write `{key}: ...` on one line, in quotes if it holds a colon, a comma or a bracket.",
+                self.line_of(key),
+            )
         return value
 
     def sentence(self, key: str, default: object = _REQUIRED) -> Text | None:
         """A scalar meant for people; inside {...} YAML would cut it at a comma or a question mark."""
         value = self.text(key, default)
         if value is not None and self.node.flow:
-            self.fail(f"holds the sentence `{key}` inside {{...}}.", "Write the entry in block style, one key a line.", value.line)
+            self.fail(
+                f"holds the sentence `{key}` inside {{...}}.",
+                "Write the entry in block style, one key a line.",
+                value.line,
+            )
         return value
 
     def one_of(self, key: str, choices: Iterable[str], default: object = _REQUIRED) -> str | None:
@@ -67,7 +75,11 @@ class Section:
         if value is default:
             return value
         if value not in choices:
-            self.fail(f"has `{key}: {value}`.", f"Use one of: {', '.join(choices)}.{suggest(value, choices)}", value.line)
+            self.fail(
+                f"has `{key}: {value}`.",
+                f"Use one of: {', '.join(choices)}.{suggest(value, choices)}",
+                value.line,
+            )
         return str(value)
 
     def items(self, key: str, default: object = _REQUIRED) -> Items:
@@ -89,7 +101,11 @@ class Section:
         if value is default:
             return value
         if not isinstance(value, Entries):
-            self.fail(f"wants `name: value` lines under `{key}`.", "Indent one `name: value` line for each below it.", self.line_of(key))
+            self.fail(
+                f"wants `name: value` lines under `{key}`.",
+                "Indent one `name: value` line for each below it.",
+                self.line_of(key),
+            )
         return value
 
     def section(self, key: str) -> "Section":
@@ -100,23 +116,37 @@ class Section:
     def si(self, text: object, dimension: str, key: str) -> float:
         """A number with its unit, in SI."""
         if not isinstance(text, str):
-            self.fail(f"wants {DIMENSIONS[dimension].phrase} under `{key}`.", f"Write {offer(dimension)}.", getattr(text, "line", self.line_of(key)))
+            self.fail(
+                f"wants {DIMENSIONS[dimension].phrase} under `{key}`.",
+                f"Write {offer(dimension)}.",
+                getattr(text, "line", self.line_of(key)),
+            )
         try:
             return to_si(text, dimension)
         except ValueError:
-            self.fail(f"has `{text}` under `{key}`, which is not {DIMENSIONS[dimension].phrase}.", f"Write {offer(dimension)}.", getattr(text, "line", self.line_of(key)))
+            self.fail(
+                f"has `{text}` under `{key}`, which is not {DIMENSIONS[dimension].phrase}.",
+                f"Write {offer(dimension)}.",
+                getattr(text, "line", self.line_of(key)),
+            )
 
     def whole(self, text: object, key: str) -> int:
         """A whole number."""
         if not isinstance(text, str) or not WHOLE.fullmatch(text):
-            self.fail(f"wants a whole number under `{key}`.", "Write digits only, such as 3.", getattr(text, "line", self.line_of(key)))
+            self.fail(
+                f"wants a whole number under `{key}`.",
+                "Write digits only, such as 3.",
+                getattr(text, "line", self.line_of(key)),
+            )
         return int(text)
 
     def pair(self, key: str, default: object = _REQUIRED) -> Items:
         """A list of just two, low and high."""
         items = self.items(key, default)
         if items is not default and len(items) != 2:
-            self.fail(f"has a `{key}` that is not [low, high].", f"Write `{key}: [low, high]`.", self.line_of(key))
+            self.fail(
+                f"has a `{key}` that is not [low, high].", f"Write `{key}: [low, high]`.", self.line_of(key)
+            )
         return items
 
     def dimension(self, key: str = "dimension", default: object = _REQUIRED) -> str | None:
@@ -134,7 +164,11 @@ class Section:
         """Refuse keys that mean nothing here."""
         for key in self.node:
             if key not in self.taken:
-                self.fail(f"has the key `{key}`, which means nothing here.", f"Known keys: {', '.join(sorted(self.taken))}.{suggest(key, self.taken)}", key.line)
+                self.fail(
+                    f"has the key `{key}`, which means nothing here.",
+                    f"Known keys: {', '.join(sorted(self.taken))}.{suggest(key, self.taken)}",
+                    key.line,
+                )
 
 
 def suggest(word: str, words: Iterable[str]) -> str:

@@ -52,8 +52,14 @@ def parse_sentence(text: str, line: int) -> Sentence:
 def sentence(section: Section, text: object) -> Sentence:
     """One sentence of a rule file, its placeholders vetted."""
     if not isinstance(text, Text):
-        section.fail("wants sentences in its `text`.", "Write each on a `- ` line, in quotes if it holds a colon.", getattr(text, "line", section.line))
+        section.fail(
+            "wants sentences in its `text`.",
+            "Write each on a `- ` line, in quotes if it holds a colon.",
+            getattr(text, "line", section.line),
+        )
     try:
         return parse_sentence(text, text.line)
     except ValueError as error:
-        section.fail(str(error), "Use {name}, {name in psi} or {name at peak_power}; no other braces.", text.line)
+        section.fail(
+            str(error), "Use {name}, {name in psi} or {name at peak_power}; no other braces.", text.line
+        )

@@ -40,20 +40,34 @@ def _presence(who: str, route: Route, parts: Parts, problems: Problems, *path: s
     for key, names in (("given", route.given), ("without", route.without)):
         for name in names:
             if shown(name) not in words:
-                problems.add(route.file, parts.line(route.file, *path, key), f"`{who}` has `{key}: {shown(name)}`, which is no input.", instead(shown(name), words, "Name an input of inputs.yaml."))
+                problems.add(
+                    route.file,
+                    parts.line(route.file, *path, key),
+                    f"`{who}` has `{key}: {shown(name)}`, which is no input.",
+                    instead(shown(name), words, "Name an input of inputs.yaml."),
+                )
 
 
-def _route(quantity: Quantity, route: Route, kinds: dict[str, Kind], parts: Parts, problems: Problems) -> None:
+def _route(
+    quantity: Quantity, route: Route, kinds: dict[str, Kind], parts: Parts, problems: Problems
+) -> None:
     formulas: list[Formula] = [route.formula, *(formula for formula, _, _ in route.valid)]
     for formula in formulas:
         for name in formula.names:
             if name not in kinds:
                 what, mend = _why_unknown(name, parts, kinds)
-                problems.add(route.file, route.line, f"`{quantity.name}` reads `{shown(name)}`, which {what}", mend)
+                problems.add(
+                    route.file, route.line, f"`{quantity.name}` reads `{shown(name)}`, which {what}", mend
+                )
                 return
         for function in formula.functions:
             if function not in FUNCTIONS:
-                problems.add(route.file, route.line, f"`{quantity.name}` calls `{function}`, which is not a registered function.", instead(function, FUNCTIONS, f"Registered are {', '.join(FUNCTIONS)}."))
+                problems.add(
+                    route.file,
+                    route.line,
+                    f"`{quantity.name}` calls `{function}`, which is not a registered function.",
+                    instead(function, FUNCTIONS, f"Registered are {', '.join(FUNCTIONS)}."),
+                )
                 return
     try:
         complaint = _complaint(quantity, route, kinds)
@@ -61,7 +75,12 @@ def _route(quantity: Quantity, route: Route, kinds: dict[str, Kind], parts: Part
     except DimensionError as error:
         complaint = said = f"in `{route.formula.text}`, {error}"
     if complaint:
-        problems.add(route.file, route.line, f"`{quantity.name}`: {said}", "Mend the formula, or the declared dimension or reading.")
+        problems.add(
+            route.file,
+            route.line,
+            f"`{quantity.name}`: {said}",
+            "Mend the formula, or the declared dimension or reading.",
+        )
 
 
 def _complaint(quantity: Quantity, route: Route, kinds: dict[str, Kind]) -> str | None:
@@ -80,12 +99,22 @@ def _complaint(quantity: Quantity, route: Route, kinds: dict[str, Kind]) -> str 
 def _why_unknown(name: str, parts: Parts, kinds: dict[str, Kind]) -> tuple[str, str]:
     base, point = split_point(name)
     if point and point not in parts.points:
-        return f"names the operating point `{point}`, which is not there.", instead(point, parts.points, f"There are {', '.join(parts.points)}.")
+        return f"names the operating point `{point}`, which is not there.", instead(
+            point, parts.points, f"There are {', '.join(parts.points)}."
+        )
     if base in parts.quantities and parts.quantities[base].at_points:
-        return "exists at operating points only.", f"Write at_{next(iter(parts.points))}({base}), or make this quantity `at: operating_point`."
+        return (
+            "exists at operating points only.",
+            f"Write at_{next(iter(parts.points))}({base}), or make this quantity `at: operating_point`.",
+        )
     if point and base in parts.quantities:
         return "does not hang on operating points.", f"Write {shown(base)} alone."
     if base.startswith("point__"):
-        return "has a meaning inside `at: operating_point` only.", "Write at_<point>(name), or make this quantity `at: operating_point`."
+        return (
+            "has a meaning inside `at: operating_point` only.",
+            "Write at_<point>(name), or make this quantity `at: operating_point`.",
+        )
     known = [shown(name) for name in kinds]
-    return "is neither an input, a constant, a table cell, an assumption nor a quantity.", instead(shown(name), known, "Add it where it belongs, or name one that is there.")
+    return "is neither an input, a constant, a table cell, an assumption nor a quantity.", instead(
+        shown(name), known, "Add it where it belongs, or name one that is there."
+    )

@@ -16,14 +16,30 @@ def verify_texts(parts: Parts, graph: Graph) -> None:
     problems = Problems()
     certain = _Certain(graph, set(parts.constants))
     for check in parts.checks.values():
-        sure = {point: set().union(*(certain.of(_bound(name, point, parts)) for name in _needed(check))) for point in (*check.points, *check.also_at) or (None,)} if check.judges else {}
+        sure = (
+            {
+                point: set().union(*(certain.of(_bound(name, point, parts)) for name in _needed(check)))
+                for point in (*check.points, *check.also_at) or (None,)
+            }
+            if check.judges
+            else {}
+        )
         for sentences in (*check.text.values(), *(one.text for one in check.contradictions)):
             for number, sentence in enumerate(sentences):
                 for gap in sentence.placeholders:
-                    complaint = _own_word(gap, check, parts) if gap.name in OWN_WORDS else _placeholder(gap, check.points, parts)
+                    complaint = (
+                        _own_word(gap, check, parts)
+                        if gap.name in OWN_WORDS
+                        else _placeholder(gap, check.points, parts)
+                    )
                     if complaint:
                         what, mend = complaint
-                        problems.add(check.file, sentence.line, f"`{check.id}` has the placeholder `{gap.name}`, which {what}", mend)
+                        problems.add(
+                            check.file,
+                            sentence.line,
+                            f"`{check.id}` has the placeholder `{gap.name}`, which {what}",
+                            mend,
+                        )
                     elif number == 0 and not check.collects and not _always(gap, parts, sure, certain):
                         problems.add(
                             check.file,
@@ -39,24 +55,50 @@ def _watches(parts: Parts, problems: Problems) -> None:
     """What is watched has no first sentence: an item that cannot be said in full is left out."""
     for check in parts.checks.values():
         for gap, line in _gaps(check.watch):
-            complaint = _watched_word(gap, check, parts) if gap.name in OWN_WORDS else _placeholder(gap, check.points, parts)
+            complaint = (
+                _watched_word(gap, check, parts)
+                if gap.name in OWN_WORDS
+                else _placeholder(gap, check.points, parts)
+            )
             if complaint:
-                problems.add(check.file, line, f"`{check.id}` watches the placeholder `{gap.name}`, which {complaint[0]}", complaint[1])
+                problems.add(
+                    check.file,
+                    line,
+                    f"`{check.id}` watches the placeholder `{gap.name}`, which {complaint[0]}",
+                    complaint[1],
+                )
     for moment in parts.moments.values():
         for gap, line in (found for item in moment.watch for found in _gaps(item)):
-            complaint = ("belongs to a check.", "Name a quantity, or move the item into the check.") if gap.name in OWN_WORDS else _placeholder(gap, (), parts)
+            complaint = (
+                ("belongs to a check.", "Name a quantity, or move the item into the check.")
+                if gap.name in OWN_WORDS
+                else _placeholder(gap, (), parts)
+            )
             if complaint:
-                problems.add("moments.yaml", line, f"`{moment.name}` watches the placeholder `{gap.name}`, which {complaint[0]}", complaint[1])
+                problems.add(
+                    "moments.yaml",
+                    line,
+                    f"`{moment.name}` watches the placeholder `{gap.name}`, which {complaint[0]}",
+                    complaint[1],
+                )
 
 
 def _gaps(watch: Watch | None) -> list[tuple[Placeholder, int]]:
-    return [(gap, sentence.line) for sentence in watch.sentences for gap in sentence.placeholders] if watch else []
+    return (
+        [(gap, sentence.line) for sentence in watch.sentences for gap in sentence.placeholders]
+        if watch
+        else []
+    )
 
 
 def _needed(check: Check) -> set[str]:
     """The names without which a check is not judged: its quantity, and those its limits look at."""
     bounds = [bound for level in check.limits.values() for bound in level]
-    return {check.judges, *(bound.judges for bound in bounds), *(bound.quantity for bound in bounds if bound.quantity)}
+    return {
+        check.judges,
+        *(bound.judges for bound in bounds),
+        *(bound.quantity for bound in bounds if bound.quantity),
+    }
 
 
 def _sayable(parts: Parts) -> Iterable[str]:
@@ -73,7 +115,10 @@ def _own_word(gap: Placeholder, check: Check, parts: Parts) -> tuple[str, str] |
     if check.collects:
         return "stands for what a check judges; this one judges nothing.", "Name a quantity."
     if gap.point or (gap.unit and gap.name not in ("value", "limit")):
-        return "takes no operating point, and a unit only after `value` and `limit`.", f"Write {{{gap.name}}}."
+        return (
+            "takes no operating point, and a unit only after `value` and `limit`.",
+            f"Write {{{gap.name}}}.",
+        )
     judged = {bound.judges for bounds in check.limits.values() for bound in bounds}
     return _unit(gap.unit, [parts.quantities[name].dimension for name in judged])
 
@@ -90,20 +135,31 @@ def _watched_word(gap: Placeholder, check: Check, parts: Parts) -> tuple[str, st
 def _unit(unit: str | None, dimensions: Iterable[str]) -> tuple[str, str] | None:
     for dimension in dimensions:
         if unit and find_unit(dimension, unit) is None:
-            return f"cannot be said in `{unit}`.", f"{DIMENSIONS[dimension].phrase.capitalize()} is {offer(dimension)}."
+            return (
+                f"cannot be said in `{unit}`.",
+                f"{DIMENSIONS[dimension].phrase.capitalize()} is {offer(dimension)}.",
+            )
     return None
 
 
 def _placeholder(gap: Placeholder, points: tuple[str, ...], parts: Parts) -> tuple[str, str] | None:
     if gap.name in parts.choices:
-        return ("is a choice and has neither unit nor operating point.", f"Write {{{gap.name}}}.") if gap.unit or gap.point else None
+        return (
+            ("is a choice and has neither unit nor operating point.", f"Write {{{gap.name}}}.")
+            if gap.unit or gap.point
+            else None
+        )
     name = identifier(gap.name)
     quantity = parts.quantities.get(name)
     dimension = quantity.dimension if quantity else _dimension_of(gap.name, parts)
     if dimension is None:
-        return "is no name the rules know.", instead(gap.name, _sayable(parts), "Name a quantity, an input or a constant.")
+        return "is no name the rules know.", instead(
+            gap.name, _sayable(parts), "Name a quantity, an input or a constant."
+        )
     if gap.point and gap.point not in parts.points:
-        return f"is asked for at `{gap.point}`, which is no operating point.", instead(gap.point, parts.points, f"There are {', '.join(parts.points)}.")
+        return f"is asked for at `{gap.point}`, which is no operating point.", instead(
+            gap.point, parts.points, f"There are {', '.join(parts.points)}."
+        )
     if quantity and quantity.at_points and not gap.point and not points:
         return "hangs on operating points.", f"Write {{{gap.name} at {next(iter(parts.points))}}}."
     return _unit(gap.unit, [dimension])
@@ -127,7 +183,9 @@ def _dimension_of(name: str, parts: Parts) -> str | None:
 def _always(gap, parts: Parts, sure: dict[str | None, set[str]], certain: "_Certain") -> bool:
     if gap.name in OWN_WORDS or gap.name in parts.choices or gap.name in parts.constants:
         return True
-    return all(certain.follows(_bound(gap.name, gap.point or point, parts), names) for point, names in sure.items())
+    return all(
+        certain.follows(_bound(gap.name, gap.point or point, parts), names) for point, names in sure.items()
+    )
 
 
 class _Certain:
@@ -141,7 +199,11 @@ class _Certain:
     def of(self, name: str) -> set[str]:
         if name not in self.memo:
             node = self.graph.nodes.get(name)
-            routes = [set().union(*(self.of(used) for used in route.names)) for route in node.routes] if node else []
+            routes = (
+                [set().union(*(self.of(used) for used in route.names)) for route in node.routes]
+                if node
+                else []
+            )
             self.memo[name] = {name} | (set.intersection(*routes) if routes else set()) | self._siblings(node)
         return self.memo[name]
 
@@ -149,7 +211,11 @@ class _Certain:
         """One call fills all results of a function step."""
         if node is None or node.quantity.function is None:
             return set()
-        return {other.id for other in self.graph.nodes.values() if other.quantity.function is node.quantity.function and other.point == node.point}
+        return {
+            other.id
+            for other in self.graph.nodes.values()
+            if other.quantity.function is node.quantity.function and other.point == node.point
+        }
 
     def follows(self, name: str, sure: set[str]) -> bool:
         """Whether a name is known once the sure ones are: by a route without guards that reads sure names and facts only."""
@@ -157,5 +223,7 @@ class _Certain:
             return True
         node = self.graph.nodes.get(name)
         return node is not None and any(
-            not (route.route.when or route.route.given or route.route.without or route.route.valid) and all(self.follows(used, sure) for used in route.names) for route in node.routes
+            not (route.route.when or route.route.given or route.route.without or route.route.valid)
+            and all(self.follows(used, sure) for used in route.names)
+            for route in node.routes
         )

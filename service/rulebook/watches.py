@@ -23,7 +23,10 @@ def parse_moments(entries: Entries, file: str) -> dict[str, Moment]:
     moments = {}
     for name in entries:
         section = Section(file, name, entries[name], name.line)
-        watch = tuple(_item(Section(file, f"{name}.watch", item, getattr(item, "line", name.line))) for item in section.items("watch", Items()))
+        watch = tuple(
+            _item(Section(file, f"{name}.watch", item, getattr(item, "line", name.line)))
+            for item in section.items("watch", Items())
+        )
         moments[str(name)] = Moment(str(name), str(section.text("label")), watch)
         section.finish()
     return moments
@@ -31,7 +34,9 @@ def parse_moments(entries: Entries, file: str) -> dict[str, Moment]:
 
 def _item(section: Section) -> Watch:
     """An item that belongs to no check says all of it."""
-    watch = Watch(str(section.text("signal")), (), _sentence(section, "expect"), _sentence(section, "stop_at"))
+    watch = Watch(
+        str(section.text("signal")), (), _sentence(section, "expect"), _sentence(section, "stop_at")
+    )
     section.finish()
     return watch
 

@@ -69,7 +69,11 @@ def read_yaml(path: Path, shown: str) -> Entries:
     except UnicodeDecodeError as error:
         raise refuse(1, "is not UTF-8 text.", "Save it as UTF-8.") from error
     except OSError as error:
-        raise refuse(1, "cannot be read as a file.", "Rule files are plain files; a folder or a link to nothing must not be named like one.") from error
+        raise refuse(
+            1,
+            "cannot be read as a file.",
+            "Rule files are plain files; a folder or a link to nothing must not be named like one.",
+        ) from error
     try:
         documents = list(yaml.compose_all(text, Loader=_TextLoader))
     except _Trap as trap:
@@ -82,15 +86,29 @@ def read_yaml(path: Path, shown: str) -> Entries:
             "Quote text that holds a colon, a question mark or a comma, and check the indentation.",
         ) from error
     except yaml.reader.ReaderError as error:
-        raise refuse(text.count("\n", 0, error.position) + 1, "holds a control character.", "Delete it; rule files are plain text.") from error
+        raise refuse(
+            text.count("\n", 0, error.position) + 1,
+            "holds a control character.",
+            "Delete it; rule files are plain text.",
+        ) from error
     except (ValueError, OverflowError) as error:
-        raise refuse(_line_of_escape(text), "holds an escape that stands for no character.", "Write the character itself.") from error
+        raise refuse(
+            _line_of_escape(text),
+            "holds an escape that stands for no character.",
+            "Write the character itself.",
+        ) from error
     except RecursionError as error:
         raise refuse(1, "is nested too deeply.", "Rule files need at most a handful of levels.") from error
     if len(documents) > 1:
-        raise refuse(documents[1].start_mark.line, "holds a second document.", "Remove the line `---`; one file is one mapping.")
+        raise refuse(
+            documents[1].start_mark.line,
+            "holds a second document.",
+            "Remove the line `---`; one file is one mapping.",
+        )
     if not documents or not isinstance(documents[0], yaml.MappingNode):
-        raise refuse(1, "does not hold one mapping of names.", "Start each entry with `name:` at the left margin.")
+        raise refuse(
+            1, "does not hold one mapping of names.", "Start each entry with `name:` at the left margin."
+        )
     return _entries(documents[0], refuse)
 
 
@@ -134,7 +152,11 @@ def _node(node: yaml.Node, refuse):
 
 def _text(node: yaml.ScalarNode, refuse) -> Text:
     if any("\ud800" <= letter <= "\udfff" for letter in node.value):
-        raise refuse(node.start_mark.line + 1, "holds half of a character (a surrogate).", "Write the character itself.")
+        raise refuse(
+            node.start_mark.line + 1,
+            "holds half of a character (a surrogate).",
+            "Write the character itself.",
+        )
     text = Text(node.value)
     text.line = node.start_mark.line + 1
     return text

@@ -14,7 +14,14 @@ from service.web.tokens import Token, find
 OPEN = "v1.get_health"
 LONGEST_TOKEN = 200
 # What gateways add; any of them says that the caller is elsewhere.
-FORWARDED = ("HTTP_FORWARDED", "HTTP_VIA", "HTTP_X_FORWARDED_FOR", "HTTP_X_FORWARDED_HOST", "HTTP_X_FORWARDED_PROTO", "HTTP_X_REAL_IP")
+FORWARDED = (
+    "HTTP_FORWARDED",
+    "HTTP_VIA",
+    "HTTP_X_FORWARDED_FOR",
+    "HTTP_X_FORWARDED_HOST",
+    "HTTP_X_FORWARDED_PROTO",
+    "HTTP_X_REAL_IP",
+)
 
 
 class Access:
@@ -35,14 +42,36 @@ class Access:
             return
         scheme, _, presented = request.headers.get("Authorization", "").partition(" ")
         if scheme.lower() != "bearer" or not presented:
-            raise ProblemError(401, "no-token", "This service wants a token.", "Send `Authorization: Bearer ...`; whoever runs the service gives tokens out.", headers={"WWW-Authenticate": "Bearer"})
-        token = find(self.tokens, presented.strip()) if len(presented) <= LONGEST_TOKEN and presented.isascii() else None
+            raise ProblemError(
+                401,
+                "no-token",
+                "This service wants a token.",
+                "Send `Authorization: Bearer ...`; whoever runs the service gives tokens out.",
+                headers={"WWW-Authenticate": "Bearer"},
+            )
+        token = (
+            find(self.tokens, presented.strip())
+            if len(presented) <= LONGEST_TOKEN and presented.isascii()
+            else None
+        )
         if token is None:
-            raise ProblemError(401, "unknown-token", "The token is not one of those in use.", "Ask whoever runs the service for a new one.", headers={"WWW-Authenticate": 'Bearer error="invalid_token"'})
+            raise ProblemError(
+                401,
+                "unknown-token",
+                "The token is not one of those in use.",
+                "Ask whoever runs the service for a new one.",
+                headers={"WWW-Authenticate": 'Bearer error="invalid_token"'},
+            )
         record.caller = token.name
         scope = "evaluate" if request.method == "POST" else "read"
         if scope not in token.scopes:
-            raise ProblemError(403, "scope", f"The token is not for this: it lacks the scope `{scope}`.", "Use a token that has it.", headers={"WWW-Authenticate": f'Bearer error="insufficient_scope", scope="{scope}"'})
+            raise ProblemError(
+                403,
+                "scope",
+                f"The token is not for this: it lacks the scope `{scope}`.",
+                "Use a token that has it.",
+                headers={"WWW-Authenticate": f'Bearer error="insufficient_scope", scope="{scope}"'},
+            )
 
 
 def _local(request: Request) -> None:
@@ -54,7 +83,12 @@ def _local(request: Request) -> None:
     elsewhere = not is_local(address) or not request.environ.keys().isdisjoint(FORWARDED)
     # A browser always names the host; and a socket file has no name, nor does a browser reach it.
     if elsewhere or (address and host is not None and not _is_own_name(host)):
-        raise ProblemError(403, "local-only", "Without tokens this service answers callers on its own machine only, under a name of its own such as localhost.", "Start it with TOKENS, or with ALLOW_ANONYMOUS=1 if everybody who reaches it may use it.")
+        raise ProblemError(
+            403,
+            "local-only",
+            "Without tokens this service answers callers on its own machine only, under a name of its own such as localhost.",
+            "Start it with TOKENS, or with ALLOW_ANONYMOUS=1 if everybody who reaches it may use it.",
+        )
 
 
 @lru_cache(maxsize=64)

@@ -17,18 +17,31 @@ _KEY = re.compile(rb'"\s*:')
 def json_object(request: Request, most: int = MAX_BODY) -> dict:
     """The body as a dict; ProblemError for 400, 411, 413, 415 and for duplicate keys or deep nesting."""
     if "Transfer-Encoding" in request.headers:
-        raise ProblemError(411, "length-required", "A chunked body is not taken.", "Send the body with a Content-Length.")
+        raise ProblemError(
+            411, "length-required", "A chunked body is not taken.", "Send the body with a Content-Length."
+        )
     if (request.content_length or 0) > most:
-        raise ProblemError(413, "body-too-large", f"The body is over {most} bytes.", "One build takes a few kilobytes.")
+        raise ProblemError(
+            413, "body-too-large", f"The body is over {most} bytes.", "One build takes a few kilobytes."
+        )
     if request.mimetype != "application/json":
-        raise ProblemError(415, "not-json", "The body is not marked as JSON.", "Send Content-Type: application/json.")
+        raise ProblemError(
+            415, "not-json", "The body is not marked as JSON.", "Send Content-Type: application/json."
+        )
     raw = request.get_data(cache=False)
     if len(raw) < (request.content_length or 0):
-        raise ProblemError(400, "incomplete", "The body ends before its Content-Length.", "Send the whole body.")
+        raise ProblemError(
+            400, "incomplete", "The body ends before its Content-Length.", "Send the whole body."
+        )
     try:
         parsed = orjson.loads(raw)
     except orjson.JSONDecodeError as error:
-        raise ProblemError(400, "not-json", "The body is not valid JSON (NaN and infinities are not JSON).", f"Look near line {error.lineno}, column {error.colno}.") from error
+        raise ProblemError(
+            400,
+            "not-json",
+            "The body is not valid JSON (NaN and infinities are not JSON).",
+            f"Look near line {error.lineno}, column {error.colno}.",
+        ) from error
     if not isinstance(parsed, dict):
         raise ProblemError(422, "wrong-type", "The body is not a JSON object.", 'Send {"build": {...}}.')
     keys = _count_keys(parsed)
@@ -41,7 +54,9 @@ def json_object(request: Request, most: int = MAX_BODY) -> dict:
 def _count_keys(node: dict | list, depth: int = 1) -> int:
     """Keys at all levels; refuses nesting deeper than any request needs."""
     if depth > MAX_DEPTH:
-        raise ProblemError(422, "too-deep", f"The body is nested more than {MAX_DEPTH} deep.", "No request needs that.")
+        raise ProblemError(
+            422, "too-deep", f"The body is nested more than {MAX_DEPTH} deep.", "No request needs that."
+        )
     keys, below = (len(node), node.values()) if type(node) is dict else (0, node)
     for value in below:
         if type(value) is dict or type(value) is list:
@@ -54,7 +69,12 @@ def _refuse_duplicates(raw: bytes) -> None:
         seen: set[str] = set()
         for key, _ in items:
             if key in seen:
-                raise ProblemError(400, "duplicate-key", "An object of the body has the same key twice; which one counts is anybody's guess.", "Keep one of the two.")
+                raise ProblemError(
+                    400,
+                    "duplicate-key",
+                    "An object of the body has the same key twice; which one counts is anybody's guess.",
+                    "Keep one of the two.",
+                )
             seen.add(key)
         return dict(items)
 

@@ -15,7 +15,10 @@ from service.rulebook.units import DIMENSIONS
 
 def checks(rulebook: Rulebook) -> list[dict]:
     """One line for each check."""
-    return [{"check": one.id, "title": one.title, "judges": one.judges, "at": list(one.points)} for one in rulebook.checks.values()]
+    return [
+        {"check": one.id, "title": one.title, "judges": one.judges, "at": list(one.points)}
+        for one in rulebook.checks.values()
+    ]
 
 
 def check(rulebook: Rulebook, id: str) -> dict:
@@ -28,11 +31,20 @@ def check(rulebook: Rulebook, id: str) -> dict:
         "at": list(one.points),
         "applies_when": _guard(one.applies_when),
         "otherwise": one.otherwise,
-        "limits": {level: [_bound(rulebook, bound) for bound in bounds] for level, bounds in one.limits.items()},
+        "limits": {
+            level: [_bound(rulebook, bound) for bound in bounds] for level, bounds in one.limits.items()
+        },
         "levers": one.levers,
         "cautions": [rulebook.cautions[caution].text for caution in one.cautions],
         "contradictions": [contradiction.id for contradiction in one.contradictions],
-        "examples": [{"given": plain_json(example.given), "expect": plain_json(example.expect), "source": _source(rulebook, example.source)} for example in one.examples],
+        "examples": [
+            {
+                "given": plain_json(example.given),
+                "expect": plain_json(example.expect),
+                "source": _source(rulebook, example.source),
+            }
+            for example in one.examples
+        ],
     }
 
 
@@ -44,7 +56,9 @@ def _bound(rulebook: Rulebook, bound: Bound) -> dict:
         limit["limit"] = bound.quantity
     elif bound.rows:
         limit["by"] = list(bound.by)
-        limit["rows"] = [{"when": dict(zip(bound.by, words)), "limit": shower.text(number)} for words, number in bound.rows]
+        limit["rows"] = [
+            {"when": dict(zip(bound.by, words)), "limit": shower.text(number)} for words, number in bound.rows
+        ]
     else:
         limit["limit"] = shower.text(bound.number)
     return limit
@@ -52,7 +66,9 @@ def _bound(rulebook: Rulebook, bound: Bound) -> dict:
 
 def _shower(rulebook: Rulebook, quantity: Quantity) -> Shower:
     """How a quantity is shown in metric units."""
-    return Display(rulebook).shower(quantity.dimension, "metric", quantity.unit.get("metric"), quantity.digits)
+    return Display(rulebook).shower(
+        quantity.dimension, "metric", quantity.unit.get("metric"), quantity.digits
+    )
 
 
 def inputs(rulebook: Rulebook) -> list[dict]:
@@ -68,7 +84,10 @@ def _input(rulebook: Rulebook, one: Input) -> dict:
         if one.reading:
             entry["reading"] = one.reading
         if one.steps:
-            entry["step"] = {dimension: {system: amount(*step) for system, step in steps.items()} for dimension, steps in one.steps.items()}
+            entry["step"] = {
+                dimension: {system: amount(*step) for system, step in steps.items()}
+                for dimension, steps in one.steps.items()
+            }
     if one.kind in ("choice", "flag"):
         entry["choices"] = {word: rulebook.phrase(one.path, word) for word in rulebook.words_of(one)}
     if one.kind == "count":
@@ -90,7 +109,14 @@ def _quantity(rulebook: Rulebook, one: Quantity) -> dict:
         "dimension": one.dimension,
         "reading": one.reading,
         "at_operating_points": one.at_points,
-        "routes": [{"when": _guard(route.when), "formula": route.formula.text, "source": _source(rulebook, route.source)} for route in one.routes],
+        "routes": [
+            {
+                "when": _guard(route.when),
+                "formula": route.formula.text,
+                "source": _source(rulebook, route.source),
+            }
+            for route in one.routes
+        ],
     }
 
 
@@ -105,7 +131,9 @@ def function(name: str) -> dict:
     return {
         "function": one.name,
         "summary": one.summary,
-        "arguments": [{"name": a.name, "dimension": a.dimension or a.shape, "reading": a.reading} for a in one.arguments],
+        "arguments": [
+            {"name": a.name, "dimension": a.dimension or a.shape, "reading": a.reading} for a in one.arguments
+        ],
         "results": [{"name": r.name, "dimension": r.dimension, "reading": r.reading} for r in one.results],
         "page": one.page,
     }
@@ -123,14 +151,20 @@ def fuels(rulebook: Rulebook) -> list[dict]:
         for column in table.columns.values():
             if column.name in row.cells:
                 cell = row.cells[column.name]
-                entry[column.name] = cell if isinstance(cell, str) else display.shower(column.dimension, "metric").measure(cell)
+                entry[column.name] = (
+                    cell
+                    if isinstance(cell, str)
+                    else display.shower(column.dimension, "metric").measure(cell)
+                )
         rows.append(entry)
     return rows
 
 
 def sources(rulebook: Rulebook) -> list[dict]:
     """Every source and its kind."""
-    return [{"source": one.id, "kind": one.kind, "citation": one.citation} for one in rulebook.sources.values()]
+    return [
+        {"source": one.id, "kind": one.kind, "citation": one.citation} for one in rulebook.sources.values()
+    ]
 
 
 def _source(rulebook: Rulebook, id: str) -> dict:
@@ -146,15 +180,36 @@ def parts(catalog: Catalog | None) -> dict:
     """All parts by slot, cheapest first."""
     if catalog is None:
         return {"slots": []}
-    slots = [{"slot": slot, "label": SLOTS[slot][0], "parts": [_line(catalog, part) for part in catalog.slots[slot]]} for slot in SLOTS if slot in catalog.slots]
+    slots = [
+        {
+            "slot": slot,
+            "label": SLOTS[slot][0],
+            "parts": [_line(catalog, part) for part in catalog.slots[slot]],
+        }
+        for slot in SLOTS
+        if slot in catalog.slots
+    ]
     return {"slots": slots, "catalog": catalog.identity}
 
 
 def part(catalog: Catalog, number: str) -> dict:
     """One part whole."""
     found = catalog.parts[number]
-    return _line(catalog, found) | {"slot": found.slot, "maker": found.maker, "gives": found.gives, "fits": {key: list(words) for key, words in found.fits.items()}, "has": found.has, "catalog": catalog.identity}
+    return _line(catalog, found) | {
+        "slot": found.slot,
+        "maker": found.maker,
+        "gives": found.gives,
+        "fits": {key: list(words) for key, words in found.fits.items()},
+        "has": found.has,
+        "catalog": catalog.identity,
+    }
 
 
 def _line(catalog: Catalog, part: Part) -> dict:
-    return {"number": part.number, "title": part.title, "price": part.price / 100, "text": catalog.money(part.price), "stock": part.stock}
+    return {
+        "number": part.number,
+        "title": part.title,
+        "price": part.price / 100,
+        "text": catalog.money(part.price),
+        "stock": part.stock,
+    }

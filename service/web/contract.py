@@ -28,7 +28,13 @@ LIMITS_WHEN = (
 # They tell of the process, not of the rulebook.
 WITHOUT_TAG = ("/healthz", "/readyz", "/metrics")
 POSTS = {
-    "/v1/evaluations": ("create_evaluation", WHEN_TO_CALL, "EvaluationRequest", "Evaluation", "The verdicts."),
+    "/v1/evaluations": (
+        "create_evaluation",
+        WHEN_TO_CALL,
+        "EvaluationRequest",
+        "Evaluation",
+        "The verdicts.",
+    ),
     "/v1/evaluation-batches": (
         "create_evaluation_batch",
         "Call it to judge many builds without their reasons: verdict, value and margin of each check. Send a build alone for the working.",
@@ -86,10 +92,19 @@ def contract(rulebook: Rulebook) -> dict:
     """The whole document."""
     return {
         "openapi": "3.1.0",
-        "info": {"title": "Engine-build compatibility rules", "version": rulebook.version, "description": DESCRIPTION, "license": {"name": "MIT", "identifier": "MIT"}},
+        "info": {
+            "title": "Engine-build compatibility rules",
+            "version": rulebook.version,
+            "description": DESCRIPTION,
+            "license": {"name": "MIT", "identifier": "MIT"},
+        },
         "servers": [{"url": "/"}],
         "paths": _paths(),
-        "components": {"schemas": schemas(rulebook), "responses": _responses(), "securitySchemes": {"token": {"type": "http", "scheme": "bearer", "description": TOKENS}}},
+        "components": {
+            "schemas": schemas(rulebook),
+            "responses": _responses(),
+            "securitySchemes": {"token": {"type": "http", "scheme": "bearer", "description": TOKENS}},
+        },
         "security": [{}, {"token": []}],
     }
 
@@ -116,26 +131,44 @@ def _paths() -> dict:
 
 
 def _post(operation: str, when: str, asked: str, answered: str, about: str) -> dict:
-    problems = {status: {"$ref": "#/components/responses/Problem"} for status in ("400", "401", "403", "411", "412", "413", "415", "422", "500")}
+    problems = {
+        status: {"$ref": "#/components/responses/Problem"}
+        for status in ("400", "401", "403", "411", "412", "413", "415", "422", "500")
+    }
     problems["429"] = {"$ref": "#/components/responses/TooMany"}
     return {
         "operationId": operation,
         "summary": _doc(operation),
         "description": when,
         "requestBody": {"required": True, "content": {"application/json": {"schema": ref(asked)}}},
-        "responses": {"200": {"description": about, "content": {"application/json": {"schema": ref(answered)}}}} | problems,
+        "responses": {
+            "200": {"description": about, "content": {"application/json": {"schema": ref(answered)}}}
+        }
+        | problems,
     }
 
 
 def _get(path: str, operation: str) -> dict:
-    content = {"text/plain": {"schema": {"type": "string"}}} if path == "/metrics" else {"application/json": {"schema": {"type": "object"}}}
-    made: dict = {"operationId": operation, "summary": _doc(operation), "responses": {"200": {"description": "As asked.", "content": content}}}
+    content = (
+        {"text/plain": {"schema": {"type": "string"}}}
+        if path == "/metrics"
+        else {"application/json": {"schema": {"type": "object"}}}
+    )
+    made: dict = {
+        "operationId": operation,
+        "summary": _doc(operation),
+        "responses": {"200": {"description": "As asked.", "content": content}},
+    }
     if path == "/healthz":
         made["security"] = []
     else:
-        made["responses"] |= {status: {"$ref": "#/components/responses/Problem"} for status in ("401", "403", "500")} | {"429": {"$ref": "#/components/responses/TooMany"}}
+        made["responses"] |= {
+            status: {"$ref": "#/components/responses/Problem"} for status in ("401", "403", "500")
+        } | {"429": {"$ref": "#/components/responses/TooMany"}}
     if path not in WITHOUT_TAG:
-        made["responses"]["304"] = {"description": "The rulebook, for parts the catalog, is the one named in If-None-Match."}
+        made["responses"]["304"] = {
+            "description": "The rulebook, for parts the catalog, is the one named in If-None-Match."
+        }
     if "{" in path:
         name = path[path.index("{") + 1 : -1]
         made["parameters"] = [{"name": name, "in": "path", "required": True, "schema": {"type": "string"}}]
@@ -148,6 +181,12 @@ def _doc(operation: str) -> str:
 
 
 def _responses() -> dict:
-    problem = {"description": "What is wrong, where, and what was expected (RFC 9457).", "content": {"application/problem+json": {"schema": ref("Problem")}}}
-    too_many = {"description": "The gateway was asked too often by this caller; nothing was evaluated.", "headers": {"Retry-After": {"description": "Seconds to wait.", "schema": {"type": "integer"}}}}
+    problem = {
+        "description": "What is wrong, where, and what was expected (RFC 9457).",
+        "content": {"application/problem+json": {"schema": ref("Problem")}},
+    }
+    too_many = {
+        "description": "The gateway was asked too often by this caller; nothing was evaluated.",
+        "headers": {"Retry-After": {"description": "Seconds to wait.", "schema": {"type": "integer"}}},
+    }
     return {"Problem": problem, "TooMany": too_many | {"content": problem["content"]}}

@@ -16,7 +16,9 @@ from service.rulebook.rulebook import Rulebook
 
 MOST_COLUMNS = 8
 MOST_MONEY = 10_000_000
-SPEED = NumberForm(label="Engine speed", dimensions=("rotational_speed",), possible={"rotational_speed": (10.0, 3000.0)})
+SPEED = NumberForm(
+    label="Engine speed", dimensions=("rotational_speed",), possible={"rotational_speed": (10.0, 3000.0)}
+)
 
 
 class Build(fields.Field):
@@ -47,7 +49,11 @@ class Words(fields.Field):
         super().__init__(**kwargs)
 
     def _deserialize(self, value, attr, data, **kwargs):
-        if not isinstance(value, list) or not self.least <= len(value) <= self.most or not all(isinstance(word, str) for word in value):
+        if (
+            not isinstance(value, list)
+            or not self.least <= len(value) <= self.most
+            or not all(isinstance(word, str) for word in value)
+        ):
             raise ValidationError("wrong-type")
         wrong = {position: word for position, word in enumerate(value) if word not in self.words}
         if wrong:
@@ -69,7 +75,12 @@ class Speeds(fields.Field):
             elif key == "count":
                 made = read_count(given, "Number of speeds", (2, MOST_SPEEDS))
             else:
-                made = Fault("unknown-key", "There is no such word of a speed range.", "from, to, count", nearest(key[:64], ("from", "to", "count")))
+                made = Fault(
+                    "unknown-key",
+                    "There is no such word of a speed range.",
+                    "from, to, count",
+                    nearest(key[:64], ("from", "to", "count")),
+                )
             if isinstance(made, Fault):
                 faults[key] = made
             else:
@@ -94,8 +105,20 @@ class Columns(fields.Field):
         for path, given in value.items():
             one = self.rulebook.inputs.get(path)
             if one is None or one.kind not in ("number", "count"):
-                close = nearest(path[:64], [known.path for known in self.rulebook.inputs.values() if known.kind in ("number", "count")])
-                faults[path] = Fault("not-movable", "There is no such number among the inputs.", "the name of an input that is a number", close)
+                close = nearest(
+                    path[:64],
+                    [
+                        known.path
+                        for known in self.rulebook.inputs.values()
+                        if known.kind in ("number", "count")
+                    ],
+                )
+                faults[path] = Fault(
+                    "not-movable",
+                    "There is no such number among the inputs.",
+                    "the name of an input that is a number",
+                    close,
+                )
                 continue
             made = _column(one, given)
             if isinstance(made, Fault):
@@ -116,9 +139,18 @@ def _alone(made: Reading | Fault, form: NumberForm) -> Reading | Fault:
 
 def _column(one: Input, given: object) -> tuple[str, list[float]] | Fault:
     """The identifier that a column fills and its values in SI."""
-    wanted = Fault("wrong-type", "This is no column of candidates.", '["8 psi", "9 psi", ...] or {"from": "5 psi", "to": "20 psi", "count": 100}')
+    wanted = Fault(
+        "wrong-type",
+        "This is no column of candidates.",
+        '["8 psi", "9 psi", ...] or {"from": "5 psi", "to": "20 psi", "count": 100}',
+    )
     if isinstance(given, dict):
-        if set(given) != {"from", "to", "count"} or not isinstance(given["count"], int) or not 2 <= given["count"] <= MOST_CANDIDATES or one.kind == "count":
+        if (
+            set(given) != {"from", "to", "count"}
+            or not isinstance(given["count"], int)
+            or not 2 <= given["count"] <= MOST_CANDIDATES
+            or one.kind == "count"
+        ):
             return wanted
         ends = [_value(one, given[end]) for end in ("from", "to")]
         fault = next((end for end in ends if isinstance(end, Fault)), None)
@@ -139,17 +171,29 @@ def _column(one: Input, given: object) -> tuple[str, list[float]] | Fault:
 
 
 def _value(one: Input, given: object) -> tuple[str, float] | Fault:
-    made = read_count(given, one.label, one.possible_count) if one.kind == "count" else _alone(read_number(given, one.form), one.form)
+    made = (
+        read_count(given, one.label, one.possible_count)
+        if one.kind == "count"
+        else _alone(read_number(given, one.form), one.form)
+    )
     if isinstance(made, Fault):
         return made
-    return (identifier(one.path), float(made)) if one.kind == "count" else (identifier(one.words[made.dimension]), made.value)
+    return (
+        (identifier(one.path), float(made))
+        if one.kind == "count"
+        else (identifier(one.words[made.dimension]), made.value)
+    )
 
 
 class Builds(fields.Field):
     """A list of builds; each is read by itself, so that a bad one does not spoil the rest."""
 
     def _deserialize(self, value, attr, data, **kwargs):
-        if not isinstance(value, list) or not 1 <= len(value) <= MOST_BUILDS or not all(isinstance(build, dict) for build in value):
+        if (
+            not isinstance(value, list)
+            or not 1 <= len(value) <= MOST_BUILDS
+            or not all(isinstance(build, dict) for build in value)
+        ):
             raise ValidationError("wrong-type")
         return value
 

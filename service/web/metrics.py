@@ -5,7 +5,15 @@ from collections.abc import Iterable
 from functools import cache
 
 from flask import Flask
-from prometheus_client import CONTENT_TYPE_LATEST, REGISTRY, CollectorRegistry, Counter, Gauge, Histogram, generate_latest
+from prometheus_client import (
+    CONTENT_TYPE_LATEST,
+    REGISTRY,
+    CollectorRegistry,
+    Counter,
+    Gauge,
+    Histogram,
+    generate_latest,
+)
 from prometheus_client.metrics import MetricWrapperBase
 from prometheus_client.metrics_core import Metric
 from prometheus_client.multiprocess import MultiProcessCollector
@@ -15,12 +23,26 @@ from service.web.dead_workers import counted
 # From an echo to a long call; a few are longer.
 SECONDS = (0.00025, 0.0005, 0.001, 0.0025, 0.005, 0.01, 0.025, 0.05, 0.1, 0.25, 0.5, 1.0)
 # Few labels, and none that a client chooses: each process keeps a file of them.
-REQUESTS = Counter("engine_build_rules_requests", "Requests answered, by operation and status.", ("operation", "status"))
-DURATION = Histogram("engine_build_rules_request_seconds", "Time from the first byte read to the answer made, by operation.", ("operation",), buckets=SECONDS)
-PHASES = Counter("engine_build_rules_phase_seconds", "Time spent in each phase of judging builds.", ("phase",))
+REQUESTS = Counter(
+    "engine_build_rules_requests", "Requests answered, by operation and status.", ("operation", "status")
+)
+DURATION = Histogram(
+    "engine_build_rules_request_seconds",
+    "Time from the first byte read to the answer made, by operation.",
+    ("operation",),
+    buckets=SECONDS,
+)
+PHASES = Counter(
+    "engine_build_rules_phase_seconds", "Time spent in each phase of judging builds.", ("phase",)
+)
 VERDICTS = Counter("engine_build_rules_verdicts", "Builds judged, by verdict.", ("verdict",))
 LINES_LOST = Counter("engine_build_rules_log_lines_lost", "Log lines that could not be written.")
-LOADED = Gauge("engine_build_rules_loaded", "The rulebook and catalog each live worker answers with.", ("rulebook", "catalog"), multiprocess_mode="livesum")
+LOADED = Gauge(
+    "engine_build_rules_loaded",
+    "The rulebook and catalog each live worker answers with.",
+    ("rulebook", "catalog"),
+    multiprocess_mode="livesum",
+)
 MEDIA_TYPE = CONTENT_TYPE_LATEST
 
 

@@ -26,7 +26,14 @@ def with_parts(here: State, build: dict, most: int = MAX_FAULTS, suggest: bool =
         return build, NONE_TAKEN
     rest = {key: value for key, value in build.items() if key != "parts"}
     if here.catalog is None:
-        faults = [SpecFault("/build/parts", "no-catalog", "No catalog of parts is loaded, so part numbers mean nothing here.", "the parts' own figures in the build")]
+        faults = [
+            SpecFault(
+                "/build/parts",
+                "no-catalog",
+                "No catalog of parts is loaded, so part numbers mean nothing here.",
+                "the parts' own figures in the build",
+            )
+        ]
     else:
         try:
             parts = parts_of(build, here.catalog, suggest)
@@ -45,11 +52,15 @@ def name_parts(here: State, answer: dict, taken: Taken = NONE_TAKEN) -> dict:
     if here.catalog is None:
         return answer
     if taken.parts:
-        answer["parts"] = [{"slot": part.slot, "number": part.number, "title": part.title} for part in taken.parts]
+        answer["parts"] = [
+            {"slot": part.slot, "number": part.number, "title": part.title} for part in taken.parts
+        ]
     if taken.misfits:
         answer["misfits"] = taken.misfits
         if "headline" in answer:
             answer["verdict"] = "fail"
-            answer["headline"] = f"These parts do not go together: {taken.misfits[0]['text']} {answer['headline']}"
+            answer["headline"] = (
+                f"These parts do not go together: {taken.misfits[0]['text']} {answer['headline']}"
+            )
     answer["catalog"] = here.catalog.identity
     return answer

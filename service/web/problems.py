@@ -30,18 +30,43 @@ log = logging.getLogger(__name__)
 class ProblemError(Exception):
     """A request that cannot be answered, with what is wrong and what to do."""
 
-    def __init__(self, status: int, code: str, detail: str, mend: str = "", suggestion: str | None = None, headers: dict[str, str] | None = None):
-        self.status, self.code, self.detail, self.mend, self.suggestion, self.headers = status, code, detail, mend, suggestion, headers or {}
+    def __init__(
+        self,
+        status: int,
+        code: str,
+        detail: str,
+        mend: str = "",
+        suggestion: str | None = None,
+        headers: dict[str, str] | None = None,
+    ):
+        self.status, self.code, self.detail, self.mend, self.suggestion, self.headers = (
+            status,
+            code,
+            detail,
+            mend,
+            suggestion,
+            headers or {},
+        )
         super().__init__(detail)
 
 
 def problem(status: int, code: str, detail: str, faults: list[SpecFault] | None = None, **extra) -> Response:
     """One problem details response."""
-    body = {"type": f"urn:engine-build-rules:problem:{code}", "title": TITLES.get(status, "The request failed"), "status": status, "code": code, "detail": detail} | extra
+    body = {
+        "type": f"urn:engine-build-rules:problem:{code}",
+        "title": TITLES.get(status, "The request failed"),
+        "status": status,
+        "code": code,
+        "detail": detail,
+    } | extra
     if faults is not None:
-        body["errors"] = [{key: value for key, value in fault._asdict().items() if value is not None} for fault in faults]
+        body["errors"] = [
+            {key: value for key, value in fault._asdict().items() if value is not None} for fault in faults
+        ]
     # For the log, which names codes and never what the client wrote.
-    g.record.refused = {"code": code} | ({"faults": sorted({fault.code for fault in faults})} if faults else {})
+    g.record.refused = {"code": code} | (
+        {"faults": sorted({fault.code for fault in faults})} if faults else {}
+    )
     return Response(orjson.dumps(body), status=status, mimetype=MEDIA_TYPE)
 
 
@@ -77,13 +102,20 @@ def register_problem_handlers(app: Flask) -> None:
     @app.errorhandler(PinError)
     def _pin(error: PinError) -> Response:
         loaded = {"loaded": error.loaded} if error.loaded else {}
-        return problem(412, f"{error.pinned}-not-loaded", f"The {error.pinned} pinned in the request is not the one loaded here{'' if loaded else ': there is none'}. Leave the pin out, or look at what changed and pin what is loaded.", **loaded)
+        return problem(
+            412,
+            f"{error.pinned}-not-loaded",
+            f"The {error.pinned} pinned in the request is not the one loaded here{'' if loaded else ': there is none'}. Leave the pin out, or look at what changed and pin what is loaded.",
+            **loaded,
+        )
 
     @app.errorhandler(HTTPException)
     def _http(error: HTTPException) -> Response:
         status = error.code or 500
         mend = " GET /openapi.json lists all calls." if status in (404, 405) else ""
-        response = problem(status, CODES.get(status, "http-error"), f"{TITLES.get(status, 'The request failed')}.{mend}")
+        response = problem(
+            status, CODES.get(status, "http-error"), f"{TITLES.get(status, 'The request failed')}.{mend}"
+        )
         for name, value in error.get_headers():
             if name.lower() == "allow":
                 response.headers[name] = value
@@ -92,4 +124,9 @@ def register_problem_handlers(app: Flask) -> None:
     @app.errorhandler(Exception)
     def _unforeseen(error: Exception) -> Response:
         log.exception("unforeseen error, trace %s", g.record.trace)
-        return problem(500, "internal", "The service failed on this request; the fault is on its side and was logged under the trace id.", trace_id=g.record.trace)
+        return problem(
+            500,
+            "internal",
+            "The service failed on this request; the fault is on its side and was logged under the trace id.",
+            trace_id=g.record.trace,
+        )

@@ -48,7 +48,12 @@ class Record:
             "milliseconds": round(seconds * 1e3, 3),
             "phases": {phase: round(spent * 1e3, 3) for phase, spent in self.watch.phases.items()},
             # What a header claims may be more than a JSON number holds.
-            "bytes": {"in": min(self.request.content_length, sys.maxsize) if self.request.content_length is not None else None, "out": response.calculate_content_length()},
+            "bytes": {
+                "in": min(self.request.content_length, sys.maxsize)
+                if self.request.content_length is not None
+                else None,
+                "out": response.calculate_content_length(),
+            },
         }
         line |= {key: answer[key] for key in ("evaluation", "verdict") if key in answer}
         if self.operation == "create_evaluation" and "checks" in answer:

@@ -9,7 +9,9 @@ from service.web.record import Record
 from service.web.state import State
 
 
-def register_recording(app: Flask, here: State, write: Callable[[dict], None] | None, log_specs: bool) -> None:
+def register_recording(
+    app: Flask, here: State, write: Callable[[dict], None] | None, log_specs: bool
+) -> None:
     """Registered before everything else, so that it sees the first of each request and the last of each answer."""
     identity = {"rulebook": here.rulebook.digest, "catalog": here.catalog.digest if here.catalog else None}
 
@@ -21,7 +23,9 @@ def register_recording(app: Flask, here: State, write: Callable[[dict], None] | 
     def _end(response: Response) -> Response:
         record = g.record
         seconds, operation = record.watch.total(), record.operation
-        metrics.count(operation, response.status_code, seconds, record.watch.phases, _judged(operation, record.answer))
+        metrics.count(
+            operation, response.status_code, seconds, record.watch.phases, _judged(operation, record.answer)
+        )
         # Every evaluation, and whatever was refused; reading the rulebook is not news.
         if write and (record.request.method == "POST" or response.status_code >= 400):
             line = record.line(response, seconds) | identity
@@ -33,5 +37,11 @@ def register_recording(app: Flask, here: State, write: Callable[[dict], None] | 
 
 def _judged(operation: str, answer: dict) -> list[str]:
     """The verdicts of the builds that were judged."""
-    builds = [answer] if operation == "create_evaluation" else answer.get("builds", ()) if operation == "create_evaluation_batch" else ()
+    builds = (
+        [answer]
+        if operation == "create_evaluation"
+        else answer.get("builds", ())
+        if operation == "create_evaluation_batch"
+        else ()
+    )
     return [build["verdict"] for build in builds if "verdict" in build]

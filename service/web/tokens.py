@@ -1,8 +1,8 @@
 """The file of tokens: names, scopes and hashes; the tokens themselves are kept nowhere.
 
-    counter-2026:
-      scopes: [evaluate, read]
-      hash: sha256:5f2a...
+counter-2026:
+  scopes: [evaluate, read]
+  hash: sha256:5f2a...
 """
 
 import os
@@ -48,7 +48,16 @@ def find(tokens: tuple[Token, ...], presented: str) -> Token | None:
 def read_tokens(path: Path) -> tuple[Token, ...]:
     """The tokens of a file, or TokensError: a service that cannot read who may call must not start."""
     if not path.is_file() or not os.access(path, os.R_OK):
-        raise TokensError([Problem(str(path), 0, "cannot be read as a file of tokens.", "TOKENS names a file that the service may read; `python -m service token NAME` writes its lines.")])
+        raise TokensError(
+            [
+                Problem(
+                    str(path),
+                    0,
+                    "cannot be read as a file of tokens.",
+                    "TOKENS names a file that the service may read; `python -m service token NAME` writes its lines.",
+                )
+            ]
+        )
     try:
         entries = read_yaml(path, path.name)
         tokens = tuple(_token(Section(path.name, name, node, name.line)) for name, node in entries.items())
@@ -65,20 +74,47 @@ def _token(entry: Section) -> Token:
     scopes = entry.items("scopes")
     for scope in scopes:
         if scope not in SCOPES:
-            entry.fail("has a scope that there is not.", f"The scopes are {' and '.join(SCOPES)}.", entry.line_of("scopes"))
+            entry.fail(
+                "has a scope that there is not.",
+                f"The scopes are {' and '.join(SCOPES)}.",
+                entry.line_of("scopes"),
+            )
     if not scopes:
-        entry.fail("has no scope, so nothing may be done with it.", f"Give it {' or '.join(SCOPES)}, or delete it.", entry.line_of("scopes"))
+        entry.fail(
+            "has no scope, so nothing may be done with it.",
+            f"Give it {' or '.join(SCOPES)}, or delete it.",
+            entry.line_of("scopes"),
+        )
     # The line is named and not repeated: somebody may have put the token itself there.
     if not _HASH.fullmatch(entry.text("hash")):
-        entry.fail("has a hash of another form.", "It is `sha256:` and 64 digits from 0 to f, as `python -m service token NAME` writes it; the token itself does not belong here.", entry.line_of("hash"))
+        entry.fail(
+            "has a hash of another form.",
+            "It is `sha256:` and 64 digits from 0 to f, as `python -m service token NAME` writes it; the token itself does not belong here.",
+            entry.line_of("hash"),
+        )
     entry.finish()
     return Token(entry.name, frozenset(str(scope) for scope in scopes), entry.text("hash").encode())
 
 
 def _whole_file(shown: str, tokens: tuple[Token, ...]):
     if not tokens:
-        yield Problem(shown, 1, "holds no token, so nobody could call.", "`python -m service token NAME` writes the lines of one.")
+        yield Problem(
+            shown,
+            1,
+            "holds no token, so nobody could call.",
+            "`python -m service token NAME` writes the lines of one.",
+        )
     if len(tokens) > MOST_TOKENS:
-        yield Problem(shown, 1, f"holds more than {MOST_TOKENS} tokens; each call is compared with all of them.", "Delete those no longer used.")
+        yield Problem(
+            shown,
+            1,
+            f"holds more than {MOST_TOKENS} tokens; each call is compared with all of them.",
+            "Delete those no longer used.",
+        )
     if len({token.hash for token in tokens}) < len(tokens):
-        yield Problem(shown, 1, "holds one hash twice, so nobody could say who called.", "Give each caller a token of its own.")
+        yield Problem(
+            shown,
+            1,
+            "holds one hash twice, so nobody could say who called.",
+            "Give each caller a token of its own.",
+        )

@@ -3,7 +3,9 @@
 import re
 import secrets
 
-_TRACEPARENT = re.compile(r"(?!ff)([0-9a-f]{2})-(?!0{32})([0-9a-f]{32})-(?!0{16})[0-9a-f]{16}-[0-9a-f]{2}(-.*)?")
+_TRACEPARENT = re.compile(
+    r"(?!ff)([0-9a-f]{2})-(?!0{32})([0-9a-f]{32})-(?!0{16})[0-9a-f]{16}-[0-9a-f]{2}(-.*)?"
+)
 
 
 def trace_id(traceparent: str | None) -> str:

@@ -51,11 +51,17 @@ def create_evaluation_batch():
         known, taken = _read(here, build, suggest=faulty < MOST_SUGGESTED)
         faulty += isinstance(known, SpecError)
         read.append((known, taken))
-    entries = evaluate_batch(here.evaluator, [known for known, _ in read], asked.get("checks", ()), asked.get("units", "metric"))
+    entries = evaluate_batch(
+        here.evaluator, [known for known, _ in read], asked.get("checks", ()), asked.get("units", "metric")
+    )
     for entry, (_, taken) in zip(entries, read):
         if taken.misfits:
             entry |= {"misfits": taken.misfits, "verdict": "fail"}
-    answer = {"builds": entries, "rulebook": here.evaluator.reporter.identity, "service": here.rulebook.version}
+    answer = {
+        "builds": entries,
+        "rulebook": here.evaluator.reporter.identity,
+        "service": here.rulebook.version,
+    }
     return _reply(name_parts(here, answer))
 
 
@@ -75,7 +81,13 @@ def create_sweep():
     columns = asked["columns"]
     same_length({path: values for path, (_, values) in columns.items()})
     known = here.evaluator.reader.read(asked["build"])
-    answer = evaluate_sweep(here.evaluator, known, {name: numpy.array(values) for name, values in columns.values()}, asked.get("checks", ()), asked.get("units", "metric"))
+    answer = evaluate_sweep(
+        here.evaluator,
+        known,
+        {name: numpy.array(values) for name, values in columns.values()},
+        asked.get("checks", ()),
+        asked.get("units", "metric"),
+    )
     return _reply(name_parts(here, answer, taken))
 
 
@@ -85,7 +97,12 @@ def create_selection():
     here = state()
     asked = _loaded(here, here.schemas.selection)
     if here.catalog is None:
-        raise ProblemError(422, "no-catalog", "No catalog of parts is loaded, so there is nothing to choose from.", "Start the service with CATALOG.")
+        raise ProblemError(
+            422,
+            "no-catalog",
+            "No catalog of parts is loaded, so there is nothing to choose from.",
+            "Start the service with CATALOG.",
+        )
     return _reply(select(here.evaluator, here.catalog, here.dependence, SelectionRequest(**asked)))
 
 
@@ -102,7 +119,18 @@ def create_speed_curves():
     """The build across its speed range, as columns: boost, air, knock, power and torque the air allows, injectors, pump."""
     here = state()
     asked, taken = _asked(here, here.schemas.speed_curves)
-    return _reply(name_parts(here, speed_curves(here.evaluator, asked["build"], asked.get("speeds", SpeedRange()), asked.get("units", "metric")), taken))
+    return _reply(
+        name_parts(
+            here,
+            speed_curves(
+                here.evaluator,
+                asked["build"],
+                asked.get("speeds", SpeedRange()),
+                asked.get("units", "metric"),
+            ),
+            taken,
+        )
+    )
 
 
 @blueprint.post("/v1/dyno-corrections")
@@ -110,7 +138,14 @@ def create_dyno_correction():
     """Pulls brought to the weather of each standard; the figures as measured come first."""
     here = state()
     asked = _loaded(here, here.schemas.corrections)
-    return _reply(corrected(here.evaluator, read_pulls(asked), asked.get("boost_controlled", False), asked.get("units", "metric")))
+    return _reply(
+        corrected(
+            here.evaluator,
+            read_pulls(asked),
+            asked.get("boost_controlled", False),
+            asked.get("units", "metric"),
+        )
+    )
 
 
 @blueprint.post("/v1/dyno-comparisons")
@@ -125,9 +160,29 @@ def create_dyno_comparison():
     try:
         if kind == "curves":
             return _reply(compared_curves(here.evaluator, quantity, first, second, units))
-        return _reply(compared(here.evaluator, quantity, first, second, units, asked.get("interleaved", False), asked.get("in_order", False), claimed))
+        return _reply(
+            compared(
+                here.evaluator,
+                quantity,
+                first,
+                second,
+                units,
+                asked.get("interleaved", False),
+                asked.get("in_order", False),
+                claimed,
+            )
+        )
     except ValueError as error:
-        raise SpecError([SpecFault("/b", "not-comparable", f"{str(error)[:1].upper()}{str(error)[1:]}.", "pulls of both sides that can be set against each other")]) from error
+        raise SpecError(
+            [
+                SpecFault(
+                    "/b",
+                    "not-comparable",
+                    f"{str(error)[:1].upper()}{str(error)[1:]}.",
+                    "pulls of both sides that can be set against each other",
+                )
+            ]
+        ) from error
 
 
 @blueprint.post("/v1/calibrations")
@@ -137,7 +192,13 @@ def create_calibration():
     asked, taken = _asked(here, here.schemas.calibration)
     known = here.evaluator.reader.read(asked["build"])
     pulls, place = read_measured(asked["pulls"])
-    return _reply(name_parts(here, calibrated(here.evaluator, asked["build"], known, pulls, place, asked.get("units", "metric")), taken))
+    return _reply(
+        name_parts(
+            here,
+            calibrated(here.evaluator, asked["build"], known, pulls, place, asked.get("units", "metric")),
+            taken,
+        )
+    )
 
 
 def _asked(here: State, schema: Schema, most: int = MAX_BODY) -> tuple[dict, Taken]:
@@ -153,7 +214,10 @@ def _loaded(here: State, schema: Schema, most: int = MAX_BODY) -> dict:
     record.asked = json_object(record.request, most)
     asked, pinned = load_request(schema, record.asked, here.rulebook, here.evaluator.reader)
     record.watch.lap("read")
-    for what, loaded in (("rulebook", here.rulebook.digest), ("catalog", here.catalog.digest if here.catalog else None)):
+    for what, loaded in (
+        ("rulebook", here.rulebook.digest),
+        ("catalog", here.catalog.digest if here.catalog else None),
+    ):
         if pinned.get(what, loaded) != loaded:
             raise PinError(what, loaded)
     return asked
@@ -214,13 +278,21 @@ def list_fuels():
 @blueprint.get("/v1/parts")
 def list_parts():
     """The parts of the catalog by slot, with price and stock; empty where no catalog is loaded."""
-    return _cached(lambda here: catalogue.parts(here.catalog), lambda here: here.catalog.digest if here.catalog else here.rulebook.digest)
+    return _cached(
+        lambda here: catalogue.parts(here.catalog),
+        lambda here: here.catalog.digest if here.catalog else here.rulebook.digest,
+    )
 
 
 @blueprint.get("/v1/parts/<number>")
 def get_part(number: str):
     """One part: what it gives to a build, what it fits, price and stock."""
-    return _cached(lambda here: catalogue.part(here.catalog, _found(number, here.catalog.parts if here.catalog else {}, "part")), lambda here: here.catalog.digest if here.catalog else here.rulebook.digest)
+    return _cached(
+        lambda here: catalogue.part(
+            here.catalog, _found(number, here.catalog.parts if here.catalog else {}, "part")
+        ),
+        lambda here: here.catalog.digest if here.catalog else here.rulebook.digest,
+    )
 
 
 @blueprint.get("/v1/sources")
@@ -265,4 +337,10 @@ def _cached(make, tag=lambda here: here.rulebook.digest) -> Response:
 def _found(name: str, known, what: str) -> str:
     if name in known:
         return name
-    raise ProblemError(404, "not-found", f"There is no such {what}.", f"GET /v1/{what}s lists them.", nearest(name[:64], known) if len(known) <= MOST_COMPARED else None)
+    raise ProblemError(
+        404,
+        "not-found",
+        f"There is no such {what}.",
+        f"GET /v1/{what}s lists them.",
+        nearest(name[:64], known) if len(known) <= MOST_COMPARED else None,
+    )

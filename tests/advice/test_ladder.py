@@ -42,7 +42,13 @@ def test_a_value_on_a_step_moves_to_the_next_one(ladder):
 
 
 def test_temperatures_step_on_their_own_scale(ladder):
-    charge = ladder("charge_cooling.charge_temperature", "60 degC", "temperature", "us", "charge_cooling__charge_temperature")
+    charge = ladder(
+        "charge_cooling.charge_temperature",
+        "60 degC",
+        "temperature",
+        "us",
+        "charge_cooling__charge_temperature",
+    )
     # 60 degC is 140 degF.
     assert charge.now == pytest.approx(140)
     assert charge.text(charge.rungs("down")[0]) == "139 degF"

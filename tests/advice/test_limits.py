@@ -9,9 +9,22 @@ from service.errors import SpecError
 from tests.builds import builds, with_change
 
 SEVERITY = {"not_checked": -1, "pass": 0, "warn": 1, "fail": 2}
-MOVED = ["induction.boost", "engine.compression_ratio", "target.power", "fuel_system.injector_flow", "clutch.torque_rating"]
+MOVED = [
+    "induction.boost",
+    "engine.compression_ratio",
+    "target.power",
+    "fuel_system.injector_flow",
+    "clutch.torque_rating",
+]
 DUTY = {
-    "fuel_system": {"injector_count": 8, "injector_flow": "42 lb/h", "injector_rated_fluid": "petrol", "injector_rated_pressure": "43.5 psi", "rail_pressure": "43.5 psi", "boost_referenced": "yes"},
+    "fuel_system": {
+        "injector_count": 8,
+        "injector_flow": "42 lb/h",
+        "injector_rated_fluid": "petrol",
+        "injector_rated_pressure": "43.5 psi",
+        "rail_pressure": "43.5 psi",
+        "boost_referenced": "yes",
+    },
     "fuel": {"brake_specific_consumption": "0.55 lb/hp/h"},
     "target": {"power": "500 hp", "power_at": "crank"},
 }
@@ -62,7 +75,9 @@ def test_without_names_the_levers_given_are_moved(real_rules):
 
 def test_where_nothing_will_do_the_check_is_named(real_rules):
     build = with_change(DUTY, {"clutch": {"torque_rating": "50 N.m"}, "target": {"torque": "500 N.m"}})
-    (limit,) = ask(real_rules, build, "fuel_system.injector_flow", checks=("injector-duty", "clutch-torque"))["limits"]
+    (limit,) = ask(real_rules, build, "fuel_system.injector_flow", checks=("injector-duty", "clutch-torque"))[
+        "limits"
+    ]
     assert limit["stopped_by"] == "clutch-torque" and limit["text"].startswith("No injector flow between")
 
 

@@ -27,7 +27,10 @@ def verdicts(answer):
 
 
 @settings(max_examples=60)
-@given(build=builds(), checks=st.sampled_from([(), ("injector-duty", "fuel-pump-flow", "clutch-torque"), ("knock-margin",)]))
+@given(
+    build=builds(),
+    checks=st.sampled_from([(), ("injector-duty", "fuel-pump-flow", "clutch-torque"), ("knock-margin",)]),
+)
 def test_a_remedy_put_into_the_build_does_what_it_says(mended, build, checks):
     answer = mended(build, checks=checks)
     before = verdicts(answer)
@@ -35,14 +38,27 @@ def test_a_remedy_put_into_the_build_does_what_it_says(mended, build, checks):
         for remedy in entry.get("remedies", ()):
             after = verdicts(mended(with_change(build, remedy["set"]), checks=checks))
             assert after[entry["check"]] == "pass"
-            assert remedy["fixes"] == [check for check, verdict in before.items() if verdict != "pass" and after.get(check) == "pass"]
-            worse = {check: verdict for check, verdict in after.items() if SEVERITY[verdict] > max(SEVERITY[before.get(check, "not_checked")], 0)}
+            assert remedy["fixes"] == [
+                check for check, verdict in before.items() if verdict != "pass" and after.get(check) == "pass"
+            ]
+            worse = {
+                check: verdict
+                for check, verdict in after.items()
+                if SEVERITY[verdict] > max(SEVERITY[before.get(check, "not_checked")], 0)
+            }
             assert {broken["check"]: broken["to"] for broken in remedy["breaks"]} == worse
             assert remedy["verdict"] == max(after.values(), key=SEVERITY.__getitem__)
 
 
 DUTY = {
-    "fuel_system": {"injector_count": 8, "injector_flow": "42 lb/h", "injector_rated_fluid": "petrol", "injector_rated_pressure": "43.5 psi", "rail_pressure": "43.5 psi", "boost_referenced": "yes"},
+    "fuel_system": {
+        "injector_count": 8,
+        "injector_flow": "42 lb/h",
+        "injector_rated_fluid": "petrol",
+        "injector_rated_pressure": "43.5 psi",
+        "rail_pressure": "43.5 psi",
+        "boost_referenced": "yes",
+    },
     "fuel": {"brake_specific_consumption": "0.55 lb/hp/h"},
     "target": {"power": "550 hp", "power_at": "crank"},
 }
@@ -79,7 +95,13 @@ def test_a_remedy_that_breaks_another_check_says_which(mended):
 def test_two_levers_where_no_single_one_does(mended):
     build = {
         "usage": "marine",
-        "engine": {"cylinders": 4, "bore": "90 mm", "stroke": "90 mm", "compression_ratio": 12.5, "peak_power_speed": "5500 rpm"},
+        "engine": {
+            "cylinders": 4,
+            "bore": "90 mm",
+            "stroke": "90 mm",
+            "compression_ratio": 12.5,
+            "peak_power_speed": "5500 rpm",
+        },
         "induction": {"kind": "turbo", "boost": "30 psi"},
         "fuel": {"ron": 91},
         "charge_cooling": {"kind": "none"},
@@ -89,7 +111,10 @@ def test_two_levers_where_no_single_one_does(mended):
     for remedy in found:
         assert len([name for group in remedy["set"].values() for name in group]) == 2
         assert " and " in remedy["text"]
-        assert verdicts(mended(with_change(build, remedy["set"]), checks=("knock-margin",)))["knock-margin"] == "pass"
+        assert (
+            verdicts(mended(with_change(build, remedy["set"]), checks=("knock-margin",)))["knock-margin"]
+            == "pass"
+        )
 
 
 def test_what_passes_has_no_remedies(mended):

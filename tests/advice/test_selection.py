@@ -21,8 +21,29 @@ from service.evaluation.judge import Judgement, judge
 from service.evaluation.run import run
 
 PROBLEMS = 200
-CHECKS = ("injector-duty", "fuel-pump-flow", "clutch-torque", "gearbox-torque", "half-shaft-torque", "manifold-pressure-range", "blower-speed", "flywheel-stress", "knock-margin")
-SLOTS = ("injectors", "fuel_pump", "clutch", "gearbox", "half_shafts", "manifold_pressure_sensor", "blower", "blower_pulley", "flywheel", "short_block")
+CHECKS = (
+    "injector-duty",
+    "fuel-pump-flow",
+    "clutch-torque",
+    "gearbox-torque",
+    "half-shaft-torque",
+    "manifold-pressure-range",
+    "blower-speed",
+    "flywheel-stress",
+    "knock-margin",
+)
+SLOTS = (
+    "injectors",
+    "fuel_pump",
+    "clutch",
+    "gearbox",
+    "half_shafts",
+    "manifold_pressure_sensor",
+    "blower",
+    "blower_pulley",
+    "flywheel",
+    "short_block",
+)
 SEVERITY = {"not_checked": 0, "pass": 0, "warn": 1, "fail": 2}
 
 
@@ -41,29 +62,54 @@ def problem(seed, whole):
     """A few parts of a few slots, some of them out of stock, a build with some parts chosen already, and what is wanted."""
     source = random.Random(seed)
     slots = source.sample(SLOTS, source.randint(2, 4))
-    kept = {slot: source.sample([part for part in whole.slots[slot] if part.stock], source.randint(2, 4)) for slot in slots}
+    kept = {
+        slot: source.sample([part for part in whole.slots[slot] if part.stock], source.randint(2, 4))
+        for slot in slots
+    }
     gone = [part for slot in slots for part in whole.slots[slot] if part.stock == 0]
     closed = [slot for slot in SLOTS if slot not in slots]
     fixed = [source.choice(whole.slots[slot]) for slot in source.sample(closed, source.randint(0, 2))]
     power = source.randrange(200, 620, 10)
     build = {
         "usage": source.choice(["street", "track", "drag"]),
-        "engine": {"cylinders": 8, "displacement": "5.0 L", "redline": "6500 rpm", "peak_power_speed": "6000 rpm"},
-        "induction": {"kind": "screw", "boost": f"{source.randrange(3, 16)} psi", "crank_pulley_diameter": "190 mm"},
+        "engine": {
+            "cylinders": 8,
+            "displacement": "5.0 L",
+            "redline": "6500 rpm",
+            "peak_power_speed": "6000 rpm",
+        },
+        "induction": {
+            "kind": "screw",
+            "boost": f"{source.randrange(3, 16)} psi",
+            "crank_pulley_diameter": "190 mm",
+        },
         "fuel": {"ron": source.choice([95, 98, 100])},
         "fuel_system": {"rail_pressure": "43.5 psi", "boost_referenced": "yes"},
         "driveline": {"layout": "rear", "final_drive_ratio": 3.5, "tyre_radius": "330 mm"},
         "vehicle": {"mass": "1600 kg"},
-        "target": {"power": f"{power} hp", "power_at": "crank", "torque": f"{power * 1.25:.0f} N.m", "torque_at": "crank"},
+        "target": {
+            "power": f"{power} hp",
+            "power_at": "crank",
+            "torque": f"{power * 1.25:.0f} N.m",
+            "torque_at": "crank",
+        },
         "parts": {part.slot: part.number for part in fixed},
     }
     objective = source.choice(["cheapest", "widest_margin", "fewest_changes"])
     if objective == "fewest_changes":
-        build["parts"] |= {slot: source.choice([*kept[slot], *(part for part in gone if part.slot == slot)]).number for slot in slots if source.random() < 0.7}
+        build["parts"] |= {
+            slot: source.choice([*kept[slot], *(part for part in gone if part.slot == slot)]).number
+            for slot in slots
+            if source.random() < 0.7
+        }
     prices = [[part.price for part in parts] for parts in kept.values()]
-    budget = source.choice([None, None, source.randint(sum(map(min, prices)) * 9 // 10, sum(map(max, prices)))])
+    budget = source.choice(
+        [None, None, source.randint(sum(map(min, prices)) * 9 // 10, sum(map(max, prices)))]
+    )
     parts = [*fixed, *gone, *(part for parts in kept.values() for part in parts)]
-    return Catalog("test", "EUR", {part.number: part for part in parts}), SelectionRequest(build, tuple(slots), objective, source.choice(["pass", "warn"]), budget, CHECKS)
+    return Catalog("test", "EUR", {part.number: part for part in parts}), SelectionRequest(
+        build, tuple(slots), objective, source.choice(["pass", "warn"]), budget, CHECKS
+    )
 
 
 class BruteForce:
@@ -74,7 +120,10 @@ class BruteForce:
         named = request.build["parts"]
         self.fixed = [catalog.parts[number] for slot, number in named.items() if slot not in request.slots]
         self.current = {slot: number for slot, number in named.items() if slot in request.slots}
-        in_stock = [[part for part in catalog.parts.values() if part.slot == slot and part.stock] for slot in request.slots]
+        in_stock = [
+            [part for part in catalog.parts.values() if part.slot == slot and part.stock]
+            for slot in request.slots
+        ]
         self.sets, self.over_budget = {}, 0
         for parts in product(*in_stock):
             if misfits([*self.fixed, *parts]):
@@ -83,8 +132,16 @@ class BruteForce:
                 self.over_budget += 1
                 continue
             build = expanded(request.build, [*self.fixed, *parts])
-            self.sets[tuple(part.number for part in parts)] = parts, build, evaluator.evaluate(Request(build, checks=CHECKS, include=()))
-        self.good = {numbers: self.value(parts, build) for numbers, (parts, build, reply) in self.sets.items() if self.allows(reply["verdict"])}
+            self.sets[tuple(part.number for part in parts)] = (
+                parts,
+                build,
+                evaluator.evaluate(Request(build, checks=CHECKS, include=())),
+            )
+        self.good = {
+            numbers: self.value(parts, build)
+            for numbers, (parts, build, reply) in self.sets.items()
+            if self.allows(reply["verdict"])
+        }
 
     def allows(self, verdict):
         return SEVERITY[verdict] <= SEVERITY[self.request.verdict]
@@ -116,18 +173,28 @@ def check_sets(number, brute, answer):
     assert len(set(offered)) == len(offered) and all(numbers in brute.good for numbers in offered), number
     assert [brute.good[numbers] for numbers in offered] == sorted(brute.good.values())[: len(offered)], number
     # By the widest margin only sets of that same margin come after the first.
-    ties = [value for value in brute.good.values() if brute.request.objective != "widest_margin" or value[0] == min(brute.good.values())[0]]
+    ties = [
+        value
+        for value in brute.good.values()
+        if brute.request.objective != "widest_margin" or value[0] == min(brute.good.values())[0]
+    ]
     assert len(offered) == min(MOST_SETS, len(ties)), number
     for numbers, one in zip(offered, answer["sets"]):
         parts, build, reply = brute.sets[numbers]
         assert all(part.stock for part in parts), number
         assert one["verdict"] == reply["verdict"] and one["judged"] == len(reply["checks"]), number
-        assert set(one["warns"]) == {entry["check"] for entry in reply["checks"] if entry["verdict"] == "warn"}, number
+        assert set(one["warns"]) == {
+            entry["check"] for entry in reply["checks"] if entry["verdict"] == "warn"
+        }, number
         assert one["price"] * 100 == pytest.approx(sum(part.price for part in parts), abs=1e-6), number
         margins = [margin for margin in brute.margins(build).values() if margin is not None]
-        assert one.get("least_margin", {}).get("margin") == (pytest.approx(min(margins), abs=5e-5) if margins else None), number
+        assert one.get("least_margin", {}).get("margin") == (
+            pytest.approx(min(margins), abs=5e-5) if margins else None
+        ), number
         if brute.current:
-            assert one["changes"] == [part.slot for part in parts if brute.current.get(part.slot) != part.number], number
+            assert one["changes"] == [
+                part.slot for part in parts if brute.current.get(part.slot) != part.number
+            ], number
 
 
 def check_conflict(number, brute, answer):
@@ -137,7 +204,10 @@ def check_conflict(number, brute, answer):
         assert conflict["checks"] == [] and "budget" in conflict["text"], number
         return
     nearest = tuple(conflict["nearest"]["parts"][slot] for slot in brute.request.slots)
-    counted = {numbers: (len(brute.broken(reply)), sum(part.price for part in parts)) for numbers, (parts, _, reply) in brute.sets.items()}
+    counted = {
+        numbers: (len(brute.broken(reply)), sum(part.price for part in parts))
+        for numbers, (parts, _, reply) in brute.sets.items()
+    }
     assert counted[nearest] == min(counted.values()), number
     assert set(conflict["checks"]) == brute.broken(brute.sets[nearest][2]) != set(), number
 
@@ -150,7 +220,11 @@ def test_two_hundred_problems_against_every_combination(real_rules, whole, choos
         try:
             answer = choose(catalog, request)
         except SpecError as error:
-            assert {fault.code for fault in error.faults} == {"no-candidate"} and not brute.sets and not brute.over_budget, number
+            assert (
+                {fault.code for fault in error.faults} == {"no-candidate"}
+                and not brute.sets
+                and not brute.over_budget
+            ), number
             met["no candidate"] += 1
             continue
         assert answer["proved"] is True, number
@@ -178,46 +252,90 @@ FITTING = SelectionRequest(DUTY, ("injectors",), verdict="pass", checks=("inject
 def test_the_cheapest_injectors_by_hand(whole, choose):
     """500 hp x 0.55 lb/hp/h over eight at 85 % duty is 40.4 lb/h each; 39 lb/h at 39.15 psi flows 39 x sqrt(43.5 / 39.15) = 41.1 at 43.5 psi, 36 does not reach."""
     best, *others = choose(whole, FITTING)["sets"]
-    assert best["parts"] == {"injectors": "IN-039-O02"} and best["text"] == "472.50 EUR" and best["verdict"] == "pass"
+    assert (
+        best["parts"] == {"injectors": "IN-039-O02"}
+        and best["text"] == "472.50 EUR"
+        and best["verdict"] == "pass"
+    )
     assert [one["price"] for one in [best, *others]] == sorted(one["price"] for one in [best, *others])
-    assert best["least_margin"] == {"check": "injector-duty", "margin": pytest.approx(1 - 500 * 0.55 / 8 / 0.85 / (39 * (43.5 / 39.15) ** 0.5), abs=1e-4)}
+    assert best["least_margin"] == {
+        "check": "injector-duty",
+        "margin": pytest.approx(1 - 500 * 0.55 / 8 / 0.85 / (39 * (43.5 / 39.15) ** 0.5), abs=1e-4),
+    }
 
 
 def test_the_same_answer_twice_and_in_any_order_of_the_catalog(real_rules, whole, choose):
     turned = Catalog(whole.version, whole.currency, dict(reversed(whole.parts.items())))
     for objective in ("cheapest", "widest_margin", "fewest_changes"):
-        request = replace(FITTING, slots=("clutch", "injectors", "fuel_pump"), objective=objective, verdict="warn", checks=CHECKS)
+        request = replace(
+            FITTING,
+            slots=("clutch", "injectors", "fuel_pump"),
+            objective=objective,
+            verdict="warn",
+            checks=CHECKS,
+        )
         answer = choose(whole, request)
-        assert answer["sets"] and answer == choose(whole, request) == select(real_rules, turned, Dependence(real_rules.rulebook), request)
+        assert answer["sets"] and answer == choose(whole, request) == select(
+            real_rules, turned, Dependence(real_rules.rulebook), request
+        )
 
 
 def test_a_part_out_of_stock_is_never_chosen_unless_asked_for(whole, choose):
-    sold_out = Catalog("test", "EUR", whole.parts | {"IN-039-O02": replace(whole.parts["IN-039-O02"], stock=0)})
+    sold_out = Catalog(
+        "test", "EUR", whole.parts | {"IN-039-O02": replace(whole.parts["IN-039-O02"], stock=0)}
+    )
     answer = choose(sold_out, FITTING)
     assert answer["sets"][0]["parts"] == {"injectors": "IN-042-O03"}
-    assert {part["number"] for part in answer["slots"][0]["parts"]} == {part.number for part in sold_out.slots["injectors"] if part.stock}
-    assert choose(sold_out, replace(FITTING, in_stock=False))["sets"][0]["parts"] == {"injectors": "IN-039-O02"}
+    assert {part["number"] for part in answer["slots"][0]["parts"]} == {
+        part.number for part in sold_out.slots["injectors"] if part.stock
+    }
+    assert choose(sold_out, replace(FITTING, in_stock=False))["sets"][0]["parts"] == {
+        "injectors": "IN-039-O02"
+    }
 
 
 def test_a_part_already_chosen_rules_candidates_out(whole, choose):
     """The gearbox has the shaft of 26 splines; cheaper clutches hold the torque as well, and are not even listed."""
     request = replace(FITTING, slots=("clutch",), checks=("clutch-torque",), verdict="warn")
     with_gearbox = replace(request, build=DUTY | {"parts": {"gearbox": "GB-680-297"}})
-    fitting = {part.number for part in whole.slots["clutch"] if part.stock and "twenty_six_spline" in part.fits["input_shaft"]}
+    fitting = {
+        part.number
+        for part in whole.slots["clutch"]
+        if part.stock and "twenty_six_spline" in part.fits["input_shaft"]
+    }
     free, bound = choose(whole, request), choose(whole, with_gearbox)
-    assert free["sets"][0]["parts"]["clutch"] not in fitting and free["sets"][0]["price"] < bound["sets"][0]["price"]
+    assert (
+        free["sets"][0]["parts"]["clutch"] not in fitting
+        and free["sets"][0]["price"] < bound["sets"][0]["price"]
+    )
     assert bound["sets"] and {part["number"] for part in bound["slots"][0]["parts"]} == fitting
 
 
 def test_a_slot_without_a_fitting_part_is_named(whole, choose):
-    ten_splines = Catalog("test", "EUR", {number: part for number, part in whole.parts.items() if part.slot != "clutch" or part.fits["input_shaft"] == ("ten_spline",)})
+    ten_splines = Catalog(
+        "test",
+        "EUR",
+        {
+            number: part
+            for number, part in whole.parts.items()
+            if part.slot != "clutch" or part.fits["input_shaft"] == ("ten_spline",)
+        },
+    )
     with pytest.raises(SpecError) as caught:
-        choose(ten_splines, replace(FITTING, build=DUTY | {"parts": {"gearbox": "GB-680-297"}}, slots=("injectors", "clutch")))
+        choose(
+            ten_splines,
+            replace(
+                FITTING, build=DUTY | {"parts": {"gearbox": "GB-680-297"}}, slots=("injectors", "clutch")
+            ),
+        )
     assert [(fault.pointer, fault.code) for fault in caught.value.faults] == [("/slots/1", "no-candidate")]
 
 
 EXPLICIT = {
-    "large enough whichever set": ({"injector_flow": "120 lb/h", "injector_rated_pressure": "43.5 psi"}, "IN-030-O00"),
+    "large enough whichever set": (
+        {"injector_flow": "120 lb/h", "injector_rated_pressure": "43.5 psi"},
+        "IN-030-O00",
+    ),
     "flow said, rated pressure of the part": ({"injector_flow": "39 lb/h"}, "IN-039-O02"),
     "too small whichever set": ({"injector_flow": "20 lb/h"}, None),
 }

@@ -13,10 +13,29 @@ from tests.benchmarks.wsgi import caller, cpu_microseconds, echo_app
 
 ROUNDS = 7
 MORE_ENGINES_THAN_KEPT = 2 * CYCLES_KEPT
-FIRST = ["injector-duty", "injector-window", "clutch-torque", "clutch-facing-pressure", "manifold-pressure-range", "spec-consistency"]
+FIRST = [
+    "injector-duty",
+    "injector-window",
+    "clutch-torque",
+    "clutch-facing-pressure",
+    "manifold-pressure-range",
+    "spec-consistency",
+]
 DEEP = [
-    "knock-margin", "spark-advance", "mixture-at-power", "cylinder-pressure", "fuel-pump-flow", "fuel-pressure", "pump-relief", "fuel-line", "fuel-suction",
-    "power-from-airflow", "charge-temperature", "compressor-outlet-temperature", "boost-cut", "drivetrain-loss",
+    "knock-margin",
+    "spark-advance",
+    "mixture-at-power",
+    "cylinder-pressure",
+    "fuel-pump-flow",
+    "fuel-pressure",
+    "pump-relief",
+    "fuel-line",
+    "fuel-suction",
+    "power-from-airflow",
+    "charge-temperature",
+    "compressor-outlet-temperature",
+    "boost-cut",
+    "drivetrain-loss",
 ]
 
 
@@ -31,13 +50,22 @@ def evaluations(app, title: str, build: dict, checks: list[str] | None = None, e
     """
     # Ranges are measured by themselves (advice.py).
     asked = {"include": ["questions"]} | ({"checks": checks} if checks else {})
-    bodies = [asked | {"build": build | {"induction": build["induction"] | {"boost": f"{10 + 4 * engine / engines:.6f} psi"}}} for engine in range(engines)]
+    bodies = [
+        asked
+        | {
+            "build": build
+            | {"induction": build["induction"] | {"boost": f"{10 + 4 * engine / engines:.6f} psi"}}
+        }
+        for engine in range(engines)
+    ]
     evaluate, echo = caller(app, "/v1/evaluations", *bodies), caller(echo_app(), "/echo", *bodies)
     for call in (evaluate, echo):
         cpu_microseconds(call, 300)
     rounds = [(cpu_microseconds(evaluate), cpu_microseconds(echo)) for _ in range(ROUNDS)]
     ratios = [ours / theirs for ours, theirs in rounds]
-    print(f"{title}: evaluation {spread([ours for ours, _ in rounds])} us, echo {spread([theirs for _, theirs in rounds])} us, ratio {statistics.median(ratios):.2f} [{min(ratios):.2f}..{max(ratios):.2f}], reply {len(evaluate())} bytes")
+    print(
+        f"{title}: evaluation {spread([ours for ours, _ in rounds])} us, echo {spread([theirs for _, theirs in rounds])} us, ratio {statistics.median(ratios):.2f} [{min(ratios):.2f}..{max(ratios):.2f}], reply {len(evaluate())} bytes"
+    )
 
 
 def main() -> None:
@@ -47,15 +75,35 @@ def main() -> None:
     # As it is shipped: every evaluation is logged.
     app = create_app(LogWriter(os.open(os.devnull, os.O_WRONLY)).write)
     formulas.report(FULL, ROUNDS)
-    for title, checks in (("first six checks", FIRST), ("first twenty checks", FIRST + DEEP), ("all checks", None)):
-        evaluations(app, f"18 fields, {title}, another engine each call", EIGHTEEN_FIELDS, checks, MORE_ENGINES_THAN_KEPT)
+    for title, checks in (
+        ("first six checks", FIRST),
+        ("first twenty checks", FIRST + DEEP),
+        ("all checks", None),
+    ):
+        evaluations(
+            app,
+            f"18 fields, {title}, another engine each call",
+            EIGHTEEN_FIELDS,
+            checks,
+            MORE_ENGINES_THAN_KEPT,
+        )
         evaluations(app, f"18 fields, {title}, the same engine again", EIGHTEEN_FIELDS, checks)
     evaluations(app, "full spec, another engine each call", FULL, None, MORE_ENGINES_THAN_KEPT)
     evaluations(app, "full spec, the same engine again", FULL)
     stages.report(app, FULL)
     knock.report()
-    advice.report(app.extensions["engine-build-rules"].evaluator, ROUNDS, eighteen_fields=EIGHTEEN_FIELDS, full_spec=FULL)
-    sweeps.report(app.extensions["engine-build-rules"].evaluator, ROUNDS, eighteen_fields=EIGHTEEN_FIELDS, full_spec=FULL)
+    advice.report(
+        app.extensions["engine-build-rules"].evaluator,
+        ROUNDS,
+        eighteen_fields=EIGHTEEN_FIELDS,
+        full_spec=FULL,
+    )
+    sweeps.report(
+        app.extensions["engine-build-rules"].evaluator,
+        ROUNDS,
+        eighteen_fields=EIGHTEEN_FIELDS,
+        full_spec=FULL,
+    )
     if not given.no_server:
         gunicorn_load.report(EIGHTEEN_FIELDS)
 

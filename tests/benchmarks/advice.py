@@ -10,7 +10,15 @@ from service.evaluation.run import CYCLES_KEPT
 
 FOUR_FAILING = {
     "usage": "street",
-    "engine": {"cylinders": 4, "displacement": "1.8 L", "bore": "81 mm", "stroke": "86.4 mm", "compression_ratio": 10.5, "peak_power_speed": "6000 rpm", "redline": "6800 rpm"},
+    "engine": {
+        "cylinders": 4,
+        "displacement": "1.8 L",
+        "bore": "81 mm",
+        "stroke": "86.4 mm",
+        "compression_ratio": 10.5,
+        "peak_power_speed": "6000 rpm",
+        "redline": "6800 rpm",
+    },
     "induction": {"kind": "turbo", "boost": "20 psi"},
     "fuel": {"ron": 95},
     "charge_cooling": {"kind": "air_to_air"},
@@ -26,26 +34,41 @@ def report(evaluator: Evaluator, rounds: int, **builds: dict) -> None:
     """CPU time with ranges over that of the rules alone; remedies and limits in ms."""
     for name, build in builds.items():
         for title, engines in (("another engine each call", 2 * CYCLES_KEPT), ("the same engine again", 1)):
-            bodies = [build | {"induction": build["induction"] | {"boost": f"{10 + 4 * engine / engines:.6f} psi"}} for engine in range(engines)]
+            bodies = [
+                build | {"induction": build["induction"] | {"boost": f"{10 + 4 * engine / engines:.6f} psi"}}
+                for engine in range(engines)
+            ]
             figures = []
             for _ in range(rounds):
                 alone, ranged = (_microseconds(evaluator, bodies, include) for include in ((), ("ranges",)))
                 figures.append((alone, ranged, ranged / alone))
             alone, ranged, ratio = (statistics.median(column) for column in zip(*figures))
-            print(f"{name}, {title}: rules alone {alone:.0f} us, with ranges {ranged:.0f} us, {ratio:.2f} times [{min(row[2] for row in figures):.2f}..{max(row[2] for row in figures):.2f}]")
+            print(
+                f"{name}, {title}: rules alone {alone:.0f} us, with ranges {ranged:.0f} us, {ratio:.2f} times [{min(row[2] for row in figures):.2f}..{max(row[2] for row in figures):.2f}]"
+            )
     asked = Request(FOUR_FAILING, include=("remedies",))
     answer = evaluator.evaluate(asked)
     failing = sum(entry["verdict"] == "fail" for entry in answer["checks"])
     warning = sum(entry["verdict"] == "warn" for entry in answer["checks"])
-    for title, seconds in (("first time", _time(lambda: add_remedies(evaluator, asked, answer), 1)), ("plans in the cache", _time(lambda: add_remedies(evaluator, asked, answer), 50))):
+    for title, seconds in (
+        ("first time", _time(lambda: add_remedies(evaluator, asked, answer), 1)),
+        ("plans in the cache", _time(lambda: add_remedies(evaluator, asked, answer), 50)),
+    ):
         offered = sum(len(entry.get("remedies", ())) for entry in answer["checks"])
-        print(f"remedies of a build with {failing} failing and {warning} warning checks, {offered} offered, {title}: {1000 * seconds:.1f} ms")
-    print(f"limits of every lever that build gives: {1000 * _time(lambda: limits(evaluator, LimitsRequest(FOUR_FAILING)), 20):.1f} ms")
+        print(
+            f"remedies of a build with {failing} failing and {warning} warning checks, {offered} offered, {title}: {1000 * seconds:.1f} ms"
+        )
+    print(
+        f"limits of every lever that build gives: {1000 * _time(lambda: limits(evaluator, LimitsRequest(FOUR_FAILING)), 20):.1f} ms"
+    )
 
 
 def _microseconds(evaluator: Evaluator, bodies: list[dict], include: tuple[str, ...]) -> float:
     """CPU time of one evaluation; bodies in turn, more of them than are remembered or one again and again."""
-    requests = [Request(bodies[call % len(bodies)], include=include) for call in range(len(bodies) if len(bodies) > 1 else CALLS)]
+    requests = [
+        Request(bodies[call % len(bodies)], include=include)
+        for call in range(len(bodies) if len(bodies) > 1 else CALLS)
+    ]
     start = time.process_time()
     for request in requests:
         evaluator.evaluate(request)

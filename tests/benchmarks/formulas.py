@@ -27,7 +27,9 @@ def report(build: dict, rounds: int) -> None:
     ratios = [one["reference"] / one["compiled"] for one in timed]
     compiled = statistics.median(one["compiled"] for one in timed)
     reference = statistics.median(one["reference"] for one in timed)
-    print(f"{len(runs['compiled'][0].steps)} formulas, all steps kept: compiled {compiled:.1f} us, pre-parsed simpleeval {reference:.1f} us, ratio {statistics.median(ratios):.1f} [{min(ratios):.1f}..{max(ratios):.1f}]")
+    print(
+        f"{len(runs['compiled'][0].steps)} formulas, all steps kept: compiled {compiled:.1f} us, pre-parsed simpleeval {reference:.1f} us, ratio {statistics.median(ratios):.1f} [{min(ratios):.1f}..{max(ratios):.1f}]"
+    )
 
 
 def _microseconds(plan, known, slots, calls: int = 400) -> float:

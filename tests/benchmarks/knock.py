@@ -31,7 +31,18 @@ def six_rows():
     charge = np.repeat([333.15, 348.15], 3)
     octane = np.repeat([96.0, 94.0], 3) - 10.0 * (-0.4 + (charge - 323.15) / 100.0)
     burn = np.radians(50.0) * (speed / 2500.0) ** 0.2
-    return np.array([np.full(6, 184.06e3), 0.65 * charge + 142.0, octane, np.full(6, 8.8), np.full(6, 155 / 94), burn, speed * np.pi / 30, np.full(6, 0.9)])
+    return np.array(
+        [
+            np.full(6, 184.06e3),
+            0.65 * charge + 142.0,
+            octane,
+            np.full(6, 8.8),
+            np.full(6, 155 / 94),
+            burn,
+            speed * np.pi / 30,
+            np.full(6, 0.9),
+        ]
+    )
 
 
 class Stepped:
@@ -40,7 +51,9 @@ class Stepped:
     def __init__(self, rows, options):
         pressure, self.closing, self.octane, self.ratio, self.rod, self.burn, speed, mixture = rows
         self.heat = heat_ratio(self.closing, mixture)
-        self.rate = (pressure / recipe.DELAY_PRESSURE_UNIT) ** recipe.DELAY_PRESSURE_EXPONENT / (recipe.DELAY_FACTOR * damped_speed(speed))
+        self.rate = (pressure / recipe.DELAY_PRESSURE_UNIT) ** recipe.DELAY_PRESSURE_EXPONENT / (
+            recipe.DELAY_FACTOR * damped_speed(speed)
+        )
         self.options = options
 
     def slopes(self, share, state, first, length, exponent, progress):
@@ -48,12 +61,24 @@ class Stepped:
         pressure = state.reshape(3, -1)[0]
         angle = first + share * length
         sine, cosine = np.sin(angle), np.cos(angle)
-        volume_slope = (self.ratio - 1) / self.ratio * sine / 2 * (1 + cosine / np.sqrt(4 * self.rod**2 - sine**2)) * length
+        volume_slope = (
+            (self.ratio - 1)
+            / self.ratio
+            * sine
+            / 2
+            * (1 + cosine / np.sqrt(4 * self.rod**2 - sine**2))
+            * length
+        )
         release = self.heat * burn_rate(share * progress) * progress
         volume = volume_ratio(angle, self.ratio, self.rod)
         pressure_slope = ((exponent - 1) * release - exponent * pressure * volume_slope) / volume
         unburned = self.closing * pressure ** (1 - 1 / recipe.COMPRESSION_EXPONENT)
-        knock_slope = self.rate * length * pressure**recipe.DELAY_PRESSURE_EXPONENT * np.exp(-recipe.DELAY_TEMPERATURE / unburned)
+        knock_slope = (
+            self.rate
+            * length
+            * pressure**recipe.DELAY_PRESSURE_EXPONENT
+            * np.exp(-recipe.DELAY_TEMPERATURE / unburned)
+        )
         return np.concatenate([pressure_slope, knock_slope, pressure * volume_slope])
 
     def cycle(self, phasing, burned):
@@ -67,7 +92,9 @@ class Stepped:
         if burned == 1.0:
             stages.append((start + self.burn, np.full(len(start), np.pi), recipe.BURN_EXPONENT, 0.0))
         for first, last, exponent, progress in stages:
-            state = solve_ivp(self.slopes, (0.0, 1.0), state, args=(first, last - first, exponent, progress), **self.options).y[:, -1]
+            state = solve_ivp(
+                self.slopes, (0.0, 1.0), state, args=(first, last - first, exponent, progress), **self.options
+            ).y[:, -1]
         return state.reshape(3, -1)
 
     def excess(self, phasing):
@@ -84,7 +111,11 @@ def one_by_one(rows, options=CHEAP, tolerance=CHEAP_ROOT):
     for row in rows.T[:, :, None]:
         cycle = Stepped(row, options)
         at_best = cycle.excess(np.array([FIRST]))[0]
-        phasing = FIRST if at_best <= 0 else brentq(lambda angle: cycle.excess(np.array([angle]))[0], FIRST, LAST, xtol=tolerance)
+        phasing = (
+            FIRST
+            if at_best <= 0
+            else brentq(lambda angle: cycle.excess(np.array([angle]))[0], FIRST, LAST, xtol=tolerance)
+        )
         share = cycle.work(np.array([phasing])) / cycle.work(np.array([FIRST]))
         answers.append((phasing, at_best + row[2, 0], share[0]))
     return np.array(answers).T
@@ -95,9 +126,16 @@ def together(rows):
     cycle = Stepped(rows, CHEAP)
     at_best = cycle.excess(np.full(rows.shape[1], FIRST))
     index = np.arange(rows.shape[1])
-    found = elementwise.find_root(lambda angle, row: Stepped(rows[:, row], CHEAP).excess(angle), (FIRST, LAST), args=(index,), tolerances={"xatol": CHEAP_ROOT})
+    found = elementwise.find_root(
+        lambda angle, row: Stepped(rows[:, row], CHEAP).excess(angle),
+        (FIRST, LAST),
+        args=(index,),
+        tolerances={"xatol": CHEAP_ROOT},
+    )
     phasing = np.where(at_best <= 0, FIRST, found.x)
-    return np.array([phasing, at_best + rows[2], cycle.work(phasing) / cycle.work(np.full_like(phasing, FIRST))])
+    return np.array(
+        [phasing, at_best + rows[2], cycle.work(phasing) / cycle.work(np.full_like(phasing, FIRST))]
+    )
 
 
 def ours(rows):
@@ -123,7 +161,9 @@ def report():
     ways = {"service": (ours, CALLS), "scipy together": (together, 1), "scipy row by row": (one_by_one, 1)}
     for call, _ in ways.values():
         call(rows)
-    rounds = [{name: microseconds(call, rows, calls) for name, (call, calls) in ways.items()} for _ in range(ROUNDS)]
+    rounds = [
+        {name: microseconds(call, rows, calls) for name, (call, calls) in ways.items()} for _ in range(ROUNDS)
+    ]
     for name, (call, _) in ways.items():
         off = np.abs(call(rows) - exact).max(axis=1)
         ratios = [one[name] / one["service"] for one in rounds]

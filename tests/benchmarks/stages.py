@@ -29,7 +29,10 @@ def report(app, build: dict) -> None:
         "digest of the request": lambda: request.digest(rulebook.digest),
         "JSON out": lambda: orjson.dumps(answer),
     }
-    print("stages of the full spec, us: " + ", ".join(f"{name} {_microseconds(call):.1f}" for name, call in stages.items()))
+    print(
+        "stages of the full spec, us: "
+        + ", ".join(f"{name} {_microseconds(call):.1f}" for name, call in stages.items())
+    )
 
 
 def _microseconds(call, calls: int = 600) -> float:

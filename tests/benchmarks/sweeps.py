@@ -23,7 +23,12 @@ CANDIDATES = 10_000
 CATALOG = Path(__file__).resolve().parents[1] / "catalog"
 SELECTION = {
     "usage": "street",
-    "engine": {"redline": "6500 rpm", "peak_power_speed": "6200 rpm", "peak_torque_speed": "4400 rpm", "chamber_design": "four_valve"},
+    "engine": {
+        "redline": "6500 rpm",
+        "peak_power_speed": "6200 rpm",
+        "peak_torque_speed": "4400 rpm",
+        "chamber_design": "four_valve",
+    },
     "induction": {"boost": "9 psi", "crank_pulley_diameter": "190 mm"},
     "fuel": {"grade": "premium_93_aki"},
     "fuel_system": {"rail_pressure": "43.5 psi", "boost_referenced": "yes"},
@@ -38,20 +43,27 @@ def report(evaluator: Evaluator, rounds: int, **builds: dict) -> None:
         known = evaluator.reader.read(build)
         plan = evaluator.plan(known)
         flow = next(name for name in known.numbers if name.startswith("fuel_system__injector_flow"))
-        for what, name, path in (("injector flow, knock does not vary", flow, "fuel_system.injector_flow"), ("boost, knock varies", "induction__boost", "induction.boost")):
+        for what, name, path in (
+            ("injector flow, knock does not vary", flow, "fuel_system.injector_flow"),
+            ("boost, knock varies", "induction__boost", "induction.boost"),
+        ):
             column = known.numbers[name] * numpy.linspace(0.6, 1.4, CANDIDATES)
             figures = []
             for _ in range(rounds):
                 together = _time(lambda: sweep(evaluator, plan, known, {name: column})) / CANDIDATES
                 alone = _alone(evaluator, build, path)
                 figures.append((together, alone / together))
-            print(f"sweep of {CANDIDATES} candidates of {title}, {what}: {1e6 * statistics.median(row[0] for row in figures):.2f} us a candidate, {statistics.median(row[1] for row in figures):.0f} times faster than one at a time [{min(row[1] for row in figures):.0f}..{max(row[1] for row in figures):.0f}]")
+            print(
+                f"sweep of {CANDIDATES} candidates of {title}, {what}: {1e6 * statistics.median(row[0] for row in figures):.2f} us a candidate, {statistics.median(row[1] for row in figures):.0f} times faster than one at a time [{min(row[1] for row in figures):.0f}..{max(row[1] for row in figures):.0f}]"
+            )
     catalog = read_folder(CATALOG, evaluator.reader)
     dependence = Dependence(evaluator.rulebook)
     for objective in ("cheapest", "widest_margin", "fewest_changes"):
         asked = SelectionRequest(SELECTION, tuple(catalog.slots), objective)
         first, again = (_time(lambda: select(evaluator, catalog, dependence, asked)) for _ in range(2))
-        print(f"selection over {len(catalog.slots)} slots and {len(catalog.parts)} parts, {objective}: {first:.2f} s, again {again:.2f} s")
+        print(
+            f"selection over {len(catalog.slots)} slots and {len(catalog.parts)} parts, {objective}: {first:.2f} s, again {again:.2f} s"
+        )
     _screening()
 
 
@@ -59,7 +71,10 @@ def _alone(evaluator: Evaluator, build: dict, path: str, count: int = 200) -> fl
     """Seconds an evaluation, each of another value."""
     group, _, name = path.partition(".")
     texts = [f"{10 + entry / 1000} {'psi' if name == 'boost' else 'lb/h'}" for entry in range(count)]
-    requests = [Request({**build, group: {**build[group], name: text}}, detail="verdict", include=()) for text in texts]
+    requests = [
+        Request({**build, group: {**build[group], name: text}}, detail="verdict", include=())
+        for text in texts
+    ]
     start = time.process_time()
     for request in requests:
         evaluator.evaluate(request)

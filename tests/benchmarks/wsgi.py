@@ -23,15 +23,29 @@ def caller(app: Flask, path: str, *bodies: dict):
     """A function that makes one call, with the bodies in turn, and returns the reply's bytes."""
     raws = cycle([orjson.dumps(body) for body in bodies])
     base = {
-        "REQUEST_METHOD": "POST", "PATH_INFO": path, "SCRIPT_NAME": "", "QUERY_STRING": "", "SERVER_NAME": "localhost", "SERVER_PORT": "80", "SERVER_PROTOCOL": "HTTP/1.1",
-        "CONTENT_TYPE": "application/json", "wsgi.version": (1, 0), "wsgi.url_scheme": "http", "wsgi.errors": None,
-        "wsgi.multithread": True, "wsgi.multiprocess": False, "wsgi.run_once": False,
+        "REQUEST_METHOD": "POST",
+        "PATH_INFO": path,
+        "SCRIPT_NAME": "",
+        "QUERY_STRING": "",
+        "SERVER_NAME": "localhost",
+        "SERVER_PORT": "80",
+        "SERVER_PROTOCOL": "HTTP/1.1",
+        "CONTENT_TYPE": "application/json",
+        "wsgi.version": (1, 0),
+        "wsgi.url_scheme": "http",
+        "wsgi.errors": None,
+        "wsgi.multithread": True,
+        "wsgi.multiprocess": False,
+        "wsgi.run_once": False,
     }
 
     def call() -> bytes:
         status = []
         raw = next(raws)
-        reply = app({**base, "CONTENT_LENGTH": str(len(raw)), "wsgi.input": io.BytesIO(raw)}, lambda line, headers, error=None: status.append(line))
+        reply = app(
+            {**base, "CONTENT_LENGTH": str(len(raw)), "wsgi.input": io.BytesIO(raw)},
+            lambda line, headers, error=None: status.append(line),
+        )
         content = b"".join(reply)
         reply.close()
         if not status[0].startswith("200"):

@@ -17,7 +17,13 @@ def flat(build):
     rows = {}
     for group, fields in build.items():
         for name, value in fields.items() if isinstance(fields, dict) else ():
-            rows[f"{group}.{name}"] = f"{value['value']!r} {value['unit']}" if isinstance(value, dict) else str(value) if not isinstance(value, int) or isinstance(value, bool) else value
+            rows[f"{group}.{name}"] = (
+                f"{value['value']!r} {value['unit']}"
+                if isinstance(value, dict)
+                else str(value)
+                if not isinstance(value, int) or isinstance(value, bool)
+                else value
+            )
         if not isinstance(fields, dict):
             rows[group] = fields
     return rows
@@ -50,11 +56,25 @@ def test_rows_are_judged_as_they_would_be_alone(real_rules, builds, source, tmp_
 
 def test_a_bad_row_is_refused_beside_the_good_ones(tmp_path):
     path = tmp_path / "builds.parquet"
-    parquet.write_table(pyarrow.table({"id": ["a", "b"], "target.power": ["500 hp", "500"], "fuel_system.injector_flow": ["60 lb/h", "60 lb/h"], "engine.cylinders": [8, 8]}), path)
+    parquet.write_table(
+        pyarrow.table(
+            {
+                "id": ["a", "b"],
+                "target.power": ["500 hp", "500"],
+                "fuel_system.injector_flow": ["60 lb/h", "60 lb/h"],
+                "engine.cylinders": [8, 8],
+            }
+        ),
+        path,
+    )
     screen(path, tmp_path / "out.parquet", RULES)
     good, bad = parquet.read_table(tmp_path / "out.parquet").to_pylist()
     assert good["injector-duty"] in ("pass", "warn", "fail") and good["faults"] is None
-    assert bad["verdict"] == "refused" and bad["faults"].startswith("target.power: ") and bad["injector-duty"] is None
+    assert (
+        bad["verdict"] == "refused"
+        and bad["faults"].startswith("target.power: ")
+        and bad["injector-duty"] is None
+    )
 
 
 def test_two_processes_give_the_same_bytes(source, tmp_path):
@@ -63,7 +83,10 @@ def test_two_processes_give_the_same_bytes(source, tmp_path):
     from service.bulk.screen import screen_on_cluster
 
     screen(source, tmp_path / "one.parquet", RULES, rows=100)
-    with LocalCluster(n_workers=2, threads_per_worker=1, processes=True, dashboard_address=None) as cluster, Client(cluster) as client:
+    with (
+        LocalCluster(n_workers=2, threads_per_worker=1, processes=True, dashboard_address=None) as cluster,
+        Client(cluster) as client,
+    ):
         assert screen_on_cluster(source, tmp_path / "two.parquet", RULES, client, rows=100) == COUNT
     assert (tmp_path / "one.parquet").read_bytes() == (tmp_path / "two.parquet").read_bytes()
 

@@ -31,7 +31,11 @@ def laid_over(under, over):
 
 
 def spec_of(build, given):
-    return laid_over(build["spec"], build["background"]["spec"]) if given == "spec_and_background" else build["spec"]
+    return (
+        laid_over(build["spec"], build["background"]["spec"])
+        if given == "spec_and_background"
+        else build["spec"]
+    )
 
 
 def found_for(check, reply):
@@ -49,7 +53,9 @@ def found_for(check, reply):
 
 def test_enough_is_covered():
     assert len(COVERED) >= LEAST_COVERED
-    assert {expect["check"] for _, expect in EXPECTED} - CHECKS <= NOT_YET, "a check that nobody plans: misspelt?"
+    assert {expect["check"] for _, expect in EXPECTED} - CHECKS <= NOT_YET, (
+        "a check that nobody plans: misspelt?"
+    )
 
 
 @pytest.mark.parametrize(("build", "expect"), COVERED)
@@ -68,10 +74,15 @@ def test_expectation(build, expect, reply_to):
 
 
 @pytest.mark.parametrize("given", ["spec", "spec_and_background"])
-@pytest.mark.parametrize("build", [pytest.param(build, id=build["id"]) for build in BUILDS if build["outcome"] == "worked"])
+@pytest.mark.parametrize(
+    "build", [pytest.param(build, id=build["id"]) for build in BUILDS if build["outcome"] == "worked"]
+)
 def test_what_worked_is_not_failed_on_stated_numbers_alone(build, given, reply_to):
     # The file's first rule. A fail that hangs on an assumption names it.
     build = {"background": {"spec": {}}} | build
     for entry in reply_to(spec_of(build, given))["checks"]:
         # And what is assumed could turn it: the outcome lies within what the answer says is possible.
-        assert entry["verdict"] != "fail" or len(entry.get("could_be", ())) > 1, (entry["check"], entry["explanation"])
+        assert entry["verdict"] != "fail" or len(entry.get("could_be", ())) > 1, (
+            entry["check"],
+            entry["explanation"],
+        )

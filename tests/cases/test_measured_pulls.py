@@ -8,7 +8,9 @@ import yaml
 from service.app import create_app
 
 BUILDS = yaml.safe_load((Path(__file__).parent / "builds.yaml").read_text(encoding="utf-8"))["builds"]
-MEASURED = [pytest.param(build, id=build["id"]) for build in BUILDS if {"a", "b"} <= set(build.get("pulls", {}))]
+MEASURED = [
+    pytest.param(build, id=build["id"]) for build in BUILDS if {"a", "b"} <= set(build.get("pulls", {}))
+]
 # The words of the cases for the service's own.
 SAID = {"real": "pass", "not_shown": "fail", "cannot_be_told": "not_checked"}
 
@@ -26,5 +28,7 @@ def test_there_are_cases():
 def test_the_verdict_is_one_that_is_allowed(client, build):
     pulls = build["pulls"]
     expected = next(expect for expect in build["expect"] if expect["check"] == "dyno-comparison")
-    answer = client.post("/v1/dyno-comparisons", json={"quantity": "power", "a": pulls["a"]["power"], "b": pulls["b"]["power"]}).get_json()
+    answer = client.post(
+        "/v1/dyno-comparisons", json={"quantity": "power", "a": pulls["a"]["power"], "b": pulls["b"]["power"]}
+    ).get_json()
     assert SAID[answer["verdict"]] in expected["verdicts"], expected["why"]

@@ -21,7 +21,15 @@ def post(client):
 
 
 def chosen(key):
-    return [pytest.param(order, id=name, marks=[pytest.mark.xfail(strict=True, reason=order["miss"])] if "miss" in order else []) for name, order in ORDERS.items() if key in order]
+    return [
+        pytest.param(
+            order,
+            id=name,
+            marks=[pytest.mark.xfail(strict=True, reason=order["miss"])] if "miss" in order else [],
+        )
+        for name, order in ORDERS.items()
+        if key in order
+    ]
 
 
 @pytest.mark.parametrize("order", chosen("refused"))
@@ -66,7 +74,12 @@ def test_the_mended_order_is_answered(order, post):
         assert checks[check]["range"]["unit"] == unit
         assert checks[check]["range"]["low"] <= value <= checks[check]["range"]["high"]
     for check, quantities in then.pop("quantities", {}).items():
-        working = {line["name"]: line for entry in full["checks"] if entry["check"] == check for line in entry["working"]}
+        working = {
+            line["name"]: line
+            for entry in full["checks"]
+            if entry["check"] == check
+            for line in entry["working"]
+        }
         for name, (value, unit, within) in quantities.items():
             assert working[name]["unit"] == unit
             assert working[name]["value"] == pytest.approx(value, abs=within)

@@ -13,8 +13,14 @@ import yaml
 
 CASES = yaml.safe_load((Path(__file__).parent / "production-engines.yaml").read_text())
 ENTRIES = {entry["id"]: entry for entry in CASES["engines"] + CASES["limits"]}
-EXPECTED = [pytest.param(entry, expect, id=f"{id}-{expect['check']}") for id, entry in ENTRIES.items() for expect in entry["expect"]]
-POORER_BY = 25  # octane numbers; as much as five units of compression ask for (Russ, SAE 960497, 1996: 5 a unit)
+EXPECTED = [
+    pytest.param(entry, expect, id=f"{id}-{expect['check']}")
+    for id, entry in ENTRIES.items()
+    for expect in entry["expect"]
+]
+POORER_BY = (
+    25  # octane numbers; as much as five units of compression ask for (Russ, SAE 960497, 1996: 5 a unit)
+)
 
 
 def build_of(entry):
@@ -23,7 +29,9 @@ def build_of(entry):
     reference = entry["reference"]
     build["engine"]["peak_torque_speed"] = reference["speed"]
     natural = build["induction"]["kind"] == "natural"
-    group, name = ("conditions", "ambient_temperature") if natural else ("charge_cooling", "charge_temperature")
+    group, name = (
+        ("conditions", "ambient_temperature") if natural else ("charge_cooling", "charge_temperature")
+    )
     build.setdefault(group, {})[name] = reference["manifold_temperature"]
     return build
 
@@ -31,7 +39,9 @@ def build_of(entry):
 def fields(tree, path=""):
     if not isinstance(tree, dict):
         return [path]
-    return [field for name, value in tree.items() for field in fields(value, f"{path}.{name}" if path else name)]
+    return [
+        field for name, value in tree.items() for field in fields(value, f"{path}.{name}" if path else name)
+    ]
 
 
 def test_there_are_enough_of_them():
@@ -51,10 +61,14 @@ def test_verdict(entry, expect, judged):
     assert found["verdict"] in expect["verdicts"], (expect["why"], found["explanation"])
 
 
-@pytest.mark.parametrize("order", [pytest.param(order, id="-".join(order["best_to_worst"])) for order in CASES["orders"]])
+@pytest.mark.parametrize(
+    "order", [pytest.param(order, id="-".join(order["best_to_worst"])) for order in CASES["orders"]]
+)
 def test_order(order, judged):
     assert order["check"] == "knock-margin"
-    phasings = [judged(order["check"], build_of(ENTRIES[id]))["value"]["value"] for id in order["best_to_worst"]]
+    phasings = [
+        judged(order["check"], build_of(ENTRIES[id]))["value"]["value"] for id in order["best_to_worst"]
+    ]
     assert all(better < worse for better, worse in zip(phasings, phasings[1:])), order["why"]
 
 

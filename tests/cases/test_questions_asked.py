@@ -21,10 +21,14 @@ def test_all_thirty_are_there():
     assert {name.split()[0] for name in QUESTIONS} == {f"Q{number:02}" for number in range(1, 31)}
 
 
-@pytest.mark.parametrize("question", [pytest.param(one, id=name) for name, one in QUESTIONS.items() if "call" in one])
+@pytest.mark.parametrize(
+    "question", [pytest.param(one, id=name) for name, one in QUESTIONS.items() if "call" in one]
+)
 def test_the_call_answers_it(client, question):
     then = dict(question["then"])
-    body = question["ask"] | ({"detail": question["ask"].get("detail", "full")} if question["call"] == "evaluations" else {})
+    body = question["ask"] | (
+        {"detail": question["ask"].get("detail", "full")} if question["call"] == "evaluations" else {}
+    )
     response = client.post(f"/v1/{question['call']}", json=body)
     assert response.status_code == then.pop("status", 200), response.text
     reply = response.get_json()
@@ -38,6 +42,8 @@ def test_the_call_answers_it(client, question):
     assert then == {}
 
 
-@pytest.mark.parametrize("question", [pytest.param(one, id=name) for name, one in QUESTIONS.items() if "cannot" in one])
+@pytest.mark.parametrize(
+    "question", [pytest.param(one, id=name) for name, one in QUESTIONS.items() if "cannot" in one]
+)
 def test_why_no_call_answers_it_is_written_down(question):
     assert question["cannot"] in DEVELOPERS

@@ -22,7 +22,14 @@ def laid_over(under, over):
 
 
 def engine(ratio, chamber, speed="3500 rpm", power_speed="6000 rpm", bore="86 mm", stroke="86 mm", **more):
-    return {"compression_ratio": ratio, "chamber_design": chamber, "peak_torque_speed": speed, "peak_power_speed": power_speed, "bore": bore, "stroke": stroke} | more
+    return {
+        "compression_ratio": ratio,
+        "chamber_design": chamber,
+        "peak_torque_speed": speed,
+        "peak_power_speed": power_speed,
+        "bore": bore,
+        "stroke": stroke,
+    } | more
 
 
 def boosted(usage, engine, kind, boost, celsius, ron, mon, **more):
@@ -39,13 +46,31 @@ def boosted(usage, engine, kind, boost, celsius, ron, mon, **more):
 
 def large_four_valve(ratio, boost, celsius, **more):
     """5.0 L V8 with a screw blower on 91 AKI."""
-    return boosted("street", engine(ratio, "four_valve", bore="92.2 mm", stroke="94 mm", rod_length="155 mm"), "screw", boost, celsius, 96, 86, **more)
+    return boosted(
+        "street",
+        engine(ratio, "four_valve", bore="92.2 mm", stroke="94 mm", rod_length="155 mm"),
+        "screw",
+        boost,
+        celsius,
+        96,
+        86,
+        **more,
+    )
 
 
 def old_two_valve(celsius, delivery="carburettor"):
     """5.7 L V8, roots blower, 6 psi, 92 AKI, no charge cooler."""
     more = {"fuel_system": {"delivery": delivery}, "charge_cooling": {"kind": "none"}}
-    return boosted("street", engine(9.0, "two_valve", power_speed="5000 rpm", bore="4.000 in", stroke="3.480 in"), "roots", 6, celsius, 97, 87, **more)
+    return boosted(
+        "street",
+        engine(9.0, "two_valve", power_speed="5000 rpm", bore="4.000 in", stroke="3.480 in"),
+        "roots",
+        6,
+        celsius,
+        97,
+        87,
+        **more,
+    )
 
 
 def small_turbo(boost, ron=98, mon=88, **more):
@@ -58,11 +83,27 @@ def on_tested_e85(boost):
 
 
 def natural(ratio, chamber, ron, mon):
-    return {"usage": "street", "engine": engine(ratio, chamber, speed="4500 rpm"), "induction": {"kind": "natural"}, "fuel": {"ron": ron, "mon": mon}, "fuel_system": {"delivery": "port"}, "conditions": {"ambient_temperature": "35 degC"}}
+    return {
+        "usage": "street",
+        "engine": engine(ratio, chamber, speed="4500 rpm"),
+        "induction": {"kind": "natural"},
+        "fuel": {"ron": ron, "mon": mon},
+        "fuel_system": {"delivery": "port"},
+        "conditions": {"ambient_temperature": "35 degC"},
+    }
 
 
 FULL_BOOST_EARLY = {"induction": {"full_boost_speed": "2500 rpm"}, "ignition": {"knock_control": False}}
-BLOWN_METHANOL = boosted("drag", engine(9.5, "hemi", speed="5000 rpm", power_speed="7000 rpm", bore="105 mm", stroke="95 mm"), "roots", 25, 90, 107, 92, fuel={"grade": "methanol"})
+BLOWN_METHANOL = boosted(
+    "drag",
+    engine(9.5, "hemi", speed="5000 rpm", power_speed="7000 rpm", bore="105 mm", stroke="95 mm"),
+    "roots",
+    25,
+    90,
+    107,
+    92,
+    fuel={"grade": "methanol"},
+)
 
 # Build, nominal, hot, verdict. A verdict that stands on the very limit is not pinned (None).
 TABLE = {
@@ -80,7 +121,12 @@ TABLE = {
     "7 E85 at 20 psi": (on_tested_e85(20), 12.2, 17.5, "pass"),
     "7 E85 at 25 psi": (on_tested_e85(25), 16.1, 21.2, "warn"),
     "7 E85 at 30 psi": (on_tested_e85(30), 19.3, 24.5, "warn"),
-    "7 the pump's E85, a tank of E70": (laid_over(small_turbo(25, 104, 88), {"fuel": {"grade": "e85"}}), 19.2, None, "warn"),
+    "7 the pump's E85, a tank of E70": (
+        laid_over(small_turbo(25, 104, 88), {"fuel": {"grade": "e85"}}),
+        19.2,
+        None,
+        "warn",
+    ),
     "8 natural, 12.5:1, two valves": (natural(12.5, "two_valve", 98, 88), 16.9, 20.0, "warn"),
     "8 natural, 12.5:1, four valves": (natural(12.5, "four_valve", 98, 88), 15.5, None, "warn"),
     "8 natural, 11:1": (natural(11, "two_valve", 98, 88), 12.0, None, "pass"),
@@ -89,9 +135,24 @@ TABLE = {
 # Charge temperature (and here chamber) were not handed down. The temperature is chosen so that the nominal phasing comes out;
 # what is tested is the hot column and the verdict.
 FITTED = {
-    "9 marine, 8.6:1, 7 psi, 87 AKI": (boosted("marine", engine(8.6, "four_valve"), "screw", 7, 43.5, 91.5, 82.5), 15.4, 20.1, "warn"),
-    "9 tow, 9.4:1, 7 psi, 87 AKI": (boosted("tow", engine(9.4, "two_valve"), "screw", 7, 65, 91.5, 82.5), 24.7, 30.0, "fail"),
-    "10 drag turbo, 28 psi, 116 RON": (boosted("drag", engine(9.0, "two_valve"), "turbo", 28, 67, 116, 106), 22.1, 26.5, "warn"),
+    "9 marine, 8.6:1, 7 psi, 87 AKI": (
+        boosted("marine", engine(8.6, "four_valve"), "screw", 7, 43.5, 91.5, 82.5),
+        15.4,
+        20.1,
+        "warn",
+    ),
+    "9 tow, 9.4:1, 7 psi, 87 AKI": (
+        boosted("tow", engine(9.4, "two_valve"), "screw", 7, 65, 91.5, 82.5),
+        24.7,
+        30.0,
+        "fail",
+    ),
+    "10 drag turbo, 28 psi, 116 RON": (
+        boosted("drag", engine(9.0, "two_valve"), "turbo", 28, 67, 116, 106),
+        22.1,
+        26.5,
+        "warn",
+    ),
 }
 ROWS = [pytest.param(*row, id=name) for name, row in (TABLE | FITTED).items()]
 
@@ -102,15 +163,22 @@ def degrees(angle):
 
 @pytest.mark.parametrize(("build", "nominal", "hot", "verdict"), ROWS)
 def test_knock(build, nominal, hot, verdict, work_out, outcome):
-    assert degrees(work_out(build, "knock_limited_phasing", "peak_torque")) == pytest.approx(nominal, abs=WITHIN)
+    assert degrees(work_out(build, "knock_limited_phasing", "peak_torque")) == pytest.approx(
+        nominal, abs=WITHIN
+    )
     if hot is not None:
-        assert degrees(work_out(build, "knock_limited_phasing", "hot_peak_torque")) == pytest.approx(hot, abs=WITHIN)
+        assert degrees(work_out(build, "knock_limited_phasing", "hot_peak_torque")) == pytest.approx(
+            hot, abs=WITHIN
+        )
     if verdict is not None:
         assert outcome("knock-margin", build) == verdict
 
 
 # Where full boost comes in at 2,500 rpm it is later. Rows 1 to 4.
-@pytest.mark.parametrize(("ratio", "boost", "celsius", "early"), [(8.8, 6, 49, 13.6), (8.8, 9, 55, 18.8), (8.8, 12, 60, 23.3), (10.2, 12, 60, 29.7)])
+@pytest.mark.parametrize(
+    ("ratio", "boost", "celsius", "early"),
+    [(8.8, 6, 49, 13.6), (8.8, 9, 55, 18.8), (8.8, 12, 60, 23.3), (10.2, 12, 60, 29.7)],
+)
 def test_at_early_full_boost(ratio, boost, celsius, early, work_out):
     build = large_four_valve(ratio, boost, celsius, **FULL_BOOST_EARLY)
     assert degrees(work_out(build, "knock_limited_phasing", "full_boost")) == pytest.approx(early, abs=WITHIN)
@@ -148,11 +216,29 @@ def test_charge_temperature(build, expected, outcome):
 # Row 3: eight injectors of 50 lb/h; power, consumption in lb/hp/h, duty in per cent.
 @pytest.mark.parametrize(
     ("power", "consumption", "duty", "verdict"),
-    [(520, 0.58, 75.4, "pass"), (520, 0.62, 80.6, "pass"), (520, 0.65, 84.5, "pass"), (550, 0.58, 79.8, "pass"), (550, 0.62, 85.3, "warn"), (550, 0.65, 89.4, "warn")],
+    [
+        (520, 0.58, 75.4, "pass"),
+        (520, 0.62, 80.6, "pass"),
+        (520, 0.65, 84.5, "pass"),
+        (550, 0.58, 79.8, "pass"),
+        (550, 0.62, 85.3, "warn"),
+        (550, 0.65, 89.4, "warn"),
+    ],
 )
 def test_injectors(power, consumption, duty, verdict, judged):
-    injectors = {"injector_count": 8, "injector_flow": "50 lb/h", "injector_rated_fluid": "petrol", "injector_rated_pressure": "43.5 psi", "rail_pressure": "43.5 psi", "boost_referenced": "yes"}
-    more = {"fuel_system": injectors, "fuel": {"brake_specific_consumption": f"{consumption} lb/hp/h"}, "target": {"power": f"{power} hp", "power_at": "crank"}}
+    injectors = {
+        "injector_count": 8,
+        "injector_flow": "50 lb/h",
+        "injector_rated_fluid": "petrol",
+        "injector_rated_pressure": "43.5 psi",
+        "rail_pressure": "43.5 psi",
+        "boost_referenced": "yes",
+    }
+    more = {
+        "fuel_system": injectors,
+        "fuel": {"brake_specific_consumption": f"{consumption} lb/hp/h"},
+        "target": {"power": f"{power} hp", "power_at": "crank"},
+    }
     found = judged("injector-duty", large_four_valve(8.8, 12, 60, **more))
     assert found["value"]["value"] == pytest.approx(duty, abs=0.06)
     assert found["verdict"] == verdict
@@ -161,8 +247,20 @@ def test_injectors(power, consumption, duty, verdict, judged):
 # Row 3: 520 hp takes 196 L/h at 0.62 lb/hp/h, so 236 L/h is wanted at the pressure needed; 206 L/h is the least.
 @pytest.mark.parametrize(("flow", "verdict"), [(240, "pass"), (232, "warn"), (209, "warn"), (203, "fail")])
 def test_pump(flow, verdict, outcome):
-    pump = {"pump_flow": f"{flow} L/h", "pump_count": 1, "pump_rated_pressure": "80 psi", "pump_voltage": "13.5 V", "pump_rated_voltage": "13.5 V", "rail_pressure": "39 psi", "boost_referenced": "yes"}
-    more = {"fuel_system": pump, "fuel": {"grade": "premium_91_aki", "brake_specific_consumption": "0.62 lb/hp/h"}, "target": {"power": "520 hp", "power_at": "crank"}}
+    pump = {
+        "pump_flow": f"{flow} L/h",
+        "pump_count": 1,
+        "pump_rated_pressure": "80 psi",
+        "pump_voltage": "13.5 V",
+        "pump_rated_voltage": "13.5 V",
+        "rail_pressure": "39 psi",
+        "boost_referenced": "yes",
+    }
+    more = {
+        "fuel_system": pump,
+        "fuel": {"grade": "premium_91_aki", "brake_specific_consumption": "0.62 lb/hp/h"},
+        "target": {"power": "520 hp", "power_at": "crank"},
+    }
     assert outcome("fuel-pump-flow", large_four_valve(8.8, 12, 60, **more)) == verdict
 
 
@@ -170,11 +268,20 @@ def test_pump(flow, verdict, outcome):
 @pytest.mark.parametrize(
     ("build", "mixture", "expected"),
     [
-        (large_four_valve(8.8, 12, 60), 0.80, "pass"), (large_four_valve(8.8, 12, 60), 0.89, "warn"), (large_four_valve(8.8, 12, 60), 0.93, "fail"),
-        (small_turbo(20, fuel_system={"delivery": "direct"}), 0.91, "pass"), (small_turbo(20, fuel_system={"delivery": "direct"}), 0.99, "fail"),
-        (natural(11, "two_valve", 98, 88), 0.91, "pass"), (natural(11, "two_valve", 98, 88), 0.98, "warn"), (natural(11, "two_valve", 98, 88), 1.02, "fail"),
-        (on_tested_e85(20), 0.72, "pass"), (on_tested_e85(20), 0.88, "warn"), (BLOWN_METHANOL, 0.72, "pass"), (BLOWN_METHANOL, 0.69, "warn"), (BLOWN_METHANOL, 0.93, "fail"),
+        (large_four_valve(8.8, 12, 60), 0.80, "pass"),
+        (large_four_valve(8.8, 12, 60), 0.89, "warn"),
+        (large_four_valve(8.8, 12, 60), 0.93, "fail"),
+        (small_turbo(20, fuel_system={"delivery": "direct"}), 0.91, "pass"),
+        (small_turbo(20, fuel_system={"delivery": "direct"}), 0.99, "fail"),
+        (natural(11, "two_valve", 98, 88), 0.91, "pass"),
+        (natural(11, "two_valve", 98, 88), 0.98, "warn"),
+        (natural(11, "two_valve", 98, 88), 1.02, "fail"),
+        (on_tested_e85(20), 0.72, "pass"),
+        (on_tested_e85(20), 0.88, "warn"),
+        (BLOWN_METHANOL, 0.72, "pass"),
+        (BLOWN_METHANOL, 0.69, "warn"),
+        (BLOWN_METHANOL, 0.93, "fail"),
     ],
-)  # fmt: skip
+)
 def test_mixture(build, mixture, expected, outcome):
     assert outcome("mixture-at-power", laid_over(build, {"fuel": {"air_fuel_lambda": mixture}})) == expected

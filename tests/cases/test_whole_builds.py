@@ -8,26 +8,56 @@ import pytest
 from service.evaluation.examples import build_of
 from tests.benchmarks.builds import FULL
 
-PROMISES = re.compile(r"\b(safe|safely|safety|guarantee\w*|will hold|cannot fail|will not fail|no risk|reliab\w+|bulletproof|proven)\b", re.IGNORECASE)
+PROMISES = re.compile(
+    r"\b(safe|safely|safety|guarantee\w*|will hold|cannot fail|will not fail|no risk|reliab\w+|bulletproof|proven)\b",
+    re.IGNORECASE,
+)
 
 FIVE_LITRE = {
     "engine": {
-        "cylinders": 8, "displacement": "5.0 L", "bore": "92.2 mm", "stroke": "94 mm", "rod_length": "155 mm", "compression_ratio": 8.8, "chamber_design": "four_valve",
-        "peak_power_speed": "6000 rpm", "peak_torque_speed": "3500 rpm", "redline": "6500 rpm",
+        "cylinders": 8,
+        "displacement": "5.0 L",
+        "bore": "92.2 mm",
+        "stroke": "94 mm",
+        "rod_length": "155 mm",
+        "compression_ratio": 8.8,
+        "chamber_design": "four_valve",
+        "peak_power_speed": "6000 rpm",
+        "peak_torque_speed": "3500 rpm",
+        "redline": "6500 rpm",
     },
     "usage": "street",
     "induction": {"kind": "screw", "boost": "12 psi"},
-    "charge_cooling": {"kind": "liquid", "charge_temperature": "60 degC", "coolant": "glycol_50", "coolant_flow": "20 L/min"},
+    "charge_cooling": {
+        "kind": "liquid",
+        "charge_temperature": "60 degC",
+        "coolant": "glycol_50",
+        "coolant_flow": "20 L/min",
+    },
     "fuel": {"grade": "premium_91_aki"},
-    "fuel_system": {"delivery": "port", "injector_count": 8, "injector_flow": "50 lb/h", "injector_rated_fluid": "petrol", "rail_pressure": "43.5 psi", "injector_rated_pressure": "43.5 psi", "boost_referenced": "yes"},
+    "fuel_system": {
+        "delivery": "port",
+        "injector_count": 8,
+        "injector_flow": "50 lb/h",
+        "injector_rated_fluid": "petrol",
+        "rail_pressure": "43.5 psi",
+        "injector_rated_pressure": "43.5 psi",
+        "boost_referenced": "yes",
+    },
     "clutch": {"torque_rating": "700 lb-ft", "torque_rating_at": "crank", "torque_rating_state": "bedded"},
     "target": {"power": "520 hp", "power_at": "crank"},
-}  # fmt: skip
+}
 
 
 def with_changes(build, **groups):
     """A copy with fields of some groups changed."""
-    return {**build, **{group: {**build.get(group, {}), **fields} if isinstance(fields, dict) else fields for group, fields in groups.items()}}
+    return {
+        **build,
+        **{
+            group: {**build.get(group, {}), **fields} if isinstance(fields, dict) else fields
+            for group, fields in groups.items()
+        },
+    }
 
 
 def verdicts(reply):
@@ -40,11 +70,49 @@ def verdicts(reply):
 @pytest.mark.parametrize(
     ("changes", "whole", "expected"),
     [
-        ({"induction": {"boost": "6 psi"}, "charge_cooling": {"charge_temperature": "49 degC"}, "target": {"power": "420 hp"}}, "pass", {"knock-margin": "pass", "injector-duty": "pass", "clutch-torque": "pass"}),
-        ({}, "warn", {"knock-margin": "warn", "injector-duty": "pass", "clutch-torque": "pass", "charge-coolant-loop": "warn", "charge-temperature": "pass"}),
-        ({"target": {"power": "550 hp"}, "fuel": {"brake_specific_consumption": "0.62 lb/hp/h"}}, "warn", {"injector-duty": "warn"}),
-        ({"engine": {"compression_ratio": 10.2}, "induction": {"full_boost_speed": "2500 rpm"}, "ignition": {"knock_control": False}}, "fail", {"knock-margin": "fail"}),
-        ({"engine": {"compression_ratio": 10.2}, "induction": {"full_boost_speed": "2500 rpm"}, "ignition": {"knock_control": True}}, "warn", {"knock-margin": "warn"}),
+        (
+            {
+                "induction": {"boost": "6 psi"},
+                "charge_cooling": {"charge_temperature": "49 degC"},
+                "target": {"power": "420 hp"},
+            },
+            "pass",
+            {"knock-margin": "pass", "injector-duty": "pass", "clutch-torque": "pass"},
+        ),
+        (
+            {},
+            "warn",
+            {
+                "knock-margin": "warn",
+                "injector-duty": "pass",
+                "clutch-torque": "pass",
+                "charge-coolant-loop": "warn",
+                "charge-temperature": "pass",
+            },
+        ),
+        (
+            {"target": {"power": "550 hp"}, "fuel": {"brake_specific_consumption": "0.62 lb/hp/h"}},
+            "warn",
+            {"injector-duty": "warn"},
+        ),
+        (
+            {
+                "engine": {"compression_ratio": 10.2},
+                "induction": {"full_boost_speed": "2500 rpm"},
+                "ignition": {"knock_control": False},
+            },
+            "fail",
+            {"knock-margin": "fail"},
+        ),
+        (
+            {
+                "engine": {"compression_ratio": 10.2},
+                "induction": {"full_boost_speed": "2500 rpm"},
+                "ignition": {"knock_control": True},
+            },
+            "warn",
+            {"knock-margin": "warn"},
+        ),
     ],
 )
 def test_a_street_build(changes, whole, expected, reply_to):
@@ -59,7 +127,14 @@ def test_a_street_build(changes, whole, expected, reply_to):
 
 
 def test_a_boat_is_judged_harder_and_never_passes_on_unknown_parts(reply_to):
-    build = with_changes(FIVE_LITRE, usage="marine", induction={"boost": "7 psi"}, engine={"compression_ratio": 8.6}, fuel={"grade": "regular_87_aki"}, charge_cooling={"charge_temperature": "43.5 degC"})
+    build = with_changes(
+        FIVE_LITRE,
+        usage="marine",
+        induction={"boost": "7 psi"},
+        engine={"compression_ratio": 8.6},
+        fuel={"grade": "regular_87_aki"},
+        charge_cooling={"charge_temperature": "43.5 degC"},
+    )
     reply = reply_to(build)
     assert verdicts(reply)["marine-parts"] == "not_checked"
     assert verdicts(reply)["knock-margin"] == "warn"
@@ -68,14 +143,23 @@ def test_a_boat_is_judged_harder_and_never_passes_on_unknown_parts(reply_to):
 
 
 def test_fuel_ahead_of_the_blower_leaves_its_outlet_unjudged(reply_to):
-    build = with_changes(FIVE_LITRE, fuel={"grade": "methanol"}, fuel_system={"delivery": "before_compressor"})
+    build = with_changes(
+        FIVE_LITRE, fuel={"grade": "methanol"}, fuel_system={"delivery": "before_compressor"}
+    )
     found = verdicts(reply_to(build))
     assert found["charge-temperature"] == found["compressor-outlet-temperature"] == "not_applicable"
 
 
 # What hangs on usage or fuel: the same build towed, on E85 (45 % more fuel), and a race engine with fuel ahead of the blower.
 def test_a_tow_car_fails_where_the_street_car_warns(reply_to):
-    build = with_changes(FIVE_LITRE, usage="tow", induction={"boost": "7 psi"}, engine={"compression_ratio": 9.4, "chamber_design": "two_valve"}, fuel={"grade": "regular_87_aki"}, charge_cooling={"charge_temperature": "65 degC"})
+    build = with_changes(
+        FIVE_LITRE,
+        usage="tow",
+        induction={"boost": "7 psi"},
+        engine={"compression_ratio": 9.4, "chamber_design": "two_valve"},
+        fuel={"grade": "regular_87_aki"},
+        charge_cooling={"charge_temperature": "65 degC"},
+    )
     assert verdicts(reply_to(build))["knock-margin"] == "fail"
     assert reply_to(build)["verdict"] == "fail"
     assert verdicts(reply_to(build | {"usage": "street"}))["knock-margin"] == "warn"
@@ -84,13 +168,23 @@ def test_a_tow_car_fails_where_the_street_car_warns(reply_to):
 # By hand: 520 hp at 0.60 lb/hp/h are 312 lb/h of petrol; 1.45 times as much is 452 lb/h, and 8 x 50 lb/h are 400.
 @pytest.mark.parametrize(("flow", "verdict"), [(50, "fail"), (72, "pass")])
 def test_injectors_for_petrol_are_too_small_for_alcohol(flow, verdict, reply_to):
-    build = with_changes(FIVE_LITRE, fuel={"grade": "e85"}, fuel_system={"injector_flow": f"{flow} lb/h", "fuel_hose_rated_for": "e85"})
+    build = with_changes(
+        FIVE_LITRE,
+        fuel={"grade": "e85"},
+        fuel_system={"injector_flow": f"{flow} lb/h", "fuel_hose_rated_for": "e85"},
+    )
     assert verdicts(reply_to(build))["injector-duty"] == verdict
     assert reply_to(build)["verdict"] == ("fail" if verdict == "fail" else "warn")
 
 
 def test_a_natural_engine_is_judged_by_knock_and_not_by_a_dynamic_ratio(reply_to):
-    build = with_changes(FIVE_LITRE, induction={"kind": "natural"}, engine={"compression_ratio": 12.5, "chamber_design": "two_valve"}, fuel={"grade": "premium_93_aki"}, target={"power": "300 hp"})
+    build = with_changes(
+        FIVE_LITRE,
+        induction={"kind": "natural"},
+        engine={"compression_ratio": 12.5, "chamber_design": "two_valve"},
+        fuel={"grade": "premium_93_aki"},
+        target={"power": "300 hp"},
+    )
     del build["induction"]["boost"], build["charge_cooling"], build["fuel_system"]["boost_referenced"]
     reply = reply_to(build)
     assert [entry["check"] for entry in reply["checks"] if entry["verdict"] != "pass"] == ["knock-margin"]
@@ -99,26 +193,53 @@ def test_a_natural_engine_is_judged_by_knock_and_not_by_a_dynamic_ratio(reply_to
 
 
 def test_an_unknown_flywheel_is_never_taken_for_steel_on_a_strip(reply_to):
-    build = with_changes(FIVE_LITRE, usage="drag", flywheel={"outer_diameter": "330 mm", "inner_diameter": "100 mm"}, fuel={"grade": "methanol"}, fuel_system={"delivery": "before_compressor"})
+    build = with_changes(
+        FIVE_LITRE,
+        usage="drag",
+        flywheel={"outer_diameter": "330 mm", "inner_diameter": "100 mm"},
+        fuel={"grade": "methanol"},
+        fuel_system={"delivery": "before_compressor"},
+    )
     assert verdicts(reply_to(build))["flywheel-stress"] == "not_checked"
-    assert verdicts(reply_to(with_changes(build, flywheel={"material": "steel"})))["flywheel-stress"] == "pass"
+    assert (
+        verdicts(reply_to(with_changes(build, flywheel={"material": "steel"})))["flywheel-stress"] == "pass"
+    )
 
 
 # The negative control. What breaks these engines stands in no parts list; only their numbers may be judged.
 UNSEEN = {
     "a corroded ground starves the pump under load": {
-        "fuel_system": {"pump_flow": "340 L/h", "pump_count": 1, "pump_rated_pressure": "60 psi", "rail_pressure": "43.5 psi", "pump_voltage": "13.5 V", "pump_rated_voltage": "13.5 V"},
-        "induction": {"kind": "natural"}, "fuel": {"grade": "premium_98_ron"}, "target": {"power": "300 hp", "power_at": "crank"},
+        "fuel_system": {
+            "pump_flow": "340 L/h",
+            "pump_count": 1,
+            "pump_rated_pressure": "60 psi",
+            "rail_pressure": "43.5 psi",
+            "pump_voltage": "13.5 V",
+            "pump_rated_voltage": "13.5 V",
+        },
+        "induction": {"kind": "natural"},
+        "fuel": {"grade": "premium_98_ron"},
+        "target": {"power": "300 hp", "power_at": "crank"},
     },
     "one cylinder runs lean behind a good mean mixture": {
-        "fuel": {"grade": "premium_98_ron", "air_fuel_lambda": 0.80}, "fuel_system": {"delivery": "port"}, "induction": {"kind": "turbo", "boost": "6 psi"},
-        "sensors": {"manifold_pressure_range": "2.5 bar"}, "charge_cooling": {"kind": "air", "charge_temperature": "40 degC"},
+        "fuel": {"grade": "premium_98_ron", "air_fuel_lambda": 0.80},
+        "fuel_system": {"delivery": "port"},
+        "induction": {"kind": "turbo", "boost": "6 psi"},
+        "sensors": {"manifold_pressure_range": "2.5 bar"},
+        "charge_cooling": {"kind": "air", "charge_temperature": "40 degC"},
     },
     "a ring is put in upside down and a bearing shell without its tang": {
-        "engine": {"bore": "92.2 mm", "top_ring_gap": "0.44 mm", "second_ring_gap": "0.48 mm", "main_bearing_clearance": "0.0029 in", "main_journal_diameter": "2.65 in"},
-        "induction": {"kind": "screw", "boost": "6 psi"}, "oil": {"pressure_hot": "66 psi", "temperature": "110 degC"},
+        "engine": {
+            "bore": "92.2 mm",
+            "top_ring_gap": "0.44 mm",
+            "second_ring_gap": "0.48 mm",
+            "main_bearing_clearance": "0.0029 in",
+            "main_journal_diameter": "2.65 in",
+        },
+        "induction": {"kind": "screw", "boost": "6 psi"},
+        "oil": {"pressure_hot": "66 psi", "temperature": "110 degC"},
     },
-}  # fmt: skip
+}
 
 
 @pytest.mark.parametrize("build", UNSEEN.values(), ids=UNSEEN)
@@ -135,28 +256,55 @@ def test_no_text_of_the_rulebook_promises_safety(real_rules):
     rulebook = real_rules.rulebook
     texts = [caution.text for caution in rulebook.cautions.values()]
     for check in rulebook.checks.values():
-        texts += [part for sentences in check.text.values() for sentence in sentences for part in sentence.parts if isinstance(part, str)]
-        texts += [part for one in check.contradictions for sentence in one.text for part in sentence.parts if isinstance(part, str)]
+        texts += [
+            part
+            for sentences in check.text.values()
+            for sentence in sentences
+            for part in sentence.parts
+            if isinstance(part, str)
+        ]
+        texts += [
+            part
+            for one in check.contradictions
+            for sentence in one.text
+            for part in sentence.parts
+            if isinstance(part, str)
+        ]
         texts += [check.title, check.otherwise or ""]
     assert len(texts) > 300
     assert [text for text in texts if PROMISES.search(text)] == []
 
 
 # Words of harm to people; what "burns" in knock and mixture is the engine.
-HURT = re.compile(r"hands|unseen|extinguisher|explode|burst|fragments|throws parts|comes apart|stand in|stands in|under pressure burn|cap is opened", re.IGNORECASE)
+HURT = re.compile(
+    r"hands|unseen|extinguisher|explode|burst|fragments|throws parts|comes apart|stand in|stands in|under pressure burn|cap is opened",
+    re.IGNORECASE,
+)
 DEFERS = re.compile(r"maker|code|authority|rules of the event|trained", re.IGNORECASE)
 HOT_FLUIDS = {"hot-charge", "oil-and-heat"}
 
 
 def deferring_to_nobody(cautions):
-    return {name for name, caution in cautions.items() if HURT.search(caution.text) and not DEFERS.search(caution.text)}
+    return {
+        name
+        for name, caution in cautions.items()
+        if HURT.search(caution.text) and not DEFERS.search(caution.text)
+    }
 
 
 def test_cautions_of_hurt_defer_to_those_who_answer_for_it(real_rules):
     cautions = real_rules.rulebook.cautions
     assert {name for name, caution in cautions.items() if HURT.search(caution.text)} >= HOT_FLUIDS | {
-        "fuel-under-pressure", "bursting-clutch", "broken-shafts", "thrown-belt", "boat-fire", "tyre-speed", "alcohol-hose", "overspeed", "dyno-run",
-    }  # fmt: skip
+        "fuel-under-pressure",
+        "bursting-clutch",
+        "broken-shafts",
+        "thrown-belt",
+        "boat-fire",
+        "tyre-speed",
+        "alcohol-hose",
+        "overspeed",
+        "dyno-run",
+    }
     assert deferring_to_nobody(cautions) - HOT_FLUIDS == set()
 
 
@@ -181,7 +329,9 @@ MORE = {
     "drivetrain-loss": [{"baseline.power": "325 hp"}],
     "electrical-load": [{"electrical.alternator_current": "90 A"}],
     "injector-window": [{"fuel_system.injector_flow": "80 lb/h"}],
-    "knock-margin": [{"charge_cooling.water_methanol_injection": "yes", "charge_cooling.injection_failsafe": "yes"}],
+    "knock-margin": [
+        {"charge_cooling.water_methanol_injection": "yes", "charge_cooling.injection_failsafe": "yes"}
+    ],
     "rod-bolt-clamp": [{"engine.rod_bolt_clamp_load": "60 kN"}],
     "spark-voltage": [{"ignition.coil_voltage": f"{kilovolts} kV"} for kilovolts in range(20, 61, 4)],
     "spec-consistency": [{"induction.kind": "natural", "induction.boost": "10 psi"}],
@@ -201,7 +351,10 @@ def said_by_verdict(real_rules, reply_to, units):
         for example in check.examples
         for changes in [{}, *MORE.get(check.id, [])]
     ]
-    asked += [(with_changes(FULL, target={"power": power}), ()) for power in ("520 hp", "610 hp", "750 hp", "900 hp")]
+    asked += [
+        (with_changes(FULL, target={"power": power}), ())
+        for power in ("520 hp", "610 hp", "750 hp", "900 hp")
+    ]
     said = {}
     for build, checks in asked:
         for entry in reply_to(build, checks=checks, units=units, detail="full")["checks"]:
@@ -215,13 +368,24 @@ def test_every_check_can_say_all_it_has_to_say(units, real_rules, reply_to):
     said = said_by_verdict(real_rules, reply_to, units)
     for place, texts in said.items():
         for text in texts:
-            assert text.endswith((".", "?")) and not UNFILLED.search(text) and not PROMISES.search(text), (place, text)
+            assert text.endswith((".", "?")) and not UNFILLED.search(text) and not PROMISES.search(text), (
+                place,
+                text,
+            )
     silent = []
     for check in real_rules.rulebook.checks.values():
         for verdict, sentences in check.text.items():
             # A second look and an easing are said along with the verdict.
-            heard = " ".join(text for (id, found), texts in said.items() for text in texts if id == check.id and (found == verdict or verdict in ("second_look", "eased")))
-            literals = [max((part for part in sentence.parts if isinstance(part, str)), key=len) for sentence in sentences]
+            heard = " ".join(
+                text
+                for (id, found), texts in said.items()
+                for text in texts
+                if id == check.id and (found == verdict or verdict in ("second_look", "eased"))
+            )
+            literals = [
+                max((part for part in sentence.parts if isinstance(part, str)), key=len)
+                for sentence in sentences
+            ]
             silent += [(check.id, verdict, literal) for literal in literals if literal not in heard]
     assert silent == []
 

@@ -28,7 +28,9 @@ def fixed(real_rules):
 
 
 def program(name):
-    found = shutil.which(name) or next((str(path) for path in sorted(Path("/usr/lib/postgresql").glob(f"*/bin/{name}"))), None)
+    found = shutil.which(name) or next(
+        (str(path) for path in sorted(Path("/usr/lib/postgresql").glob(f"*/bin/{name}"))), None
+    )
     assert found, "the Debian package `postgresql` is needed for this test"
     return str(Path(found).resolve())
 
@@ -48,16 +50,43 @@ def postgres(tmp_path_factory):
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
         port = free.getsockname()[1]
-    run = lambda *command: subprocess.run([*prefix, *command], check=True, capture_output=True, text=True, cwd=home, timeout=60)
-    run(program("initdb"), "-D", str(home / "data"), "-U", "shop", "--auth", "trust", "--no-sync", "-E", "UTF8")
-    run(program("pg_ctl"), "-D", str(home / "data"), "-w", "-l", str(home / "log"), "-o", f"-c listen_addresses=127.0.0.1 -p {port} -k {home} -c fsync=off", "start")
+    run = lambda *command: subprocess.run(
+        [*prefix, *command], check=True, capture_output=True, text=True, cwd=home, timeout=60
+    )
+    run(
+        program("initdb"),
+        "-D",
+        str(home / "data"),
+        "-U",
+        "shop",
+        "--auth",
+        "trust",
+        "--no-sync",
+        "-E",
+        "UTF8",
+    )
+    run(
+        program("pg_ctl"),
+        "-D",
+        str(home / "data"),
+        "-w",
+        "-l",
+        str(home / "log"),
+        "-o",
+        f"-c listen_addresses=127.0.0.1 -p {port} -k {home} -c fsync=off",
+        "start",
+    )
     yield f"postgresql://shop@127.0.0.1:{port}/postgres"
     run(program("pg_ctl"), "-D", str(home / "data"), "-w", "-m", "immediate", "stop")
 
 
 @pytest.fixture(params=["sqlite", "postgres"])
 def url(request, tmp_path):
-    return f"sqlite:///{tmp_path / 'parts.db'}" if request.param == "sqlite" else request.getfixturevalue("postgres")
+    return (
+        f"sqlite:///{tmp_path / 'parts.db'}"
+        if request.param == "sqlite"
+        else request.getfixturevalue("postgres")
+    )
 
 
 def test_a_round_trip_keeps_every_part(url, fixed, real_rules):
@@ -68,7 +97,9 @@ def test_a_round_trip_keeps_every_part(url, fixed, real_rules):
 
 def test_a_catalog_takes_the_place_of_the_one_there(url, fixed, real_rules):
     write_database(url, fixed)
-    fewer = Catalog("2026.2", "EUR", {number: part for number, part in fixed.parts.items() if part.slot != "clutch"})
+    fewer = Catalog(
+        "2026.2", "EUR", {number: part for number, part in fixed.parts.items() if part.slot != "clutch"}
+    )
     write_database(url, fewer)
     assert read_database(url, real_rules.reader).digest == fewer.digest
 
@@ -98,14 +129,21 @@ def test_a_row_changed_behind_the_ledger_is_refused(url, fixed, real_rules):
 
 def test_a_price_may_change(url, fixed, real_rules):
     write_database(url, fixed)
-    write_database(url, Catalog(fixed.version, "EUR", fixed.parts | {"CL-1OR-85": replace(fixed.parts["CL-1OR-85"], price=1)}))
+    write_database(
+        url,
+        Catalog(
+            fixed.version, "EUR", fixed.parts | {"CL-1OR-85": replace(fixed.parts["CL-1OR-85"], price=1)}
+        ),
+    )
     assert read_database(url, real_rules.reader).parts["CL-1OR-85"].price == 1
 
 
 def test_a_database_with_tables_and_no_catalog_says_how_to_copy_one(url, fixed, real_rules):
     write_database(url, fixed)
     execute(url, "DELETE FROM catalog")
-    with pytest.raises(CatalogError, match="holds no catalog. Copy one there: python -m service catalog FOLDER --to URL"):
+    with pytest.raises(
+        CatalogError, match="holds no catalog. Copy one there: python -m service catalog FOLDER --to URL"
+    ):
         read_database(url, real_rules.reader)
 
 
@@ -115,7 +153,12 @@ def test_the_number_of_a_part_that_is_gone_stays_taken(url, fixed, real_rules):
     fewer = Catalog("2026.2", "EUR", {one: part for one, part in fixed.parts.items() if one != number})
     write_database(url, fewer)
     with pytest.raises(CatalogError, match=f"`{number}` is there with other figures"):
-        write_database(url, Catalog("2026.3", "EUR", fixed.parts | {number: replace(fixed.parts[number], title="Another clutch")}))
+        write_database(
+            url,
+            Catalog(
+                "2026.3", "EUR", fixed.parts | {number: replace(fixed.parts[number], title="Another clutch")}
+            ),
+        )
     assert read_database(url, real_rules.reader).digest == fewer.digest
 
 
@@ -123,11 +166,20 @@ def test_a_write_that_breaks_off_leaves_the_catalog_that_was_there(url, fixed, r
     """By then the old rows are deleted in the same transaction."""
     write_database(url, fixed)
     with pytest.raises((SQLAlchemyError, CatalogError)):
-        write_database(url, Catalog("2026.4", "EUR", fixed.parts | {"SP-NEW": replace(fixed.parts["SP-060-0"], number="SP-NEW", price=None)}))
+        write_database(
+            url,
+            Catalog(
+                "2026.4",
+                "EUR",
+                fixed.parts | {"SP-NEW": replace(fixed.parts["SP-060-0"], number="SP-NEW", price=None)},
+            ),
+        )
     assert read_database(url, real_rules.reader).digest == fixed.digest
 
 
-@pytest.mark.parametrize("place", ["sqlite:///{folder}/none.db", "postgresql://shop@127.0.0.1:1/none", "nonsense://x"])
+@pytest.mark.parametrize(
+    "place", ["sqlite:///{folder}/none.db", "postgresql://shop@127.0.0.1:1/none", "nonsense://x"]
+)
 def test_what_cannot_be_read_says_what_to_look_at(place, tmp_path, real_rules):
     with pytest.raises(CatalogError) as caught:
         read_database(place.format(folder=tmp_path), real_rules.reader)
@@ -143,7 +195,9 @@ def test_the_command_copies_a_folder(tmp_path, capsys, real_rules, fixed):
     assert read_database(place, real_rules.reader).digest == fixed.digest
 
 
-@pytest.mark.parametrize("place", ["postgresql://shop@127.0.0.1:1/none", "sqlite:////nonexistent/x.db", "nonsense://x"])
+@pytest.mark.parametrize(
+    "place", ["postgresql://shop@127.0.0.1:1/none", "sqlite:////nonexistent/x.db", "nonsense://x"]
+)
 def test_what_cannot_be_written_says_what_to_look_at(place, fixed):
     with pytest.raises(CatalogError, match="is the URL right"):
         write_database(place, fixed)

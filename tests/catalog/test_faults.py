@@ -34,21 +34,99 @@ def test_the_fixed_catalog_is_large_enough_and_remembered(fixed):
 
 # file, what is replaced, by what, words of the message, words of the mend; what is replaced stands in the line that is named.
 FAULTS = {
-    "a number twice": ("injectors.yaml", "number: IN-036-O01", "number: IN-030-O00", "the number `IN-030-O00` is taken already in injectors.yaml:", "a number of its own"),
-    "a number of another slot": ("flywheel.yaml", "number: FW-ST-330", "number: CL-1OR-85", "the number `CL-1OR-85` is taken already in clutch.yaml", "a number of its own"),
+    "a number twice": (
+        "injectors.yaml",
+        "number: IN-036-O01",
+        "number: IN-030-O00",
+        "the number `IN-030-O00` is taken already in injectors.yaml:",
+        "a number of its own",
+    ),
+    "a number of another slot": (
+        "flywheel.yaml",
+        "number: FW-ST-330",
+        "number: CL-1OR-85",
+        "the number `CL-1OR-85` is taken already in clutch.yaml",
+        "a number of its own",
+    ),
     "no price": ("injectors.yaml", "  price: 405.00", "  prize: 405.00", "lacks `price`", "price"),
-    "a price in words": ("injectors.yaml", "  price: 405.00", "  price: about 400", "has no `price` that can be read", "an amount such as 129.00"),
-    "a stock below none": ("injectors.yaml", "  stock: 2\n  has: {injector_plug: oval}", "  stock: -2\n  has: {injector_plug: oval}", "has no `stock` that can be read", "a whole number"),
-    "a unit that does not fit": ("injectors.yaml", "fuel_system.injector_flow: 36 lb/h", "fuel_system.injector_flow: 36 lb", "is a mass; a flow by mass or a flow by volume is wanted", "Did you mean 36 lb/h?"),
-    "no unit": ("half_shafts.yaml", "driveline.half_shaft_diameter: 27 mm", "driveline.half_shaft_diameter: 27", "27 has no unit", "Wanted:"),
-    "a field that is none": ("clutch.yaml", "clutch.clamp_load: 8500 N", "clutch.clamp_lode: 8500 N", "There is no such field of clutch", "Did you mean clamp_load?"),
-    "a field of another group": ("flywheel.yaml", "flywheel.material: aluminium", "clutch.facing: organic", "gives fields of clutch, which a part of the slot flywheel does not fill", "It may give fields of flywheel"),
-    "a unit mistake in a CSV": ("manifold_pressure_sensor.csv", ",1.05 bar abs,", ",1.05 bar gauge,", "column sensors.manifold_pressure_range", "Wanted:"),
-    "a cell too few in a CSV": ("spark_plugs.csv", ",0.6 mm,0\n", ",0.6 mm\n", "more or fewer cells", "in quotes"),
+    "a price in words": (
+        "injectors.yaml",
+        "  price: 405.00",
+        "  price: about 400",
+        "has no `price` that can be read",
+        "an amount such as 129.00",
+    ),
+    "a stock below none": (
+        "injectors.yaml",
+        "  stock: 2\n  has: {injector_plug: oval}",
+        "  stock: -2\n  has: {injector_plug: oval}",
+        "has no `stock` that can be read",
+        "a whole number",
+    ),
+    "a unit that does not fit": (
+        "injectors.yaml",
+        "fuel_system.injector_flow: 36 lb/h",
+        "fuel_system.injector_flow: 36 lb",
+        "is a mass; a flow by mass or a flow by volume is wanted",
+        "Did you mean 36 lb/h?",
+    ),
+    "no unit": (
+        "half_shafts.yaml",
+        "driveline.half_shaft_diameter: 27 mm",
+        "driveline.half_shaft_diameter: 27",
+        "27 has no unit",
+        "Wanted:",
+    ),
+    "a field that is none": (
+        "clutch.yaml",
+        "clutch.clamp_load: 8500 N",
+        "clutch.clamp_lode: 8500 N",
+        "There is no such field of clutch",
+        "Did you mean clamp_load?",
+    ),
+    "a field of another group": (
+        "flywheel.yaml",
+        "flywheel.material: aluminium",
+        "clutch.facing: organic",
+        "gives fields of clutch, which a part of the slot flywheel does not fill",
+        "It may give fields of flywheel",
+    ),
+    "a unit mistake in a CSV": (
+        "manifold_pressure_sensor.csv",
+        ",1.05 bar abs,",
+        ",1.05 bar gauge,",
+        "column sensors.manifold_pressure_range",
+        "Wanted:",
+    ),
+    "a cell too few in a CSV": (
+        "spark_plugs.csv",
+        ",0.6 mm,0\n",
+        ",0.6 mm\n",
+        "more or fewer cells",
+        "in quotes",
+    ),
     "a price in a CSV": ("spark_plugs.csv", ",56.00,", ",56,5,", "more or fewer cells", "in quotes"),
-    "no price in a CSV": ("spark_plugs.csv", ",56.00,", ",,", "lacks `price`, column price", "Every part has"),
-    "a part changed under its number": ("fuel_pump.yaml", "fuel_system.pump_flow: 220 L/h", "fuel_system.pump_flow: 225 L/h", "was changed under the same number", "a new number"),
-    "a list for a name": ("clutch.yaml", "  maker: Quernside", "  maker: [Quernside]", "wants one piece of text under `maker`", "on one line"),
+    "no price in a CSV": (
+        "spark_plugs.csv",
+        ",56.00,",
+        ",,",
+        "lacks `price`, column price",
+        "Every part has",
+    ),
+    "a part changed under its number": (
+        "fuel_pump.yaml",
+        "fuel_system.pump_flow: 220 L/h",
+        "fuel_system.pump_flow: 225 L/h",
+        "was changed under the same number",
+        "a new number",
+    ),
+    "a list for a name": (
+        "clutch.yaml",
+        "  maker: Quernside",
+        "  maker: [Quernside]",
+        "wants one piece of text under `maker`",
+        "on one line",
+    ),
 }
 
 
@@ -70,10 +148,21 @@ def test_a_mistake_is_named_with_its_place(folder, real_rules, fault):
 
 def test_several_mistakes_come_together(folder, real_rules):
     text = (folder / "injectors.yaml").read_text()
-    (folder / "injectors.yaml").write_text(text.replace("36 lb/h\n", "36 lb\n", 1).replace("42 lb/h\n", "42\n", 1))
+    (folder / "injectors.yaml").write_text(
+        text.replace("36 lb/h\n", "36 lb\n", 1).replace("42 lb/h\n", "42\n", 1)
+    )
     with pytest.raises(CatalogError) as caught:
         read_folder(folder, real_rules.reader)
-    assert len([problem for problem in caught.value.problems if "is a mass" in problem.message or "has no unit" in problem.message]) == 2
+    assert (
+        len(
+            [
+                problem
+                for problem in caught.value.problems
+                if "is a mass" in problem.message or "has no unit" in problem.message
+            ]
+        )
+        == 2
+    )
 
 
 def test_a_slot_that_is_none(folder, real_rules):
@@ -109,7 +198,9 @@ def test_the_order_of_parts_is_no_matter(folder, real_rules, fixed):
 
 
 def test_the_ledger_takes_new_parts_and_keeps_old_ones(folder, real_rules):
-    (folder / "spark_plugs.csv").write_text((folder / "spark_plugs.csv").read_text() + "SP-NEW-0,Tinwick,Set of eight plugs,60.00,3,0.8 mm,0\n")
+    (folder / "spark_plugs.csv").write_text(
+        (folder / "spark_plugs.csv").read_text() + "SP-NEW-0,Tinwick,Set of eight plugs,60.00,3,0.8 mm,0\n"
+    )
     catalog = read_folder(folder, real_rules.reader)
     assert write_ledger(folder, catalog) == 1 and write_ledger(folder, catalog) == 0
     (folder / "clutch.yaml").unlink()
@@ -120,7 +211,9 @@ def test_the_ledger_takes_new_parts_and_keeps_old_ones(folder, real_rules):
 
 def test_what_does_not_go_together(fixed):
     clutch, gearbox = fixed.parts["CL-1OR-85"], fixed.parts["GB-680-297"]
-    assert [(one.number, other.number, key) for one, other, key in misfits([clutch, gearbox])] == [("CL-1OR-85", "GB-680-297", "input_shaft")]
+    assert [(one.number, other.number, key) for one, other, key in misfits([clutch, gearbox])] == [
+        ("CL-1OR-85", "GB-680-297", "input_shaft")
+    ]
     assert misfits([clutch, fixed.parts["GB-350-335"]]) == []
     assert "fits input shaft ten spline" in fit_findings([clutch, gearbox], {})[0]["text"]
 
@@ -132,13 +225,30 @@ def test_fields_given_explicitly_win(fixed):
     assert "parts" not in made and build["fuel_system"] == {"injector_flow": "50 lb/h"}
 
 
-@pytest.mark.parametrize(("parts", "code"), [({"injektors": "IN-060-F09"}, "unknown-key"), ({"injectors": "IN-061-F09"}, "unknown-part"), ({"injectors": 60}, "unknown-part"), ({"clutch": "IN-060-F09"}, "wrong-slot"), (["IN-060-F09"], "wrong-type")])
+@pytest.mark.parametrize(
+    ("parts", "code"),
+    [
+        ({"injektors": "IN-060-F09"}, "unknown-key"),
+        ({"injectors": "IN-061-F09"}, "unknown-part"),
+        ({"injectors": 60}, "unknown-part"),
+        ({"clutch": "IN-060-F09"}, "wrong-slot"),
+        (["IN-060-F09"], "wrong-type"),
+    ],
+)
 def test_parts_that_are_none_are_refused(fixed, parts, code):
     with pytest.raises(SpecError) as caught:
         parts_of({"parts": parts}, fixed)
     assert [fault.code for fault in caught.value.faults] == [code]
 
-@pytest.mark.parametrize(("name", "old", "new"), [("spark_plugs.csv", b"Set of eight", b"Z\xfcndung"), ("ledger.csv", b"number,digest", b"part,sha"), ("ledger.csv", b"number", b"n\xfcmber")])
+
+@pytest.mark.parametrize(
+    ("name", "old", "new"),
+    [
+        ("spark_plugs.csv", b"Set of eight", b"Z\xfcndung"),
+        ("ledger.csv", b"number,digest", b"part,sha"),
+        ("ledger.csv", b"number", b"n\xfcmber"),
+    ],
+)
 def test_a_file_that_cannot_be_read_is_named(folder, real_rules, name, old, new):
     (folder / name).write_bytes((folder / name).read_bytes().replace(old, new, 1))
     with pytest.raises(CatalogError, match=name):
@@ -147,7 +257,9 @@ def test_a_file_that_cannot_be_read_is_named(folder, real_rules, name, old, new)
 
 def test_a_row_after_blank_lines_is_named_by_its_line(folder, real_rules):
     path = folder / "spark_plugs.csv"
-    path.write_text(path.read_text().replace("\nSP-070-0", "\n\n\nSP-070-0", 1).replace(",59.00,", ",dear,", 1))
+    path.write_text(
+        path.read_text().replace("\nSP-070-0", "\n\n\nSP-070-0", 1).replace(",59.00,", ",dear,", 1)
+    )
     line = next(number for number, row in enumerate(path.read_text().splitlines(), start=1) if "dear" in row)
     with pytest.raises(CatalogError) as caught:
         read_folder(folder, real_rules.reader)
@@ -155,5 +267,8 @@ def test_a_row_after_blank_lines_is_named_by_its_line(folder, real_rules):
 
 
 def test_one_word_to_fit_is_a_list_of_one(folder, real_rules):
-    (folder / "clutch.yaml").write_text((folder / "clutch.yaml").read_text() + "- number: CL-NEW\n  maker: Tinwick\n  title: Clutch\n  price: 1.00\n  stock: 1\n  fits: {input_shaft: ten_spline}\n  gives:\n    clutch.discs: 1\n")
+    (folder / "clutch.yaml").write_text(
+        (folder / "clutch.yaml").read_text()
+        + "- number: CL-NEW\n  maker: Tinwick\n  title: Clutch\n  price: 1.00\n  stock: 1\n  fits: {input_shaft: ten_spline}\n  gives:\n    clutch.discs: 1\n"
+    )
     assert read_folder(folder, real_rules.reader).parts["CL-NEW"].fits == {"input_shaft": ("ten_spline",)}

@@ -28,7 +28,9 @@ def copy(tmp_path):
 def test_good_rules(capsys):
     assert main(["check", str(RULES)]) == 0
     out = capsys.readouterr().out
-    assert re.search(r"[0-9]+ checks, [0-9]+ quantities, [0-9]+ inputs; [0-9]+ worked examples come out\.", out)
+    assert re.search(
+        r"[0-9]+ checks, [0-9]+ quantities, [0-9]+ inputs; [0-9]+ worked examples come out\.", out
+    )
     assert re.search(r"^sha256:[0-9a-f]{64}$", out, re.MULTILINE)
 
 
@@ -40,13 +42,48 @@ def test_without_a_folder_the_rules_in_force(capsys, monkeypatch):
 
 # What is changed, and what the message names: the file, the line's thing, the mend.
 BROKEN = [
-    ("checks/injector-duty.yaml", "judges: injector_duty", "judges: injector_dutty", ["checks/injector-duty.yaml", "injector_dutty"]),
-    ("checks/injector-duty.yaml", "injector_duty: 80 %", "injector_duty: 70 %", ["checks/injector-duty.yaml", "example", "70 %"]),
-    ("checks/injector-duty.yaml", "title: Injectors", "titel: Injectors", ["checks/injector-duty.yaml", "title"]),
-    ("quantities/fuel.yaml", "- crank_power * fuel_consumption", "- crank_power * fuel_consumtion", ["quantities/fuel.yaml", "fuel_consumtion", "fuel_consumption"]),
-    ("quantities/fuel.yaml", "- crank_power * fuel_consumption", "- crank_power + fuel_consumption", ["quantities/fuel.yaml", "fuel_demand"]),
-    ("quantities/fuel.yaml", "- crank_power * fuel_consumption", "- fuel_demand", ["quantities/fuel.yaml", "hangs on itself"]),
-    ("quantities/fuel.yaml", "- crank_power * fuel_consumption", '- __import__("os").getcwd()', ["quantities/fuel.yaml", "fuel_demand"]),
+    (
+        "checks/injector-duty.yaml",
+        "judges: injector_duty",
+        "judges: injector_dutty",
+        ["checks/injector-duty.yaml", "injector_dutty"],
+    ),
+    (
+        "checks/injector-duty.yaml",
+        "injector_duty: 80 %",
+        "injector_duty: 70 %",
+        ["checks/injector-duty.yaml", "example", "70 %"],
+    ),
+    (
+        "checks/injector-duty.yaml",
+        "title: Injectors",
+        "titel: Injectors",
+        ["checks/injector-duty.yaml", "title"],
+    ),
+    (
+        "quantities/fuel.yaml",
+        "- crank_power * fuel_consumption",
+        "- crank_power * fuel_consumtion",
+        ["quantities/fuel.yaml", "fuel_consumtion", "fuel_consumption"],
+    ),
+    (
+        "quantities/fuel.yaml",
+        "- crank_power * fuel_consumption",
+        "- crank_power + fuel_consumption",
+        ["quantities/fuel.yaml", "fuel_demand"],
+    ),
+    (
+        "quantities/fuel.yaml",
+        "- crank_power * fuel_consumption",
+        "- fuel_demand",
+        ["quantities/fuel.yaml", "hangs on itself"],
+    ),
+    (
+        "quantities/fuel.yaml",
+        "- crank_power * fuel_consumption",
+        '- __import__("os").getcwd()',
+        ["quantities/fuel.yaml", "fuel_demand"],
+    ),
 ]
 
 

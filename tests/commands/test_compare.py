@@ -12,8 +12,17 @@ from service.__main__ import main
 ROOT = Path(__file__).resolve().parents[2]
 RULES = ROOT / "rules"
 # 480 hp at 0.60 lb/hp/h over eight injectors of 45 lb/h is a duty of 80 %; of 40 lb/h, 90 %.
-FUEL_SYSTEM = {"injector_count": 8, "injector_rated_fluid": "petrol", "rail_pressure": "43.5 psi", "injector_rated_pressure": "43.5 psi", "boost_referenced": "yes"}
-BUILD = {"target": {"power": "480 hp", "power_at": "crank"}, "fuel": {"brake_specific_consumption": "0.60 lb/hp/h"}}
+FUEL_SYSTEM = {
+    "injector_count": 8,
+    "injector_rated_fluid": "petrol",
+    "rail_pressure": "43.5 psi",
+    "injector_rated_pressure": "43.5 psi",
+    "boost_referenced": "yes",
+}
+BUILD = {
+    "target": {"power": "480 hp", "power_at": "crank"},
+    "fuel": {"brake_specific_consumption": "0.60 lb/hp/h"},
+}
 
 
 @pytest.fixture
@@ -23,7 +32,11 @@ def builds(tmp_path):
     contents = {
         "a-plain": BUILD | {"fuel_system": FUEL_SYSTEM | {"injector_flow": "45 lb/h"}},
         "b-request": {"build": BUILD | {"fuel_system": FUEL_SYSTEM | {"injector_flow": "40 lb/h"}}},
-        "c-example": {"about": "", "status": 200, "request": {"build": BUILD | {"fuel_system": FUEL_SYSTEM | {"injector_flow": "60 lb/h"}}}},
+        "c-example": {
+            "about": "",
+            "status": 200,
+            "request": {"build": BUILD | {"fuel_system": FUEL_SYSTEM | {"injector_flow": "60 lb/h"}}},
+        },
         "d-refused": {"build": {"target": {"power": "480"}}},
     }
     for name, content in contents.items():
@@ -49,7 +62,10 @@ def test_nothing_changes(builds, capsys):
 
 def test_a_changed_limit(stricter, builds, capsys):
     assert main(["compare", str(RULES), str(stricter), "--builds", str(builds)]) == 1
-    assert capsys.readouterr().out == "b-request.json: injector-duty: warn -> fail\n4 builds, 1 verdict changed.\n"
+    assert (
+        capsys.readouterr().out
+        == "b-request.json: injector-duty: warn -> fail\n4 builds, 1 verdict changed.\n"
+    )
     assert main(["compare", str(stricter), str(RULES), "--builds", str(builds)]) == 1
     assert "injector-duty: fail -> warn" in capsys.readouterr().out
 
@@ -59,7 +75,11 @@ def test_a_removed_check(builds, tmp_path, capsys):
     (folder / "checks" / "injector-duty.yaml").unlink()
     assert main(["compare", str(RULES), str(folder), "--builds", str(builds)]) == 1
     lines = capsys.readouterr().out.splitlines()
-    assert lines[:3] == ["a-plain.json: injector-duty: pass -> absent", "b-request.json: injector-duty: warn -> absent", "c-example.json: injector-duty: pass -> absent"]
+    assert lines[:3] == [
+        "a-plain.json: injector-duty: pass -> absent",
+        "b-request.json: injector-duty: warn -> absent",
+        "c-example.json: injector-duty: pass -> absent",
+    ]
 
 
 def test_the_examples_can_be_compared(capsys):
@@ -67,7 +87,10 @@ def test_the_examples_can_be_compared(capsys):
     assert capsys.readouterr().out.endswith(" 0 verdicts changed.\n")
 
 
-@pytest.mark.parametrize(("content", "complaint"), [(None, "holds no *.json files"), ("{", "is not JSON"), ("[]", "holds no request")])
+@pytest.mark.parametrize(
+    ("content", "complaint"),
+    [(None, "holds no *.json files"), ("{", "is not JSON"), ("[]", "holds no request")],
+)
 def test_what_is_no_folder_of_builds(tmp_path, capsys, content, complaint):
     folder = tmp_path / "builds"
     folder.mkdir()

@@ -24,7 +24,11 @@ def document(app):
 
 
 def operations(document):
-    return {(verb.upper(), path): operation for path, verbs in document["paths"].items() for verb, operation in verbs.items()}
+    return {
+        (verb.upper(), path): operation
+        for path, verbs in document["paths"].items()
+        for verb, operation in verbs.items()
+    }
 
 
 def test_the_committed_contract_is_current(capsys):
@@ -62,7 +66,9 @@ def test_every_operation_says_what_it_does(document):
 
 def test_parameters_are_those_of_the_path(document):
     for (_, path), operation in operations(document).items():
-        assert {parameter["name"] for parameter in operation.get("parameters", ()) if parameter["in"] == "path"} == set(re.findall(r"\{(\w+)\}", path))
+        assert {
+            parameter["name"] for parameter in operation.get("parameters", ()) if parameter["in"] == "path"
+        } == set(re.findall(r"\{(\w+)\}", path))
 
 
 def test_the_build_has_every_input_and_nothing_else(document, app):

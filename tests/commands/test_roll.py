@@ -23,7 +23,15 @@ def running(tmp_path):
     """(folder of the app, the server)."""
     (tmp_path / "small_app.py").write_text(APP.format(answer="old"))
     shutil.copytree(ROOT / "rules", tmp_path / "rules")
-    with Server(tmp_path, target="small_app:app", ready=("/", 200), workers=1, RULES=str(tmp_path / "rules"), GUNICORN_CMD_ARGS=f"--pythonpath {tmp_path}", PYTHONDONTWRITEBYTECODE="1") as server:
+    with Server(
+        tmp_path,
+        target="small_app:app",
+        ready=("/", 200),
+        workers=1,
+        RULES=str(tmp_path / "rules"),
+        GUNICORN_CMD_ARGS=f"--pythonpath {tmp_path}",
+        PYTHONDONTWRITEBYTECODE="1",
+    ) as server:
         yield tmp_path, server
 
 

@@ -39,7 +39,11 @@ def url(app):
 
 @pytest.fixture(scope="module")
 def answer(app):
-    return app.test_client().post("/v1/evaluations", json=json.loads(DEMO.read_text())["request"] | {"detail": "full"}).get_json()
+    return (
+        app.test_client()
+        .post("/v1/evaluations", json=json.loads(DEMO.read_text())["request"] | {"detail": "full"})
+        .get_json()
+    )
 
 
 def test_the_demo(url, capsys):
@@ -55,7 +59,9 @@ def test_the_demo(url, capsys):
 
 def test_a_plain_request(url, tmp_path, capsys):
     file = tmp_path / "request.json"
-    file.write_text('{"build": {"induction": {"boost": "15 psi"}, "sensors": {"manifold_pressure_range": "2 bar"}}, "detail": "verdict"}')
+    file.write_text(
+        '{"build": {"induction": {"boost": "15 psi"}, "sensors": {"manifold_pressure_range": "2 bar"}}, "detail": "verdict"}'
+    )
     assert main(["show", str(file), "--url", url]) == 0
     assert capsys.readouterr().out.startswith("FAIL  Does not work as planned: The sensor ends at 200 kPa")
 
@@ -94,7 +100,11 @@ def test_explanations_are_wrapped(answer):
 
 
 def test_worst_first(answer):
-    words = [line.split()[0] for line in render(answer, None).splitlines() if line.startswith(("fail ", "warn ", "pass "))]
+    words = [
+        line.split()[0]
+        for line in render(answer, None).splitlines()
+        if line.startswith(("fail ", "warn ", "pass "))
+    ]
     assert words == sorted(words, key=("fail", "warn", "pass").index) and len(set(words)) == 3
 
 
@@ -103,9 +113,19 @@ def test_the_working_of_a_check_that_was_not_judged(answer):
 
 
 def test_a_check_that_no_input_would_settle(answer):
-    open_end = answer | {"not_checked": [{"check": "rope", "needs": []}, {"check": "hook", "needs": [["a", "b"], ["c"]]}, {"check": "drum", "needs": [], "reason": "The drum cannot be worked out."}]}
+    open_end = answer | {
+        "not_checked": [
+            {"check": "rope", "needs": []},
+            {"check": "hook", "needs": [["a", "b"], ["c"]]},
+            {"check": "drum", "needs": [], "reason": "The drum cannot be worked out."},
+        ]
+    }
     text = render(open_end, None)
-    assert "rope: no input would settle it" in text and "hook: needs a or b; c" in text and "drum: The drum cannot be worked out." in text
+    assert (
+        "rope: no input would settle it" in text
+        and "hook: needs a or b; c" in text
+        and "drum: The drum cannot be worked out." in text
+    )
 
 
 def test_an_answer_without_assumptions(answer):
@@ -121,5 +141,7 @@ def test_the_token_of_a_file_is_sent(tmp_path, monkeypatch, capsys):
 
     monkeypatch.setattr("urllib.request.urlopen", nobody)
     (tmp_path / "token").write_text("secret-word\n")
-    assert main(["show", str(DEMO), "--url", "http://127.0.0.1:1", "--token-file", str(tmp_path / "token")]) == 1
+    assert (
+        main(["show", str(DEMO), "--url", "http://127.0.0.1:1", "--token-file", str(tmp_path / "token")]) == 1
+    )
     assert sent == ["Bearer secret-word"] and "secret-word" not in "".join(capsys.readouterr())

@@ -25,7 +25,11 @@ def lay_out(folder: Path) -> None:
     """Copies into the folder what the last stage of the Dockerfile copies into its working directory."""
     for sources, target in copies_from_tree():
         for source in sources:
-            into = folder / target / (Path(source).name if target.endswith("/") and (ROOT / source).is_file() else "")
+            into = (
+                folder
+                / target
+                / (Path(source).name if target.endswith("/") and (ROOT / source).is_file() else "")
+            )
             for path in sorted((ROOT / source).rglob("*")) if (ROOT / source).is_dir() else [ROOT / source]:
                 if path.is_file() and not kept_out(path.relative_to(ROOT).as_posix()):
                     place = into / path.relative_to(ROOT / source)
@@ -35,7 +39,9 @@ def lay_out(folder: Path) -> None:
 
 def image_environment(folder: Path, **settings: str) -> dict[str, str]:
     """The environment of the image with these settings; /app is the folder, and the path to the packages is the caller's."""
-    image = {name: value.replace("/app", str(folder)) for name, value in environment().items() if name != "PATH"}
+    image = {
+        name: value.replace("/app", str(folder)) for name, value in environment().items() if name != "PATH"
+    }
     return clean_environment() | image | settings
 
 
@@ -50,7 +56,17 @@ def served(folder: Path, python: str, user: int | None = None, **settings: str) 
     """Starts the command of the image in the folder, on loopback; killed at the end if it is still there."""
     port = free_port()
     settings = {"HOST": "127.0.0.1", "PORT": str(port), "WORKERS": "1"} | settings
-    process = subprocess.Popen(command(python), cwd=folder, env=image_environment(folder, **settings), stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True, user=user, group=user, extra_groups=[] if user else None)
+    process = subprocess.Popen(
+        command(python),
+        cwd=folder,
+        env=image_environment(folder, **settings),
+        stdout=subprocess.DEVNULL,
+        stderr=subprocess.PIPE,
+        text=True,
+        user=user,
+        group=user,
+        extra_groups=[] if user else None,
+    )
     with process:
         try:
             said = []

@@ -27,4 +27,6 @@ def problem_faults():
     contract = yaml.load((ROOT / "openapi" / "openapi.yaml").read_text(), Loader=yaml.CSafeLoader)
     registry = Registry().with_resource("contract", DRAFT202012.create_resource(contract))
     validator = Draft202012Validator({"$ref": "contract#/components/schemas/Problem"}, registry=registry)
-    return lambda document: [f"{error.json_path}: {error.message}" for error in validator.iter_errors(document)]
+    return lambda document: [
+        f"{error.json_path}: {error.message}" for error in validator.iter_errors(document)
+    ]

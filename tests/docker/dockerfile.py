@@ -39,7 +39,7 @@ def instructions() -> list[Instruction]:
         stage += word == "FROM"
         options = {}
         while option := re.match(r"--([a-z-]+)=(\S+)\s+", rest):
-            options[option[1]], rest = option[2], rest[option.end():]
+            options[option[1]], rest = option[2], rest[option.end() :]
         found.append(Instruction(stage, word, options, rest.strip()))
     return found
 
@@ -47,13 +47,22 @@ def instructions() -> list[Instruction]:
 def environment() -> dict[str, str]:
     """ENV of the last stage."""
     last = instructions()[-1].stage
-    return dict(pair.split("=", 1) for one in instructions() if one.word == "ENV" and one.stage == last for pair in shlex.split(one.rest))
+    return dict(
+        pair.split("=", 1)
+        for one in instructions()
+        if one.word == "ENV" and one.stage == last
+        for pair in shlex.split(one.rest)
+    )
 
 
 def copies_from_tree() -> list[tuple[list[str], str]]:
     """Sources and target of every COPY of the last stage that takes from the tree."""
     last = instructions()[-1].stage
-    found = [one.rest.split() for one in instructions() if one.word == "COPY" and one.stage == last and "from" not in one.options]
+    found = [
+        one.rest.split()
+        for one in instructions()
+        if one.word == "COPY" and one.stage == last and "from" not in one.options
+    ]
     return [(words[:-1], words[-1]) for words in found]
 
 

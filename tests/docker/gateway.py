@@ -33,7 +33,7 @@ class Directive(NamedTuple):
     def value(self, *name: str) -> str:
         """What stands after these words, in the one directive that begins with them."""
         (found,) = [one for one in self.block if one.words[: len(name)] == list(name)]
-        return " ".join(found.words[len(name):])
+        return " ".join(found.words[len(name) :])
 
     def map(self, variable: str) -> dict[str, str]:
         """The table of a `map` that sets the variable."""
@@ -43,14 +43,20 @@ class Directive(NamedTuple):
 
 def configuration() -> Directive:
     """The `http` block of the file."""
-    words = iter(word if word in '""' or word[0] not in "\"'" else word[1:-1] for word in _WORD.findall(FILE.read_text()) if word[0] != "#")
+    words = iter(
+        word if word in '""' or word[0] not in "\"'" else word[1:-1]
+        for word in _WORD.findall(FILE.read_text())
+        if word[0] != "#"
+    )
     return next(one for one in _block(words) if one.words == ["http"])
 
 
 def bursts() -> dict[str, int]:
     """How many requests at once each limit takes, by its zone."""
     (server,) = configuration().every("server")
-    limits = [dict(word.split("=") for word in one.words[1:] if "=" in word) for one in server.every("limit_req")]
+    limits = [
+        dict(word.split("=") for word in one.words[1:] if "=" in word) for one in server.every("limit_req")
+    ]
     return {one["zone"]: int(one["burst"]) for one in limits}
 
 
@@ -73,7 +79,12 @@ def _moved(text: str, port: int, upstream_ports: list[int], rates: bool) -> str:
     servers = re.findall(r"^ +server service-\d:8077.*\n", text, re.MULTILINE)
     assert 1 <= len(upstream_ports) <= len(servers)
     for number, line in enumerate(servers):
-        text = text.replace(line, re.sub(r"service-\d:8077", f"127.0.0.1:{upstream_ports[number]}", line) if number < len(upstream_ports) else "")
+        text = text.replace(
+            line,
+            re.sub(r"service-\d:8077", f"127.0.0.1:{upstream_ports[number]}", line)
+            if number < len(upstream_ports)
+            else "",
+        )
     return text if rates else re.sub(r"^ +limit_(req|conn) .*\n", "", text, flags=re.MULTILINE)
 
 
@@ -96,8 +107,29 @@ def gateway(*upstream_ports: int, rates: bool = True) -> Iterator[Gateway]:
         if user:
             os.chown(folder, user, user)
             os.chown(log, user, user)
-        command = [NGINX, "-e", "stderr", "-p", f"{folder}/", "-c", f"{folder}/nginx.conf", "-g", "daemon off; error_log stderr notice;"]
-        with log.open("a") as out, subprocess.Popen(command, stdout=out, stderr=subprocess.PIPE, text=True, user=user, group=user, extra_groups=[] if user else None) as process:
+        command = [
+            NGINX,
+            "-e",
+            "stderr",
+            "-p",
+            f"{folder}/",
+            "-c",
+            f"{folder}/nginx.conf",
+            "-g",
+            "daemon off; error_log stderr notice;",
+        ]
+        with (
+            log.open("a") as out,
+            subprocess.Popen(
+                command,
+                stdout=out,
+                stderr=subprocess.PIPE,
+                text=True,
+                user=user,
+                group=user,
+                extra_groups=[] if user else None,
+            ) as process,
+        ):
             said = []
             for line in process.stderr:
                 said.append(line)

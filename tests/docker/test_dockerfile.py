@@ -1,6 +1,5 @@
 """The Dockerfile keeps what it promises, as far as its text can show."""
 
-
 import pytest
 
 from service.version import VERSION
@@ -37,7 +36,7 @@ def test_no_shell_is_needed():
 def test_runs_as_a_numbered_user_who_is_not_root_and_after_all_building():
     (user,) = of("USER")
     assert all(part.isdigit() and int(part) >= 10000 for part in user.rest.split(":"))
-    after = instructions()[instructions().index(user):]
+    after = instructions()[instructions().index(user) :]
     assert not [one for one in after if one.word in ("RUN", "COPY")]
 
 
@@ -51,20 +50,38 @@ def test_stops_by_the_signal_that_gunicorn_takes_as_a_graceful_stop():
 
 
 def test_serves_by_the_command_of_make():
-    assert " ".join(instructions()[-1].command) == "gunicorn --config docker/gunicorn.conf.py service.wsgi:app"
+    assert (
+        " ".join(instructions()[-1].command) == "gunicorn --config docker/gunicorn.conf.py service.wsgi:app"
+    )
     assert "gunicorn --config docker/gunicorn.conf.py service.wsgi:app" in (ROOT / "Makefile").read_text()
 
 
 @pytest.mark.parametrize("source", [source for sources, _ in copies_from_tree() for source in sources])
 def test_what_is_copied_is_there_and_not_kept_out(source):
     path = ROOT / source
-    files = [path] if path.is_file() else [one for one in path.rglob("*") if one.is_file() and one.suffix != ".pyc"]
+    files = (
+        [path]
+        if path.is_file()
+        else [one for one in path.rglob("*") if one.is_file() and one.suffix != ".pyc"]
+    )
     brought = [one for one in files if not kept_out(one.relative_to(ROOT).as_posix())]
     assert brought
     assert {one.name[:5] for one in set(files) - set(brought)} <= {"test_"}
 
 
-@pytest.mark.parametrize("path", [".git/config", ".venv/bin/python", "docker/secrets/tokens", "docker/compose.yaml", "tests/conftest.py", "tests/catalog/test_catalog.py", "service/__pycache__/app.cpython-311.pyc", "README.md"])
+@pytest.mark.parametrize(
+    "path",
+    [
+        ".git/config",
+        ".venv/bin/python",
+        "docker/secrets/tokens",
+        "docker/compose.yaml",
+        "tests/conftest.py",
+        "tests/catalog/test_catalog.py",
+        "service/__pycache__/app.cpython-311.pyc",
+        "README.md",
+    ],
+)
 def test_the_rest_of_the_tree_stays_out(path):
     assert kept_out(path)
 

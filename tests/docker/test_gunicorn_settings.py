@@ -26,14 +26,31 @@ def told():
     """The lines that Python prints of some code, run at the root of the tree with these settings besides."""
 
     def run(code, **settings):
-        return subprocess.run([sys.executable, "-c", code], cwd=ROOT, env=clean_environment(**settings), capture_output=True, text=True, check=True).stdout.splitlines()
+        return subprocess.run(
+            [sys.executable, "-c", code],
+            cwd=ROOT,
+            env=clean_environment(**settings),
+            capture_output=True,
+            text=True,
+            check=True,
+        ).stdout.splitlines()
 
     return run
 
 
-@pytest.mark.parametrize(("host", "bound"), [("::1", "[::1]:8077"), ("[::1]", "[::1]:8077"), ("127.0.0.1", "127.0.0.1:8077"), ("unix:/run/service.socket", "unix:/run/service.socket")])
+@pytest.mark.parametrize(
+    ("host", "bound"),
+    [
+        ("::1", "[::1]:8077"),
+        ("[::1]", "[::1]:8077"),
+        ("127.0.0.1", "127.0.0.1:8077"),
+        ("unix:/run/service.socket", "unix:/run/service.socket"),
+    ],
+)
 def test_where_it_listens(told, host, bound):
-    assert told("import runpy; print(runpy.run_path('docker/gunicorn.conf.py')['bind'])", HOST=host) == [bound]
+    assert told("import runpy; print(runpy.run_path('docker/gunicorn.conf.py')['bind'])", HOST=host) == [
+        bound
+    ]
 
 
 def test_a_folder_of_its_own_goes_with_the_master(told):

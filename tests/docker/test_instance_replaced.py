@@ -11,6 +11,8 @@ from tests.proof.server import Server
 
 @pytest.mark.skipif(NGINX is None, reason="nginx is not on this machine")
 def test_no_client_notices_that_the_instances_are_replaced(tmp_path):
-    servers = [Server(tmp_path, target="tests.docker.small_app:app", ready=("/", 200), workers=1) for _ in range(2)]
+    servers = [
+        Server(tmp_path, target="tests.docker.small_app:app", ready=("/", 200), workers=1) for _ in range(2)
+    ]
     tally, _ = replaced_in_turn(servers, [Question(b"{}", ((200, ANSWER),))], seconds=1)
     assert holds(tally), (tally.samples, str(tally))

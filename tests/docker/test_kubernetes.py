@@ -49,14 +49,19 @@ def test_a_misspelt_field_would_be_found():
 
 def test_the_list_names_every_manifest():
     listed = read(FOLDER / "kustomization.yaml")
-    assert listed["kind"] == "Kustomization" and sorted(listed["resources"]) == sorted(f"{name}.yaml" for name in MANIFESTS)
+    assert listed["kind"] == "Kustomization" and sorted(listed["resources"]) == sorted(
+        f"{name}.yaml" for name in MANIFESTS
+    )
     assert [image["name"] for image in listed["images"]] == [CONTAINER["image"].partition(":")[0]]
 
 
 def test_one_name_and_the_recommended_labels():
     for manifest in MANIFESTS.values():
         assert manifest["metadata"]["name"] == NAME
-        assert manifest["metadata"]["labels"]["app.kubernetes.io/name"] == NAME and manifest["metadata"]["labels"]["app.kubernetes.io/component"]
+        assert (
+            manifest["metadata"]["labels"]["app.kubernetes.io/name"] == NAME
+            and manifest["metadata"]["labels"]["app.kubernetes.io/component"]
+        )
 
 
 def test_every_selector_picks_the_pods():
@@ -66,14 +71,22 @@ def test_every_selector_picks_the_pods():
     assert picks(MANIFESTS["network-policy"]["spec"]["podSelector"])
     assert all(picks(one["labelSelector"]) for one in POD["spec"]["topologySpreadConstraints"])
     target = MANIFESTS["autoscaler"]["spec"]["scaleTargetRef"]
-    assert (target["kind"], target["name"], target["apiVersion"]) == ("Deployment", NAME, MANIFESTS["deployment"]["apiVersion"])
+    assert (target["kind"], target["name"], target["apiVersion"]) == (
+        "Deployment",
+        NAME,
+        MANIFESTS["deployment"]["apiVersion"],
+    )
 
 
 def test_ports_match():
     (port,) = CONTAINER["ports"]
     (served,) = MANIFESTS["service"]["spec"]["ports"]
     (entry,) = MANIFESTS["network-policy"]["spec"]["ingress"]
-    names = {served["targetPort"], CONTAINER["livenessProbe"]["httpGet"]["port"], *(one["port"] for one in entry["ports"])}
+    names = {
+        served["targetPort"],
+        CONTAINER["livenessProbe"]["httpGet"]["port"],
+        *(one["port"] for one in entry["ports"]),
+    }
     assert names == {port["name"]} and str(port["containerPort"]) == environment()["PORT"]
     assert [one.rest for one in instructions() if one.word == "EXPOSE"] == [environment()["PORT"]]
 
@@ -95,9 +108,19 @@ def test_the_pod_can_do_nothing_it_need_not():
     assert POD["spec"]["automountServiceAccountToken"] is False
     pod, container = POD["spec"]["securityContext"], CONTAINER["securityContext"]
     (user,) = [one.rest for one in instructions() if one.word == "USER"]
-    assert pod["runAsNonRoot"] and f"{pod['runAsUser']}:{pod['runAsGroup']}" == user and pod["seccompProfile"] == {"type": "RuntimeDefault"}
-    assert container == {"allowPrivilegeEscalation": False, "readOnlyRootFilesystem": True, "capabilities": {"drop": ["ALL"]}}
-    assert set(CONTAINER["resources"]) == {"requests", "limits"} and set(CONTAINER["resources"]["limits"]) == {"cpu", "memory"}
+    assert (
+        pod["runAsNonRoot"]
+        and f"{pod['runAsUser']}:{pod['runAsGroup']}" == user
+        and pod["seccompProfile"] == {"type": "RuntimeDefault"}
+    )
+    assert container == {
+        "allowPrivilegeEscalation": False,
+        "readOnlyRootFilesystem": True,
+        "capabilities": {"drop": ["ALL"]},
+    }
+    assert set(CONTAINER["resources"]) == {"requests", "limits"} and set(
+        CONTAINER["resources"]["limits"]
+    ) == {"cpu", "memory"}
 
 
 def test_only_memory_is_written_to():
@@ -119,21 +142,39 @@ def test_probes_ask_what_the_image_asks():
 def test_a_busy_instance_is_not_killed():
     """Behind a queue of the longest calls /healthz was seen to wait 10.5 s."""
     probe = CONTAINER["livenessProbe"]
-    assert probe["timeoutSeconds"] > 10.5 and probe["periodSeconds"] >= probe["timeoutSeconds"] and probe["failureThreshold"] >= 3
+    assert (
+        probe["timeoutSeconds"] > 10.5
+        and probe["periodSeconds"] >= probe["timeoutSeconds"]
+        and probe["failureThreshold"] >= 3
+    )
 
 
 def test_what_was_measured_fits_in():
     """The figures of docker/README.md: memory in MiB with every thread at the longest calls, seconds until ready and to stop."""
-    table = dict(re.findall(r"^\| ([^|]+) \| ([^|]+) \|$", (ROOT / "docker" / "README.md").read_text(), re.MULTILINE))
-    longest_calls, ready, stop = (max(map(float, re.findall(r"\d+(?:\.\d+)?", table[row]))) for row in ("the same with all eight threads at sweeps of 10,000 candidates", "seconds until ready", "seconds to stop"))
-    volumes = sum(mebibytes(one["emptyDir"]["sizeLimit"]) for one in POD["spec"]["volumes"] if "emptyDir" in one)
+    table = dict(
+        re.findall(r"^\| ([^|]+) \| ([^|]+) \|$", (ROOT / "docker" / "README.md").read_text(), re.MULTILINE)
+    )
+    longest_calls, ready, stop = (
+        max(map(float, re.findall(r"\d+(?:\.\d+)?", table[row])))
+        for row in (
+            "the same with all eight threads at sweeps of 10,000 candidates",
+            "seconds until ready",
+            "seconds to stop",
+        )
+    )
+    volumes = sum(
+        mebibytes(one["emptyDir"]["sizeLimit"]) for one in POD["spec"]["volumes"] if "emptyDir" in one
+    )
     requests, limits = CONTAINER["resources"]["requests"], CONTAINER["resources"]["limits"]
     assert longest_calls + volumes < mebibytes(requests["memory"]) < mebibytes(limits["memory"])
     # A worker a processor.
     assert [one["value"] for one in CONTAINER["env"] if one["name"] == "WORKERS"] == [limits["cpu"]]
     startup = CONTAINER["startupProbe"]
     assert startup["periodSeconds"] * startup["failureThreshold"] > 10 * ready
-    assert POD["spec"]["terminationGracePeriodSeconds"] - CONTAINER["lifecycle"]["preStop"]["sleep"]["seconds"] > 10 * stop
+    assert (
+        POD["spec"]["terminationGracePeriodSeconds"] - CONTAINER["lifecycle"]["preStop"]["sleep"]["seconds"]
+        > 10 * stop
+    )
 
 
 def test_secrets_are_those_of_compose():
@@ -144,7 +185,10 @@ def test_secrets_are_those_of_compose():
     mounted = {f"/run/secrets/{one['path']}" for one in secrets["items"]}
     settings = {one["name"]: one["value"] for one in CONTAINER["env"]}
     assert {settings["TOKENS"], settings["PROBE_TOKEN"]} == mounted
-    assert (settings["TOKENS"], settings["PROBE_TOKEN"]) == (service["environment"]["TOKENS"], service["environment"]["PROBE_TOKEN"])
+    assert (settings["TOKENS"], settings["PROBE_TOKEN"]) == (
+        service["environment"]["TOKENS"],
+        service["environment"]["PROBE_TOKEN"],
+    )
     assert {one["key"] for one in secrets["items"]} <= set(service["secrets"])
     assert f"create secret generic {secrets['secretName']} " in (ROOT / "docker" / "README.md").read_text()
 
@@ -154,9 +198,17 @@ def test_the_network_lets_in_two_kinds_of_pods_and_out_to_two():
     assert policy["policyTypes"] == ["Ingress", "Egress"]
     (entry,) = policy["ingress"]
     # An empty selector would let everybody in, and so would one without the other.
-    assert all(one["podSelector"]["matchLabels"] and one["namespaceSelector"]["matchLabels"] for one in entry["from"]) and len(entry["from"]) == 2
+    assert (
+        all(
+            one["podSelector"]["matchLabels"] and one["namespaceSelector"]["matchLabels"]
+            for one in entry["from"]
+        )
+        and len(entry["from"]) == 2
+    )
     ports = [{(port["protocol"], port["port"]) for port in one["ports"]} for one in policy["egress"]]
-    assert ports == [{("UDP", 53), ("TCP", 53)}, {("TCP", 5432)}] and all(one["to"] for one in policy["egress"])
+    assert ports == [{("UDP", 53), ("TCP", 53)}, {("TCP", 5432)}] and all(
+        one["to"] for one in policy["egress"]
+    )
 
 
 def test_the_version_is_the_one_of_the_project():

@@ -34,7 +34,9 @@ def location(path):
     places = [(one.words[1:], one) for one in SERVER.every("location")]
     exact = [one for words, one in places if words == ["=", path]]
     matching = [one for words, one in places if words[0] == "~" and re.search(words[1], path)]
-    beginning = sorted((len(words[0]), one) for words, one in places if len(words) == 1 and path.startswith(words[0]))
+    beginning = sorted(
+        (len(words[0]), one) for words, one in places if len(words) == 1 and path.startswith(words[0])
+    )
     return (exact or matching or [beginning[-1][1]])[0]
 
 
@@ -49,13 +51,18 @@ def app():
 
 
 def paths(app, method):
-    return sorted(re.sub(r"<[^>]*>", "x", rule.rule) for rule in app.url_map.iter_rules() if method in rule.methods)
+    return sorted(
+        re.sub(r"<[^>]*>", "x", rule.rule) for rule in app.url_map.iter_rules() if method in rule.methods
+    )
 
 
 def test_every_call_has_the_limit_that_the_service_has(app):
     limits = {}
     for path in paths(app, "POST"):
-        statuses = {most: app.test_client().post(path, data=b" " * most, content_type="text/plain").status_code for most in (MAX_BODY + 1, MAX_BATCH + 1)}
+        statuses = {
+            most: app.test_client().post(path, data=b" " * most, content_type="text/plain").status_code
+            for most in (MAX_BODY + 1, MAX_BATCH + 1)
+        }
         assert statuses[MAX_BATCH + 1] == 413, path
         limits[path] = MAX_BODY if statuses[MAX_BODY + 1] == 413 else MAX_BATCH
     assert set(limits.values()) == {MAX_BODY, MAX_BATCH}
@@ -63,11 +70,19 @@ def test_every_call_has_the_limit_that_the_service_has(app):
 
 
 def test_a_body_is_kept_in_memory_up_to_its_limit():
-    assert all(size(place.value("client_body_buffer_size")) == size(place.value("client_max_body_size")) for place in (SERVER, location("/v1/sweeps")))
+    assert all(
+        size(place.value("client_body_buffer_size")) == size(place.value("client_max_body_size"))
+        for place in (SERVER, location("/v1/sweeps"))
+    )
 
 
 def test_every_call_is_served_but_those_for_the_inside(app):
-    served = {path for method in ("GET", "POST") for path in paths(app, method) if location(path).every("proxy_pass")}
+    served = {
+        path
+        for method in ("GET", "POST")
+        for path in paths(app, method)
+        if location(path).every("proxy_pass")
+    }
     assert set(paths(app, "GET")) | set(paths(app, "POST")) == served | {"/readyz", "/metrics"}
 
 
@@ -78,7 +93,12 @@ def test_no_location_forgets_what_the_server_sets():
 
 
 def problem_bodies():
-    statuses = {int(code) for one in SERVER.every("error_page") for code in one.words[1:-1] if code.isdigit() and code != "494"} | {431}
+    statuses = {
+        int(code)
+        for one in SERVER.every("error_page")
+        for code in one.words[1:-1]
+        if code.isdigit() and code != "494"
+    } | {431}
     template = location("/problem").value("return", "200")
     for status in sorted(statuses):
         text = template.replace("$status", str(status))
@@ -99,7 +119,10 @@ def test_problems_have_the_form_and_the_words_of_the_service(status, body, probl
 
 
 def test_the_words_on_the_size_of_a_body_are_right():
-    assert {int(number) for number in re.findall(r"\d{4,}", HTTP.map("$problem_detail")["413"])} == {MAX_BODY, MAX_BATCH}
+    assert {int(number) for number in re.findall(r"\d{4,}", HTTP.map("$problem_detail")["413"])} == {
+        MAX_BODY,
+        MAX_BATCH,
+    }
 
 
 def test_every_problem_has_a_code_of_its_own():
@@ -111,7 +134,11 @@ def test_times_fit_those_of_gunicorn(gunicorn_settings):
     (upstream,) = HTTP.every("upstream")
     assert seconds(upstream.value("keepalive_timeout")) < gunicorn_settings["keepalive"]
     assert seconds(SERVER.value("proxy_read_timeout")) > gunicorn_settings["timeout"]
-    assert seconds(SERVER.value("proxy_connect_timeout")) < seconds(SERVER.value("proxy_next_upstream_timeout")) < seconds(SERVER.value("proxy_read_timeout"))
+    assert (
+        seconds(SERVER.value("proxy_connect_timeout"))
+        < seconds(SERVER.value("proxy_next_upstream_timeout"))
+        < seconds(SERVER.value("proxy_read_timeout"))
+    )
 
 
 def test_a_server_is_not_passed_over_for_connections_that_a_worker_broke_off():
@@ -126,11 +153,20 @@ def test_a_server_is_not_passed_over_for_connections_that_a_worker_broke_off():
 
 def test_no_line_passes_that_gunicorn_refuses(gunicorn_settings):
     longest = size(SERVER.value("large_client_header_buffers").split()[1])
-    assert size(SERVER.value("client_header_buffer_size")) <= longest <= min(gunicorn_settings["limit_request_line"], gunicorn_settings["limit_request_field_size"])
+    assert (
+        size(SERVER.value("client_header_buffer_size"))
+        <= longest
+        <= min(gunicorn_settings["limit_request_line"], gunicorn_settings["limit_request_field_size"])
+    )
 
 
 def test_a_calculation_that_failed_is_repeated_once():
-    assert set(SERVER.value("proxy_next_upstream").split()) == {"error", "timeout", "http_502", "non_idempotent"}
+    assert set(SERVER.value("proxy_next_upstream").split()) == {
+        "error",
+        "timeout",
+        "http_502",
+        "non_idempotent",
+    }
     assert SERVER.value("proxy_next_upstream_tries") == "2"
 
 
@@ -141,6 +177,18 @@ def test_the_log_names_no_header_but_the_trace():
 
 def test_what_gunicorn_refuses_has_the_words_of_the_gateway():
     code = "import json, runpy; print(json.dumps([entry for entry in runpy.run_path('docker/gunicorn.conf.py')['_REFUSED'].values()]))"
-    refused = json.loads(subprocess.run([sys.executable, "-c", code], cwd=ROOT, env=clean_environment(), capture_output=True, text=True, check=True).stdout)
-    told = {status: (HTTP.map("$problem_code")[str(status)], HTTP.map("$problem_title")[str(status)]) for status in (414, 431, 501)}
+    refused = json.loads(
+        subprocess.run(
+            [sys.executable, "-c", code],
+            cwd=ROOT,
+            env=clean_environment(),
+            capture_output=True,
+            text=True,
+            check=True,
+        ).stdout
+    )
+    told = {
+        status: (HTTP.map("$problem_code")[str(status)], HTTP.map("$problem_title")[str(status)])
+        for status in (414, 431, 501)
+    }
     assert {status: (code, title) for status, code, title in refused if status in told} == told

@@ -76,7 +76,15 @@ def raw(port, *pieces):
             return response, response.read()
 
 
-@pytest.mark.parametrize("path, limit", [(EVALUATE, MAX_BODY), ("/v1/evaluation-batches", MAX_BATCH), ("/v1/sweeps", MAX_BATCH), ("/v1/dyno-comparisons", MAX_BATCH)])
+@pytest.mark.parametrize(
+    "path, limit",
+    [
+        (EVALUATE, MAX_BODY),
+        ("/v1/evaluation-batches", MAX_BATCH),
+        ("/v1/sweeps", MAX_BATCH),
+        ("/v1/dyno-comparisons", MAX_BATCH),
+    ],
+)
 def test_a_body_up_to_the_limit_passes_and_one_byte_more_does_not(path, limit, upstream, client, refused):
     response, _ = client.ask("POST", path, b" " * limit)
     assert response.status == 200 and len(upstream.arrived[0].body) == limit
@@ -86,10 +94,20 @@ def test_a_body_up_to_the_limit_passes_and_one_byte_more_does_not(path, limit, u
 
 
 def test_a_chunked_body_goes_on_with_its_length(upstream, client, front, refused):
-    response, _ = client.ask("POST", EVALUATE, iter([b'{"build"', b": {}}"]), encode_chunked=True, headers={"Transfer-Encoding": "chunked"})
+    response, _ = client.ask(
+        "POST",
+        EVALUATE,
+        iter([b'{"build"', b": {}}"]),
+        encode_chunked=True,
+        headers={"Transfer-Encoding": "chunked"},
+    )
     assert response.status == 200
     (arrived,) = upstream.arrived
-    assert arrived.body == b'{"build": {}}' and arrived.headers["content-length"] == "13" and "transfer-encoding" not in arrived.headers
+    assert (
+        arrived.body == b'{"build": {}}'
+        and arrived.headers["content-length"] == "13"
+        and "transfer-encoding" not in arrived.headers
+    )
     head = f"POST {EVALUATE} HTTP/1.1\r\nHost: a\r\nTransfer-Encoding: chunked\r\n\r\n".encode()
     response, body = raw(front.port, head, f"{MAX_BODY + 1:x}\r\n".encode(), b" " * (MAX_BODY + 1))
     assert (response.status, refused(response, body)) == (413, "body-too-large")
@@ -97,14 +115,39 @@ def test_a_chunked_body_goes_on_with_its_length(upstream, client, front, refused
 
 
 def test_headers_go_on_and_claims_about_the_client_do_not(upstream, client):
-    sent = {"traceparent": TRACE, "Authorization": "Bearer abc", "X-Forwarded-For": "192.0.2.1", "X-Forwarded-Proto": "https", "Forwarded": "for=192.0.2.1"}
+    sent = {
+        "traceparent": TRACE,
+        "Authorization": "Bearer abc",
+        "X-Forwarded-For": "192.0.2.1",
+        "X-Forwarded-Proto": "https",
+        "Forwarded": "for=192.0.2.1",
+    }
     client.ask("POST", EVALUATE, b"{}", headers=sent)
     headers = upstream.arrived[0].headers
     assert headers["traceparent"] == TRACE and headers["authorization"] == "Bearer abc"
-    assert headers["x-forwarded-for"] == "127.0.0.1" and headers["x-forwarded-proto"] == "http" and "forwarded" not in headers
+    assert (
+        headers["x-forwarded-for"] == "127.0.0.1"
+        and headers["x-forwarded-proto"] == "http"
+        and "forwarded" not in headers
+    )
 
 
-@pytest.mark.parametrize("path", ["/metrics", "/readyz", "/", "/v1", "/problem", "//metrics", "/%6detrics", "/v1/../metrics", "/v1/..%2fmetrics", "/v1/%2e%2e/readyz", "/metrics#v1"])
+@pytest.mark.parametrize(
+    "path",
+    [
+        "/metrics",
+        "/readyz",
+        "/",
+        "/v1",
+        "/problem",
+        "//metrics",
+        "/%6detrics",
+        "/v1/../metrics",
+        "/v1/..%2fmetrics",
+        "/v1/%2e%2e/readyz",
+        "/metrics#v1",
+    ],
+)
 def test_what_is_for_the_inside_is_not_there(path, upstream, front, refused):
     response, body = raw(front.port, f"GET {path} HTTP/1.1\r\nHost: a\r\nConnection: close\r\n\r\n".encode())
     assert (response.status, refused(response, body)) == (404, "not-found")
@@ -122,7 +165,11 @@ def test_what_is_for_all_passes(path, upstream, client):
     [
         (b"nonsense\r\n\r\n", 400, "malformed-request"),
         (b"GET /healthz HTTP/1.1\r\n\r\n", 400, "malformed-request"),
-        (b"POST /v1/sweeps HTTP/1.1\r\nHost: a\r\nContent-Length: 2\r\nContent-Length: 3\r\n\r\n{}", 400, "malformed-request"),
+        (
+            b"POST /v1/sweeps HTTP/1.1\r\nHost: a\r\nContent-Length: 2\r\nContent-Length: 3\r\n\r\n{}",
+            400,
+            "malformed-request",
+        ),
         (b"TRACE /healthz HTTP/1.1\r\nHost: a\r\n\r\n", 405, "method-not-allowed"),
         (b"GET /" + b"a" * 9000 + b" HTTP/1.1\r\nHost: a\r\n\r\n", 414, "address-too-long"),
         (b"GET /healthz HTTP/1.1\r\nHost: a\r\nX: " + b"a" * 9000 + b"\r\n\r\n", 431, "headers-too-large"),
@@ -147,7 +194,10 @@ def first_refused(client, headers):
 
 def test_a_burst_is_taken_and_what_goes_beyond_is_told_when_to_come_back(client, refused):
     passed, response, body = first_refused(client, lambda _: {"Authorization": "Bearer one"})
-    assert passed > bursts()["clients"] and (response.status, refused(response, body)) == (429, "too-many-requests")
+    assert passed > bursts()["clients"] and (response.status, refused(response, body)) == (
+        429,
+        "too-many-requests",
+    )
     assert int(response.headers["Retry-After"]) > 0
     response, _ = client.ask("GET", "/v1/checks", headers={"Authorization": "Bearer two"})
     assert response.status == 200
@@ -155,7 +205,10 @@ def test_a_burst_is_taken_and_what_goes_beyond_is_told_when_to_come_back(client,
 
 def test_a_new_token_for_every_request_does_not_get_around_the_limit(client, refused):
     passed, response, body = first_refused(client, lambda number: {"Authorization": f"Bearer {number}"})
-    assert passed > bursts()["addresses"] and (response.status, refused(response, body)) == (429, "too-many-requests")
+    assert passed > bursts()["addresses"] and (response.status, refused(response, body)) == (
+        429,
+        "too-many-requests",
+    )
 
 
 def test_a_few_long_calls_at_once_and_the_short_ones_beside_them(upstream, front, refused):
@@ -163,7 +216,10 @@ def test_a_few_long_calls_at_once_and_the_short_ones_beside_them(upstream, front
     upstream.going.clear()
     with ExitStack() as held:
         held.callback(upstream.going.set)
-        out = [held.enter_context(socket.create_connection(("127.0.0.1", front.port), timeout=10)) for _ in range(LONG_CALLS + 1)]
+        out = [
+            held.enter_context(socket.create_connection(("127.0.0.1", front.port), timeout=10))
+            for _ in range(LONG_CALLS + 1)
+        ]
         for connection in out[:-1]:
             connection.sendall(request % b"/v1/sweeps")
         out[-1].sendall(request % EVALUATE.encode())
@@ -172,7 +228,9 @@ def test_a_few_long_calls_at_once_and_the_short_ones_beside_them(upstream, front
             time.sleep(0.01)
         assert sorted(one.path for one in upstream.arrived) == [EVALUATE] + ["/v1/sweeps"] * LONG_CALLS
         response, body = raw(front.port, request % b"/v1/selections")
-        assert (response.status, refused(response, body)) == (429, "too-many-requests") and int(response.headers["Retry-After"]) > 0
+        assert (response.status, refused(response, body)) == (429, "too-many-requests") and int(
+            response.headers["Retry-After"]
+        ) > 0
     assert raw(front.port, request % b"/v1/selections")[0].status == 200
 
 
@@ -180,7 +238,9 @@ def test_a_slow_client_does_not_occupy_the_service(upstream, client, front):
     text = b'{"build": {"engine": {"cylinders": 8}}}'
     with socket.create_connection(("127.0.0.1", front.port), timeout=10) as slow:
         slow.setsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY, 1)
-        slow.sendall(f"POST {EVALUATE} HTTP/1.1\r\nHost: a\r\nContent-Length: {len(text)}\r\nConnection: close\r\n\r\n".encode())
+        slow.sendall(
+            f"POST {EVALUATE} HTTP/1.1\r\nHost: a\r\nContent-Length: {len(text)}\r\nConnection: close\r\n\r\n".encode()
+        )
         for byte in text[:-1]:
             slow.sendall(bytes([byte]))
             if byte == ord("{"):
@@ -206,7 +266,9 @@ def test_a_calculation_that_met_a_broken_connection_is_sent_again(upstream, clie
 
 def test_a_service_that_is_not_there(refused):
     with gateway(free_port()) as front:
-        response, body = raw(front.port, b"POST /v1/sweeps HTTP/1.1\r\nHost: a\r\nContent-Length: 2\r\n\r\n{}")
+        response, body = raw(
+            front.port, b"POST /v1/sweeps HTTP/1.1\r\nHost: a\r\nContent-Length: 2\r\n\r\n{}"
+        )
     assert (response.status, refused(response, body)) == (502, "no-answer")
     assert int(response.headers["Retry-After"]) > 0
 
@@ -244,7 +306,12 @@ def test_refusals_of_the_service_stay_its_own(upstream, client):
 
 def test_the_log_is_json_without_tokens_and_without_health(upstream, client, front):
     client.ask("GET", "/healthz")
-    client.ask("POST", f"{EVALUATE}?access_token=secret-word", b"{}", headers={"Authorization": "Bearer secret-word", "traceparent": TRACE})
+    client.ask(
+        "POST",
+        f"{EVALUATE}?access_token=secret-word",
+        b"{}",
+        headers={"Authorization": "Bearer secret-word", "traceparent": TRACE},
+    )
     client.ask("GET", "/metrics")
     # The line of a request is written before the next one on its connection is looked at.
     client.ask("GET", "/healthz")

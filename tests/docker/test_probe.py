@@ -11,7 +11,14 @@ from tests.proof.server import clean_environment, free_port
 
 
 def probe(port, **settings):
-    done = subprocess.run([sys.executable, "docker/probe.py"], cwd=ROOT, env=clean_environment(PORT=str(port), **settings), capture_output=True, text=True, timeout=60)
+    done = subprocess.run(
+        [sys.executable, "docker/probe.py"],
+        cwd=ROOT,
+        env=clean_environment(PORT=str(port), **settings),
+        capture_output=True,
+        text=True,
+        timeout=60,
+    )
     assert done.stderr == "" and done.stdout.count("\n") == 1
     return done.returncode, done.stdout.strip()
 

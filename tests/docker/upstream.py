@@ -41,7 +41,14 @@ class Upstream:
                 upstream.begun.append(self.command)
                 # A chunked body would be left unread: the service does not take one either.
                 body = self.rfile.read(int(self.headers.get("Content-Length", 0)))
-                upstream.arrived.append(Arrived(self.command, self.path, {name.lower(): value for name, value in self.headers.items()}, body))
+                upstream.arrived.append(
+                    Arrived(
+                        self.command,
+                        self.path,
+                        {name.lower(): value for name, value in self.headers.items()},
+                        body,
+                    )
+                )
                 upstream.going.wait()
                 if upstream.abandon and self.answered:
                     upstream.abandon, self.close_connection = False, True

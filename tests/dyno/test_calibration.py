@@ -11,7 +11,13 @@ from service.evaluation.plan import NO_CHECKS, make_plan
 from service.evaluation.resolve import Resolution
 from tests.builds import BUILDS
 
-NAMES = ("crank_power", "power_from_air", "injector_duty", "implied_volumetric_efficiency", "implied_fuel_consumption")
+NAMES = (
+    "crank_power",
+    "power_from_air",
+    "injector_duty",
+    "implied_volumetric_efficiency",
+    "implied_fuel_consumption",
+)
 HORSEPOWER = 745.6998715822702
 TRIALS = 300
 
@@ -28,7 +34,11 @@ def test_a_hidden_filling_lies_in_the_range_nine_times_of_ten(real_rules, name):
     resolution = Resolution(real_rules.rulebook, known)
     plan = make_plan(real_rules.rulebook, resolution, NO_CHECKS, ("power_from_air", "drivetrain_loss"))
     source = numpy.random.default_rng(4)
-    hidden = {f"assumed__{id}": source.uniform(lean.row.low, lean.row.high, TRIALS) for id, lean in resolution.leans.items() if lean.row and lean.row.low < lean.row.high}
+    hidden = {
+        f"assumed__{id}": source.uniform(lean.row.low, lean.row.high, TRIALS)
+        for id, lean in resolution.leans.items()
+        if lean.row and lean.row.low < lean.row.high
+    }
     values = run_columns(plan, known, slots, hidden)
     crank = values[slots["power_from_air"]]
     wheels = crank * (1 - numpy.broadcast_to(values[slots["drivetrain_loss"]], crank.shape))
@@ -44,7 +54,9 @@ def test_a_hidden_filling_lies_in_the_range_nine_times_of_ten(real_rules, name):
 @pytest.fixture
 def held(real_rules):
     def against(build, *horsepower, place="crank"):
-        known = held_against(real_rules.reader.read(build), Pulls(tuple(power * HORSEPOWER for power in horsepower)), place)
+        known = held_against(
+            real_rules.reader.read(build), Pulls(tuple(power * HORSEPOWER for power in horsepower)), place
+        )
         return known, ranges(real_rules, known, NAMES)
 
     return against
@@ -74,12 +86,19 @@ def test_the_implied_filling_does_not_hang_on_the_assumed_one(held):
     assert found.value("implied_volumetric_efficiency") == pytest.approx(0.95 * 450 / reckoned)
     assumed = next(mover for mover in found.movers if mover.name == "assumed__volumetric_efficiency")
     slot = found.slots["implied_volumetric_efficiency"]
-    assert all(run.values[slot] == pytest.approx(found.value("implied_volumetric_efficiency")) for run in assumed.runs)
+    assert all(
+        run.values[slot] == pytest.approx(found.value("implied_volumetric_efficiency"))
+        for run in assumed.runs
+    )
 
 
 def test_scatter_widens_and_more_pulls_narrow(held):
     width = lambda found: -numpy.subtract(*found.between("crank_power"))
-    assert width(held(BUILD, 440, 450, 460)[1]) > width(held(BUILD, 449, 450, 451)[1]) > width(held(BUILD, *[449, 450, 451] * 3)[1])
+    assert (
+        width(held(BUILD, 440, 450, 460)[1])
+        > width(held(BUILD, 449, 450, 451)[1])
+        > width(held(BUILD, *[449, 450, 451] * 3)[1])
+    )
     assert width(held(BUILD, 450)[1]) == 0
 
 
@@ -91,7 +110,10 @@ def test_an_explanation_moved_there_explains(held, real_rules):
     assert "volumetric_efficiency" in names or "usual_air_per_power" in names
     slots = real_rules.rulebook.graph.slots
     best = made[0]
-    changed = best.mover.typical + best.share * (best.mover.ends[0] - best.mover.typical), best.mover.typical + best.share * (best.mover.ends[-1] - best.mover.typical)
+    changed = (
+        best.mover.typical + best.share * (best.mover.ends[0] - best.mover.typical),
+        best.mover.typical + best.share * (best.mover.ends[-1] - best.mover.typical),
+    )
     assert any(value == pytest.approx(best.needed) for value in changed)
     assert slots["crank_power"] in found.slots.values()
 
@@ -110,13 +132,25 @@ def test_a_filling_that_was_stated_is_not_narrowed(held):
 
 def test_a_logged_duty_gives_the_consumption(held):
     """By hand: 80 % of eight injectors of 60 lb/h is 384 lb/h; over 600 hp it is 0.64 lb/hp/h, rated and run at the same pressure on the same fluid."""
-    build = BUILD | {"fuel_system": {"injector_count": 8, "injector_flow": "60 lb/h", "injector_rated_fluid": "petrol", "injector_rated_pressure": "3 bar", "rail_pressure": "3 bar", "boost_referenced": "yes"}, "measured": {"injector_duty": "80 %"}}
+    build = BUILD | {
+        "fuel_system": {
+            "injector_count": 8,
+            "injector_flow": "60 lb/h",
+            "injector_rated_fluid": "petrol",
+            "injector_rated_pressure": "3 bar",
+            "rail_pressure": "3 bar",
+            "boost_referenced": "yes",
+        },
+        "measured": {"injector_duty": "80 %"},
+    }
     _, found = held(build, 600)
     assert found.value("implied_fuel_consumption") / (0.45359237 / 3600 / HORSEPOWER) == pytest.approx(0.64)
 
 
 def test_a_check_that_fails_at_the_power_reached_is_contradicted(held, real_rules):
-    fails, passes = contradicted(real_rules, held(BUILD | {"clutch": {"torque_rating": "300 N.m"}}, 480, 482)[0])
+    fails, passes = contradicted(
+        real_rules, held(BUILD | {"clutch": {"torque_rating": "300 N.m"}}, 480, 482)[0]
+    )
     assert "clutch-torque" in fails and "injector-duty" in passes
 
 

@@ -12,9 +12,15 @@ SIMULATIONS = 1500
 def noise(source, count, ripples=6):
     """One offset a pull and a smooth ripple along it, in share of the curve."""
     offset = 0.006 * source.standard_normal((count, 1))
-    phases, sizes = source.uniform(0, 2 * numpy.pi, (count, ripples)), 0.003 * source.standard_normal((count, ripples))
+    phases, sizes = (
+        source.uniform(0, 2 * numpy.pi, (count, ripples)),
+        0.003 * source.standard_normal((count, ripples)),
+    )
     along = (SPEEDS - SPEEDS[0]) / (SPEEDS[-1] - SPEEDS[0])
-    ripple = sum(sizes[:, [number]] * numpy.sin(2 * numpy.pi * (number + 1) * along + phases[:, [number]]) for number in range(ripples))
+    ripple = sum(
+        sizes[:, [number]] * numpy.sin(2 * numpy.pi * (number + 1) * along + phases[:, [number]])
+        for number in range(ripples)
+    )
     return offset + ripple
 
 
@@ -26,7 +32,9 @@ def pulls(source, count, gain=0.0):
 @pytest.mark.parametrize("count", [3, 5])
 def test_the_band_covers_no_difference(count):
     source = numpy.random.default_rng(17)
-    covered = sum(not compare_curves(pulls(source, count), pulls(source, count)).real.any() for _ in range(SIMULATIONS))
+    covered = sum(
+        not compare_curves(pulls(source, count), pulls(source, count)).real.any() for _ in range(SIMULATIONS)
+    )
     assert covered / SIMULATIONS >= 0.94
 
 

@@ -15,10 +15,14 @@ def test_welch_against_scipy_and_the_worked_example():
     """Worked by script elsewhere: difference 8.57, t 10.457, df 3.853, p 0.00057, interval 6.26 to 10.88."""
     made = compare(Pulls(A), Pulls(B))
     reference = stats.ttest_ind(B, A, equal_var=False)
-    assert made.statistic == pytest.approx(reference.statistic) and made.chance == pytest.approx(reference.pvalue)
+    assert made.statistic == pytest.approx(reference.statistic) and made.chance == pytest.approx(
+        reference.pvalue
+    )
     interval = reference.confidence_interval(0.95)
     assert (made.low, made.high) == pytest.approx((interval.low, interval.high))
-    assert (made.difference, made.statistic, made.freedom, made.chance) == pytest.approx((8.57, 10.457, 3.853, 0.00057), rel=5e-3)
+    assert (made.difference, made.statistic, made.freedom, made.chance) == pytest.approx(
+        (8.57, 10.457, 3.853, 0.00057), rel=5e-3
+    )
     assert (made.low, made.high) == pytest.approx((6.26, 10.88), abs=0.01)
     assert made.real
 
@@ -27,7 +31,9 @@ def test_paired_against_scipy():
     made = compare(Pulls(A), Pulls(B), interleaved=True)
     reference = stats.ttest_rel(B, A)
     assert made.test == "paired" and made.freedom == 2
-    assert made.statistic == pytest.approx(reference.statistic) and made.chance == pytest.approx(reference.pvalue)
+    assert made.statistic == pytest.approx(reference.statistic) and made.chance == pytest.approx(
+        reference.pvalue
+    )
 
 
 @pytest.mark.parametrize("count", [3, 5])
@@ -82,7 +88,9 @@ def test_three_pulls_of_a_shop():
 
     By hand with equal scatter and four degrees of freedom: 3.7 / (2.776 x sqrt(2/3)) = 1.63 hp; 7.0 / 2.267 = 3.09 lb-ft.
     """
-    assert 289.2 / 285.5 - 1 == pytest.approx(0.013, abs=5e-4) and 306.7 / 299.7 - 1 == pytest.approx(0.023, abs=5e-4)
+    assert 289.2 / 285.5 - 1 == pytest.approx(0.013, abs=5e-4) and 306.7 / 299.7 - 1 == pytest.approx(
+        0.023, abs=5e-4
+    )
     assert scatter_that_would_do(285.5, 289.2, 3, 3) == pytest.approx(1.632, abs=2e-3)
     assert scatter_that_would_do(299.7, 306.7, 3, 3) == pytest.approx(3.088, abs=2e-3)
 
@@ -117,7 +125,9 @@ def test_in_turns_a_drift_does_not_pass_for_a_gain():
     assert in_turns.drift == pytest.approx(-1.0, abs=0.1)
 
 
-@pytest.mark.parametrize(("a", "b", "interleaved"), [((1.0,), (1.0, 2.0), False), ((1.0, 2.0), (1.0, 2.0, 3.0), True)])
+@pytest.mark.parametrize(
+    ("a", "b", "interleaved"), [((1.0,), (1.0, 2.0), False), ((1.0, 2.0), (1.0, 2.0, 3.0), True)]
+)
 def test_too_little_is_refused(a, b, interleaved):
     with pytest.raises(ValueError):
         compare(Pulls(a), Pulls(b), interleaved)

@@ -64,14 +64,20 @@ def both():
 def builds(both):
     """A strategy: few or most of the real inputs, numbers within what is possible, in any unit."""
     rulebook = both[0].rulebook
-    return st.builds(lambda chance, share: _build(rulebook, chance, share), st.randoms(use_true_random=False), st.sampled_from([0.1, 0.4, 0.7, 0.95]))
+    return st.builds(
+        lambda chance, share: _build(rulebook, chance, share),
+        st.randoms(use_true_random=False),
+        st.sampled_from([0.1, 0.4, 0.7, 0.95]),
+    )
 
 
 def _build(rulebook, chance, share):
     build: dict = {}
     for one in rulebook.inputs.values():
         if one.kind != "map" and chance.random() < share:
-            (build.setdefault(one.group, {}) if one.group else build)[one.name] = _value(one, rulebook, chance)
+            (build.setdefault(one.group, {}) if one.group else build)[one.name] = _value(
+                one, rulebook, chance
+            )
     return build
 
 
@@ -97,6 +103,14 @@ def _text(value, dimension, chance):
 def _curve(one, chance):
     """Points in rising order of x, y rising or falling as the input wants it."""
     count = chance.randint(2, 8)
-    columns = [sorted(chance.uniform(1, 1000) for _ in range(count)), sorted((chance.uniform(1, 1000) for _ in range(count)), reverse=one.shape == "falling")]
-    words = [(axis.word, next(unit for unit in DIMENSIONS[axis.dimension].offered if unit)) for axis in one.axes]
-    return [{word: f"{number:.6f} {unit}" for (word, unit), number in zip(words, point)} for point in zip(*columns)]
+    columns = [
+        sorted(chance.uniform(1, 1000) for _ in range(count)),
+        sorted((chance.uniform(1, 1000) for _ in range(count)), reverse=one.shape == "falling"),
+    ]
+    words = [
+        (axis.word, next(unit for unit in DIMENSIONS[axis.dimension].offered if unit)) for axis in one.axes
+    ]
+    return [
+        {word: f"{number:.6f} {unit}" for (word, unit), number in zip(words, point)}
+        for point in zip(*columns)
+    ]

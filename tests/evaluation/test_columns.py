@@ -38,7 +38,10 @@ def entries_and_columns(evaluator, known, columns, names):
     pairs = {}
     for name, slot in slots.items():
         if isinstance(at_once[slot], (int, float, np.ndarray)):
-            pairs[name] = ([values[slot] for values in runs], np.broadcast_to(np.asarray(at_once[slot], float), (length,)))
+            pairs[name] = (
+                [values[slot] for values in runs],
+                np.broadcast_to(np.asarray(at_once[slot], float), (length,)),
+            )
     return pairs
 
 
@@ -62,18 +65,33 @@ def test_random_builds(both, builds, data):
         # Every third number becomes a column around what was said.
         varied = sorted(known.numbers)[::3]
         shares = np.array([0.5, 0.9, 1.0, 1.3, 2.0])
-        columns = {name: known.numbers[name] * np.roll(shares, position) for position, name in enumerate(varied)}
+        columns = {
+            name: known.numbers[name] * np.roll(shares, position) for position, name in enumerate(varied)
+        }
         assert_same(entries_and_columns(evaluator, known, columns, ()))
 
 
 COMPRESSOR_MAP = {
-    "points": [{"flow": f"{flow} kg/s", "pressure_ratio": ratio, "efficiency": efficiency} for flow, ratio, efficiency in ((0.1, 1.2, 0.6), (0.2, 2.0, 0.75), (0.35, 1.4, 0.7), (0.3, 2.6, 0.65))],
+    "points": [
+        {"flow": f"{flow} kg/s", "pressure_ratio": ratio, "efficiency": efficiency}
+        for flow, ratio, efficiency in ((0.1, 1.2, 0.6), (0.2, 2.0, 0.75), (0.35, 1.4, 0.7), (0.3, 2.6, 0.65))
+    ],
     "surge": [{"flow": "0.05 kg/s", "pressure_ratio": 1.2}, {"flow": "0.15 kg/s", "pressure_ratio": 2.6}],
     "choke": [{"flow": "0.4 kg/s", "pressure_ratio": 1.2}, {"flow": "0.38 kg/s", "pressure_ratio": 2.6}],
 }
 TURBO = {
     "usage": "street",
-    "engine": {"bore": "86 mm", "stroke": "86 mm", "cylinders": 4, "rod_length": "146 mm", "compression_ratio": 9, "chamber_design": "four_valve", "peak_power_speed": "6000 rpm", "peak_torque_speed": "4000 rpm", "top_ring_gap": "0.5 mm"},
+    "engine": {
+        "bore": "86 mm",
+        "stroke": "86 mm",
+        "cylinders": 4,
+        "rod_length": "146 mm",
+        "compression_ratio": 9,
+        "chamber_design": "four_valve",
+        "peak_power_speed": "6000 rpm",
+        "peak_torque_speed": "4000 rpm",
+        "top_ring_gap": "0.5 mm",
+    },
     "induction": {"kind": "turbo", "boost": "1 bar", "compressor_map": COMPRESSOR_MAP},
     "charge_cooling": {"kind": "air"},
     "fuel": {"grade": "premium_98_ron"},
@@ -84,12 +102,23 @@ TURBO = {
 @pytest.fixture
 def turbo(both):
     """Pairs of entry and column for this build with some numbers varied."""
-    return lambda columns, names: [entries_and_columns(evaluator, evaluator.reader.read(TURBO), {identifier(name): np.asarray(column, float) for name, column in columns.items()}, tuple(names)) for evaluator in both]
+    return lambda columns, names: [
+        entries_and_columns(
+            evaluator,
+            evaluator.reader.read(TURBO),
+            {identifier(name): np.asarray(column, float) for name, column in columns.items()},
+            tuple(names),
+        )
+        for evaluator in both
+    ]
 
 
 def test_a_map_is_read_entry_by_entry(turbo):
     # At 2.5 bar the pressure ratio lies beyond the lines of the map.
-    for pairs in turbo({"induction.boost": [0.4e5, 0.9e5, 1.2e5, 2.5e5]}, ("surge_margin", "choke_share", "compressor_point_efficiency")):
+    for pairs in turbo(
+        {"induction.boost": [0.4e5, 0.9e5, 1.2e5, 2.5e5]},
+        ("surge_margin", "choke_share", "compressor_point_efficiency"),
+    ):
         assert_same(pairs)
         for name in ("surge_margin", "choke_share", "compressor_point_efficiency"):
             assert np.isnan(pairs[name][1]).tolist() == [False, False, False, True], name
@@ -131,15 +160,22 @@ def where_rules(tmp_path):
     """The winch with a quantity that looks at the stretch only where the pull is large."""
     folder = Path(shutil.copytree(HERE / "winch_rules", tmp_path / "rules"))
     quantities = folder / "quantities" / "lifting.yaml"
-    quantities.write_text(quantities.read_text() + "watched_stretch:\n  label: Stretch that counts\n  dimension: length\n  routes:\n    - where(pull > rope.strength, stretch, load.clearance)\n  source: invented\n")
+    quantities.write_text(
+        quantities.read_text()
+        + "watched_stretch:\n  label: Stretch that counts\n  dimension: length\n  routes:\n    - where(pull > rope.strength, stretch, load.clearance)\n  source: invented\n"
+    )
     return [Evaluator(load_rulebook(folder, name)) for name in ("compiled", "reference")]
 
 
 def test_a_missing_value_is_missing_even_where_it_is_not_looked_at(where_rules):
     stretch = [{"pull": "10 N", "length": "1 mm"}, {"pull": "20 N", "length": "2 mm"}]
     for evaluator in where_rules:
-        known = evaluator.reader.read({"load": {"force": "10 N", "clearance": "1 m"}, "rope": {"stretch": stretch, "strength": "15 N"}})
-        pairs = entries_and_columns(evaluator, known, {"load__force": np.array([12.0, 18.0, 5.0, 25.0])}, ("watched_stretch",))
+        known = evaluator.reader.read(
+            {"load": {"force": "10 N", "clearance": "1 m"}, "rope": {"stretch": stretch, "strength": "15 N"}}
+        )
+        pairs = entries_and_columns(
+            evaluator, known, {"load__force": np.array([12.0, 18.0, 5.0, 25.0])}, ("watched_stretch",)
+        )
         assert_same(pairs)
         # 18 N is past 15 N: 1.8 mm by hand. The chart holds for 10 to 20 N.
         assert pairs["watched_stretch"][1] == pytest.approx([1.0, 0.0018, np.nan, np.nan], nan_ok=True)

@@ -28,7 +28,13 @@ def test_a_product_of_powers_adds_relative_widths():
     # JCGM 100:2008, 5.1.6: of a product, the squares of the relative uncertainties add.
     volts, amperes = (12.0, 0.12), (5.0, 0.1)
     power = 12.0 * 5.0
-    low, high, *_ = combined(power, [((volts[0] - volts[1]) * 5.0, (volts[0] + volts[1]) * 5.0), (12.0 * (amperes[0] - amperes[1]), 12.0 * (amperes[0] + amperes[1]))])
+    low, high, *_ = combined(
+        power,
+        [
+            ((volts[0] - volts[1]) * 5.0, (volts[0] + volts[1]) * 5.0),
+            (12.0 * (amperes[0] - amperes[1]), 12.0 * (amperes[0] + amperes[1])),
+        ],
+    )
     assert (high - low) / 2 / power == pytest.approx(hypot(0.01, 0.02), rel=1e-9)
 
 
@@ -46,8 +52,8 @@ def test_between_the_widest_and_the_sum(value, moves):
 
 
 def test_one_input_that_only_rises_counts_once_with_its_larger_end():
-    assert combined(10.0, [(13.0, 14.0)]) [:2] == (10.0, 14.0)
-    assert combined(10.0, [(14.0, 13.0)]) [:2] == (10.0, 14.0)
+    assert combined(10.0, [(13.0, 14.0)])[:2] == (10.0, 14.0)
+    assert combined(10.0, [(14.0, 13.0)])[:2] == (10.0, 14.0)
 
 
 def test_a_value_that_could_not_be_worked_out_moves_nothing():

@@ -8,7 +8,15 @@ from service.evaluation.evaluate import Request
 @pytest.mark.parametrize(
     ("mass", "verdict"),
     # 10 m/s2: 100 N is 10 kg. The spread is a share of the larger.
-    [("10 kg", "pass"), ("10.5 kg", "pass"), ("9.5 kg", "pass"), ("10.6 kg", "warn"), ("9.4 kg", "warn"), ("20 kg", "warn"), ("20.1 kg", "fail")],
+    [
+        ("10 kg", "pass"),
+        ("10.5 kg", "pass"),
+        ("9.5 kg", "pass"),
+        ("10.6 kg", "warn"),
+        ("9.4 kg", "warn"),
+        ("20 kg", "warn"),
+        ("20.1 kg", "fail"),
+    ],
 )
 def test_two_routes_that_disagree(entry, mass, verdict):
     made = entry("spec-consistency", {"load": {"force": "100 N", "mass": mass}})
@@ -26,7 +34,9 @@ def test_an_assumption_disagrees_with_nobody(entry):
     assert made["verdict"] == "pass" and "findings" not in made
 
 
-@pytest.mark.parametrize(("force", "usual"), [("10 N", True), ("20 kN", True), ("9.99 N", False), ("20.1 kN", False)])
+@pytest.mark.parametrize(
+    ("force", "usual"), [("10 N", True), ("20 kN", True), ("9.99 N", False), ("20.1 kN", False)]
+)
 def test_a_value_outside_the_usual_is_remarked_upon(entry, force, usual):
     made = entry("spec-consistency", {"load": {"force": force}})
     assert made["verdict"] == ("pass" if usual else "warn")
@@ -36,16 +46,35 @@ def test_a_value_outside_the_usual_is_remarked_upon(entry, force, usual):
         assert "10 N to 20000 N" in finding["text"]
 
 
-@pytest.mark.parametrize(("material", "force", "verdict"), [("hemp", "5 kN", "pass"), ("hemp", "5.1 kN", "fail"), ("steel", "5.1 kN", "pass"), (None, "5.1 kN", "pass")])
+@pytest.mark.parametrize(
+    ("material", "force", "verdict"),
+    [
+        ("hemp", "5 kN", "pass"),
+        ("hemp", "5.1 kN", "fail"),
+        ("steel", "5.1 kN", "pass"),
+        (None, "5.1 kN", "pass"),
+    ],
+)
 def test_a_contradiction_under_its_guard(entry, material, force, verdict):
-    made = entry("spec-consistency", {"load": {"force": force}, "rope": {"material": material} if material else {}})
+    made = entry(
+        "spec-consistency", {"load": {"force": force}, "rope": {"material": material} if material else {}}
+    )
     assert made["verdict"] == verdict
     if verdict == "fail":
-        assert made["findings"] == [{"kind": "contradiction", "verdict": "fail", "inputs": ["pull"], "text": "No hemp rope carries 5100 N."}]
+        assert made["findings"] == [
+            {
+                "kind": "contradiction",
+                "verdict": "fail",
+                "inputs": ["pull"],
+                "text": "No hemp rope carries 5100 N.",
+            }
+        ]
 
 
 def test_all_findings_are_told_and_the_worst_counts(entry):
-    made = entry("spec-consistency", {"load": {"force": "30 kN", "mass": "2000 kg"}, "rope": {"material": "hemp"}})
+    made = entry(
+        "spec-consistency", {"load": {"force": "30 kN", "mass": "2000 kg"}, "rope": {"material": "hemp"}}
+    )
     assert made["verdict"] == "fail"
     assert [one["kind"] for one in made["findings"]] == ["disagreement", "contradiction", "unusual"]
     assert all(one["text"] in made["explanation"] for one in made["findings"])
@@ -59,7 +88,20 @@ def test_findings_in_the_units_of_the_answer(entry):
 
 def test_altitude_against_air_pressure_in_the_real_rules(both):
     for evaluator in both:
-        reply = evaluator.evaluate(Request({"conditions": {"altitude": "0 m", "ambient_pressure": "101.325 kPa"}}, checks=("spec-consistency",)))
+        reply = evaluator.evaluate(
+            Request(
+                {"conditions": {"altitude": "0 m", "ambient_pressure": "101.325 kPa"}},
+                checks=("spec-consistency",),
+            )
+        )
         assert reply["checks"][0]["verdict"] == "pass"
-        reply = evaluator.evaluate(Request({"conditions": {"altitude": "2900 m", "ambient_pressure": "1013 mbar"}}, checks=("spec-consistency",)))
-        assert reply["checks"][0]["findings"][0]["inputs"] == ["conditions.altitude", "conditions.ambient_pressure"]
+        reply = evaluator.evaluate(
+            Request(
+                {"conditions": {"altitude": "2900 m", "ambient_pressure": "1013 mbar"}},
+                checks=("spec-consistency",),
+            )
+        )
+        assert reply["checks"][0]["findings"][0]["inputs"] == [
+            "conditions.altitude",
+            "conditions.ambient_pressure",
+        ]

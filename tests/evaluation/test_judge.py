@@ -23,11 +23,15 @@ def test_below(entry, strength, verdict, limit):
     assert (made["verdict"], made["limit"]["value"], made["limit"]["side"]) == (verdict, limit, "below")
 
 
-@pytest.mark.parametrize(("usage", "verdict", "limit"), [("goods", "pass", 2.0), ("people", "warn", 10.0), (None, "pass", 5.0)])
+@pytest.mark.parametrize(
+    ("usage", "verdict", "limit"), [("goods", "pass", 2.0), ("people", "warn", 10.0), (None, "pass", 5.0)]
+)
 def test_limits_by_usage(entry, usage, verdict, limit):
     made = entry("rope-strength", rope(600, **({"usage": usage} if usage else {})), detail="full")
     assert (made["verdict"], made["limit"]["value"]) == (verdict, limit)
-    assert {"goods": "lifting goods", "people": "lifting people", None: "a use that was not stated"}[usage] in made["explanation"]
+    assert {"goods": "lifting goods", "people": "lifting people", None: "a use that was not stated"}[
+        usage
+    ] in made["explanation"]
 
 
 @pytest.mark.parametrize(
@@ -56,7 +60,14 @@ def winch_at(**speeds):
 
 @pytest.mark.parametrize(
     ("slow", "fast", "verdict", "point"),
-    [(4, 8, "pass", "fast"), (4, 12, "warn", "fast"), (12, 4, "warn", "slow"), (12, 25, "fail", "fast"), (25, 12, "fail", "slow"), (30, 25, "fail", "slow")],
+    [
+        (4, 8, "pass", "fast"),
+        (4, 12, "warn", "fast"),
+        (12, 4, "warn", "slow"),
+        (12, 25, "fail", "fast"),
+        (25, 12, "fail", "slow"),
+        (30, 25, "fail", "slow"),
+    ],
 )
 def test_the_worst_point_counts(entry, slow, fast, verdict, point):
     made = entry("rope-speed", winch_at(slow_speed=slow, speed=fast))
@@ -74,7 +85,12 @@ def test_a_point_that_cannot_be_judged_is_named_and_asked_for(answer):
 @pytest.mark.parametrize(
     ("speeds", "verdict"),
     # Half the drum speed is assumed for slow: 30 m/s of 60.
-    [({"speed": 60}, "warn"), ({"speed": 60, "slow_speed": 30}, "fail"), ({"speed": 30}, "warn"), ({"speed": 20}, "pass")],
+    [
+        ({"speed": 60}, "warn"),
+        ({"speed": 60, "slow_speed": 30}, "fail"),
+        ({"speed": 30}, "warn"),
+        ({"speed": 20}, "pass"),
+    ],
 )
 def test_a_point_whose_speed_is_assumed_warns_and_does_not_fail(entry, speeds, verdict):
     made = entry("slow-speed", winch_at(**speeds))
@@ -96,16 +112,27 @@ def test_a_second_look_does_not_soften(entry):
 STRETCH = [{"pull": "50 N", "length": "10 mm"}, {"pull": "150 N", "length": "30 mm"}]
 
 
-@pytest.mark.parametrize(("clearance", "verdict"), [("100 mm", "pass"), ("40 mm", "pass"), ("30 mm", "warn"), ("15 mm", "fail")])
+@pytest.mark.parametrize(
+    ("clearance", "verdict"), [("100 mm", "pass"), ("40 mm", "pass"), ("30 mm", "warn"), ("15 mm", "fail")]
+)
 def test_a_curve_is_read_between_its_points(entry, clearance, verdict):
     # 100 N is half way: 20 mm.
-    assert entry("stretch", {"load": {"force": "100 N", "clearance": clearance}, "rope": {"stretch": STRETCH}})["verdict"] == verdict
+    assert (
+        entry("stretch", {"load": {"force": "100 N", "clearance": clearance}, "rope": {"stretch": STRETCH}})[
+            "verdict"
+        ]
+        == verdict
+    )
 
 
 @pytest.mark.parametrize("force", ["49 N", "151 N"])
 def test_what_is_not_finite_is_not_judged_and_the_step_is_named(answer, force):
     # Outside the curve's points: no extrapolation, and no pass.
-    reply = answer({"load": {"force": force, "clearance": "100 mm"}, "rope": {"stretch": STRETCH}}, checks=("stretch",), detail="full")
+    reply = answer(
+        {"load": {"force": force, "clearance": "100 mm"}, "rope": {"stretch": STRETCH}},
+        checks=("stretch",),
+        detail="full",
+    )
     assert reply["checks"] == [] and reply["verdict"] == "not_checked" and reply["complete"] is False
     assert reply["not_checked"][0]["check"] == "stretch"
     assert reply["not_checked"][0]["reason"].startswith("Stretch cannot be worked out")
@@ -125,7 +152,11 @@ def test_what_is_not_finite_is_not_judged_and_the_step_is_named(answer, force):
 )
 def test_where_a_check_applies(answer, load, verdict):
     reply = answer({"load": load}, checks=("anchor",))
-    places = {"not_applicable": reply["not_applicable"], "not_checked": reply["not_checked"], **{one["verdict"]: [one] for one in reply["checks"]}}
+    places = {
+        "not_applicable": reply["not_applicable"],
+        "not_checked": reply["not_checked"],
+        **{one["verdict"]: [one] for one in reply["checks"]},
+    }
     assert [name for name, found in places.items() if found] == [verdict]
 
 

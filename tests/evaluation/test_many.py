@@ -24,7 +24,9 @@ def builds():
 def one_by_one(evaluator, known):
     plan = evaluator.plan(known)
     values, failed = run(plan, known, evaluator.rulebook.graph.slots)
-    return {one.check.id: made for one in plan.checks if isinstance(made := judge(one, values, failed), Judgement)}
+    return {
+        one.check.id: made for one in plan.checks if isinstance(made := judge(one, values, failed), Judgement)
+    }
 
 
 def test_two_thousand_builds_field_by_field(real_rules, builds):
@@ -34,20 +36,33 @@ def test_two_thousand_builds_field_by_field(real_rules, builds):
     for known, build, outcome in zip(knowns, builds, outcomes):
         answer = real_rules.evaluate(Request(build, include=()))
         assert outcome.verdict == answer["verdict"]
-        assert outcome.consistency == next(entry["verdict"] for entry in answer["checks"] if entry["check"] == "spec-consistency")
+        assert outcome.consistency == next(
+            entry["verdict"] for entry in answer["checks"] if entry["check"] == "spec-consistency"
+        )
         expected = one_by_one(real_rules, known)
         assert [one.check.check.id for one in outcome.checks] == list(expected)
         for one in outcome.checks:
             made = expected[one.check.check.id]
             assert (one.verdict, one.point, one.judges) == (made.verdict, made.point, made.bound.judges)
-            assert one.value == pytest.approx(made.value, rel=WITHIN) and one.limit == pytest.approx(made.limit, rel=WITHIN)
-            assert one.margin == (None if made.margin is None else pytest.approx(made.margin, rel=WITHIN, abs=WITHIN))
+            assert one.value == pytest.approx(made.value, rel=WITHIN) and one.limit == pytest.approx(
+                made.limit, rel=WITHIN
+            )
+            assert one.margin == (
+                None if made.margin is None else pytest.approx(made.margin, rel=WITHIN, abs=WITHIN)
+            )
             seen.add((one.check.check.id, one.verdict))
     # Most checks are seen, and with more than one verdict.
     assert len({check for check, _ in seen}) > 50 and len(seen) > 110
 
 
-@pytest.mark.parametrize(("build", "name"), [("5.0 L V8, screw blower", "induction__boost"), ("1.8 L inline four, turbo", "target__power"), ("1.8 L inline four, turbo", "engine__compression_ratio")])
+@pytest.mark.parametrize(
+    ("build", "name"),
+    [
+        ("5.0 L V8, screw blower", "induction__boost"),
+        ("1.8 L inline four, turbo", "target__power"),
+        ("1.8 L inline four, turbo", "engine__compression_ratio"),
+    ],
+)
 def test_a_sweep_is_its_builds(real_rules, build, name):
     known = real_rules.reader.read(BUILDS[build])
     plan = real_rules.plan(known)
@@ -71,7 +86,10 @@ def test_what_cannot_be_worked_out_is_not_judged(real_rules):
 
 def test_a_division_by_zero_on_the_way_is_none_in_columns_either(real_rules):
     """A calibration for a vacuum on an engine without boost: the ratio is no number, though the larger of two such would be one."""
-    builds = [{"induction": {"kind": "natural"}, "calibration": {"boost": f"-{tenths / 100} bar"}} for tenths in (10, 20)]
+    builds = [
+        {"induction": {"kind": "natural"}, "calibration": {"boost": f"-{tenths / 100} bar"}}
+        for tenths in (10, 20)
+    ]
     outcomes = judge_many(real_rules, [real_rules.reader.read(build) for build in builds])
     for build, outcome in zip(builds, outcomes):
         alone = {entry["check"] for entry in real_rules.evaluate(Request(build, include=()))["checks"]}

@@ -30,7 +30,11 @@ def groups(*words):
         ({"winch": {"speed": "1 rad/s"}}, "rope_speed__at__slow", groups("winch.radius")),
         ({"winch": {"radius": "1 m"}}, "rope_speed__at__slow", groups("winch.slow_speed winch.speed")),
         # An empty cell whose key was said: no input would fill it.
-        ({"rope": {"strength": "1 N", "material": "web"}, "load": {"force": "1 N"}}, "safe_strength_margin", None),
+        (
+            {"rope": {"strength": "1 N", "material": "web"}, "load": {"force": "1 N"}},
+            "safe_strength_margin",
+            None,
+        ),
     ],
 )
 def test_needs(needs, build, name, lacks):
@@ -39,7 +43,15 @@ def test_needs(needs, build, name, lacks):
 
 def test_filling_the_needs_makes_the_check_judged(answer):
     build = {}
-    one_of = {"load.force": "200 N", "rope.strength": "500 N", "winch.radius": "1 m", "winch.slow_speed": "2 rad/s", "winch.speed": "4 rad/s", "load.place": "near", "rope.area": "1 cm2"}
+    one_of = {
+        "load.force": "200 N",
+        "rope.strength": "500 N",
+        "winch.radius": "1 m",
+        "winch.slow_speed": "2 rad/s",
+        "winch.speed": "4 rad/s",
+        "load.place": "near",
+        "rope.area": "1 cm2",
+    }
     for check in ("rope-strength", "rope-speed", "anchor", "strand-stress"):
         reply = answer(build, checks=(check,))
         for entry in reply["not_checked"]:
@@ -47,12 +59,17 @@ def test_filling_the_needs_makes_the_check_judged(answer):
                 path = next(path for path in group if path in one_of)
                 build.setdefault(path.partition(".")[0], {})[path.partition(".")[2]] = one_of[path]
         reply = answer(build, checks=(check,))
-        assert [one["check"] for one in reply["checks"]] == [check] and reply["complete"], (check, reply["not_checked"])
+        assert [one["check"] for one in reply["checks"]] == [check] and reply["complete"], (
+            check,
+            reply["not_checked"],
+        )
 
 
 def test_clutch_of_the_real_rules(both):
     for evaluator in both:
-        reply = evaluator.evaluate(Request({"target": {"torque": "400 lb-ft", "torque_at": "crank"}}, checks=("clutch-torque",)))
+        reply = evaluator.evaluate(
+            Request({"target": {"torque": "400 lb-ft", "torque_at": "crank"}}, checks=("clutch-torque",))
+        )
         wanted = [set(group) for group in reply["not_checked"][0]["needs"]]
         assert all("clutch.torque_rating" in group for group in wanted)
         assert any("clutch.clamp_load" in group for group in wanted)

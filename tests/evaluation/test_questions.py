@@ -18,12 +18,18 @@ def test_what_settles_most_is_asked_first(answer):
 
 
 def test_of_alternatives_the_first_is_asked(answer):
-    assert set(asked(answer({"load": {"force": "1 N"}}, checks=("rope-strength",)))) <= {"rope.strength", "rope.area"}
+    assert set(asked(answer({"load": {"force": "1 N"}}, checks=("rope-strength",)))) <= {
+        "rope.strength",
+        "rope.area",
+    }
     assert len(asked(answer({"load": {"force": "1 N"}}, checks=("rope-strength",)))) == 1
 
 
 def test_nothing_is_asked_when_all_is_judged(answer):
-    assert asked(answer({"load": {"force": "1 N"}, "rope": {"strength": "9 N"}}, checks=("rope-strength",))) == []
+    assert (
+        asked(answer({"load": {"force": "1 N"}, "rope": {"strength": "9 N"}}, checks=("rope-strength",)))
+        == []
+    )
 
 
 def test_a_guard_that_waits_is_asked_for(answer):
@@ -32,7 +38,9 @@ def test_a_guard_that_waits_is_asked_for(answer):
 
 
 def test_a_figure_with_two_readings_is_asked_first_and_never_taken(answer):
-    reply = answer({"load": {"figure": "100 N"}, "rope": {"area": "1 cm2"}}, checks=("rope-strength", "strand-stress"))
+    reply = answer(
+        {"load": {"figure": "100 N"}, "rope": {"area": "1 cm2"}}, checks=("rope-strength", "strand-stress")
+    )
     assert reply["checks"] == []
     first = reply["questions"][0]
     assert first["input"] == "load.figure" and first["could_mean"] == ["load.force", "rope.strength"]
@@ -42,7 +50,9 @@ def test_a_figure_with_two_readings_is_asked_first_and_never_taken(answer):
 
 
 def test_a_figure_with_two_readings_is_asked_even_where_nothing_hangs_on_it(answer):
-    reply = answer({"load": {"figure": "100 N", "force": "1 N"}, "rope": {"strength": "9 N"}}, checks=("rope-strength",))
+    reply = answer(
+        {"load": {"figure": "100 N", "force": "1 N"}, "rope": {"strength": "9 N"}}, checks=("rope-strength",)
+    )
     assert asked(reply) == ["load.figure"] and reply["checks"][0]["verdict"] == "pass"
 
 

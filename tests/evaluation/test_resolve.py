@@ -80,6 +80,11 @@ def test_operating_points_are_known_one_by_one(resolution):
 
 def test_agreeing_routes_lean_on_nothing(winch, resolution):
     node = winch.rulebook.graph.nodes["pull"]
-    assert [route.formula.text for route in resolution({"load": {"force": "1 N", "mass": "1 kg"}}).agreeing(node)] == ["load.force", "load.mass * gravity"]
+    assert [
+        route.formula.text for route in resolution({"load": {"force": "1 N", "mass": "1 kg"}}).agreeing(node)
+    ] == ["load.force", "load.mass * gravity"]
     node = winch.rulebook.graph.nodes["rope_strength"]
-    assert [route.formula.text for route in resolution({"rope": {"strength": "1 N", "area": "1 cm2"}}).agreeing(node)] == ["rope.strength"]
+    assert [
+        route.formula.text
+        for route in resolution({"rope": {"strength": "1 N", "area": "1 cm2"}}).agreeing(node)
+    ] == ["rope.strength"]

@@ -24,7 +24,9 @@ def worked(evaluator, build):
     slots = evaluator.rulebook.graph.slots
     values, failed = run(evaluator.plan(known), known, slots)
     names = {slot: name for name, slot in slots.items()}
-    return {names[slot]: value for slot, value in enumerate(values) if value is not None}, {names[slot]: names[first] for slot, first in failed.items()}
+    return {names[slot]: value for slot, value in enumerate(values) if value is not None}, {
+        names[slot]: names[first] for slot, first in failed.items()
+    }
 
 
 @numpy_remarks
@@ -62,7 +64,9 @@ def test_replies_are_the_same_and_hold_no_nan(both, builds, data):
 
 
 def test_by_hand(winch):
-    values, failed = worked(winch, {"load": {"mass": "20 kg"}, "rope": {"area": "1 cm2", "material": "steel"}})
+    values, failed = worked(
+        winch, {"load": {"mass": "20 kg"}, "rope": {"area": "1 cm2", "material": "steel"}}
+    )
     assert failed == {}
     assert values["pull"] == 200.0
     assert values["rope_strength"] == pytest.approx(10_000.0)
@@ -95,7 +99,11 @@ def test_the_cache_of_plans_is_bounded_and_keeps_what_is_used(winch):
     # As an attacker would: another set of names each time.
     fresh = Evaluator(winch.rulebook)
     kept = fresh.plan(fresh.reader.read(WINCH))
-    fields = {"load": ["mass", "figure", "clearance"], "rope": ["area"], "winch": ["speed", "slow_speed", "overspeed", "radius"]}
+    fields = {
+        "load": ["mass", "figure", "clearance"],
+        "rope": ["area"],
+        "winch": ["speed", "slow_speed", "overspeed", "radius"],
+    }
     spelled = {"mass": "1 kg", "figure": "1 N", "clearance": "1 m", "area": "1 cm2", "radius": "1 m"}
     flat = [(group, name) for group, names in fields.items() for name in names]
     for number in range(2 ** len(flat)):
@@ -111,7 +119,15 @@ def test_the_cache_of_plans_is_bounded_and_keeps_what_is_used(winch):
 
 def test_four_threads_share_one_evaluator(winch):
     fresh = Evaluator(winch.rulebook)
-    asked = [Request({"load": {"force": f"{force} N"}, "rope": {"strength": "1000 N"}} | ({"usage": usage} if usage else {}), detail="full") for force in range(1, 60) for usage in ("goods", "people", None)]
+    asked = [
+        Request(
+            {"load": {"force": f"{force} N"}, "rope": {"strength": "1000 N"}}
+            | ({"usage": usage} if usage else {}),
+            detail="full",
+        )
+        for force in range(1, 60)
+        for usage in ("goods", "people", None)
+    ]
     alone = [Evaluator(winch.rulebook).evaluate(request) for request in asked]
     with ThreadPoolExecutor(4) as threads:
         together = list(threads.map(fresh.evaluate, asked * 4))

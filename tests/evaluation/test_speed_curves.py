@@ -21,15 +21,31 @@ RPM = np.pi / 30
 BUILD = {
     "usage": "street",
     "engine": {
-        "cylinders": 8, "bore": "92.2 mm", "stroke": "94 mm", "rod_length": "155 mm", "compression_ratio": 8.8, "chamber_design": "four_valve", "volumetric_efficiency": 0.95,
-        "peak_torque_speed": "3500 rpm", "peak_power_speed": "6000 rpm", "redline": "6500 rpm",
+        "cylinders": 8,
+        "bore": "92.2 mm",
+        "stroke": "94 mm",
+        "rod_length": "155 mm",
+        "compression_ratio": 8.8,
+        "chamber_design": "four_valve",
+        "volumetric_efficiency": 0.95,
+        "peak_torque_speed": "3500 rpm",
+        "peak_power_speed": "6000 rpm",
+        "redline": "6500 rpm",
     },
     "induction": {"kind": "screw", "boost": "12 psi"},
     "charge_cooling": {"kind": "liquid", "charge_temperature": "55 degC"},
     "fuel": {"ron": 96, "mon": 86, "brake_specific_consumption": "0.60 lb/hp/h"},
-    "fuel_system": {"delivery": "port", "injector_count": 8, "injector_flow": "60 lb/h", "injector_rated_fluid": "petrol", "rail_pressure": "43.5 psi", "injector_rated_pressure": "43.5 psi", "boost_referenced": "yes"},
+    "fuel_system": {
+        "delivery": "port",
+        "injector_count": 8,
+        "injector_flow": "60 lb/h",
+        "injector_rated_fluid": "petrol",
+        "rail_pressure": "43.5 psi",
+        "injector_rated_pressure": "43.5 psi",
+        "boost_referenced": "yes",
+    },
     "conditions": {"ambient_pressure": "14.7 psi"},
-}  # fmt: skip
+}
 
 
 def kind(**induction):
@@ -49,7 +65,9 @@ def one_by_one(evaluator, build, wanted):
         # A single name a plan: nothing is shared with the run under test but the rules.
         for name, column in zip(names, columns.values()):
             if resolution.known(name):
-                values, failed = run(make_plan(evaluator.rulebook, resolution, ("-",), (name,)), known, graph.slots)
+                values, failed = run(
+                    make_plan(evaluator.rulebook, resolution, ("-",), (name,)), known, graph.slots
+                )
                 column.append(None if graph.slots[name] in failed else values[graph.slots[name]])
     return columns
 
@@ -64,13 +82,22 @@ def assert_same(evaluator, build, wanted):
             shower = evaluator.writer.shower_of(at_point(name, POINT), "metric")
             shown = [np.nan if value is None else (value - shower.offset) / shower.factor for value in values]
             # The answer is written to ten significant digits.
-            assert [np.nan if value is None else value for value in got[name]] == pytest.approx(shown, rel=6e-10, abs=0, nan_ok=True), name
+            assert [np.nan if value is None else value for value in got[name]] == pytest.approx(
+                shown, rel=6e-10, abs=0, nan_ok=True
+            ), name
     return answer
 
 
 @pytest.mark.parametrize(
     "build",
-    [BUILD, kind(kind="centrifugal"), kind(kind="turbo"), kind(kind="turbo", full_boost_speed="2800 rpm"), kind(kind="roots"), BUILD | {"induction": {"kind": "natural"}}],
+    [
+        BUILD,
+        kind(kind="centrifugal"),
+        kind(kind="turbo"),
+        kind(kind="turbo", full_boost_speed="2800 rpm"),
+        kind(kind="roots"),
+        BUILD | {"induction": {"kind": "natural"}},
+    ],
     ids=["screw", "centrifugal", "turbo", "turbo, full boost known", "roots", "natural"],
 )
 def test_as_single_runs(both, build):
@@ -93,16 +120,25 @@ def test_as_single_runs_of_random_builds(both, builds, data):
 @pytest.fixture
 def curves(real_rules):
     """The columns of an answer by quantity."""
-    return lambda build, *ends, units="metric": {column["quantity"]: column["values"] for column in speed_curves(real_rules, build, SpeedRange(*ends), units)["columns"]}
+    return lambda build, *ends, units="metric": {
+        column["quantity"]: column["values"]
+        for column in speed_curves(real_rules, build, SpeedRange(*ends), units)["columns"]
+    }
 
 
 def test_at_the_speeds_of_the_operating_points(curves, work_out):
     # Compiled apart for each point, the same rule: peak torque and peak power lie among the speeds.
     found = curves(BUILD, 3500 * RPM, 6000 * RPM, 2)
     for position, point in enumerate(("peak_torque", "peak_power")):
-        assert found["air_flow"][position] / 3600 == pytest.approx(work_out(BUILD, "air_flow", point), rel=1e-9)
-        assert np.radians(found["knock_limited_phasing"][position]) == pytest.approx(work_out(BUILD, "knock_limited_phasing", point), rel=1e-9)
-        assert found["manifold_pressure"][position] * 1e3 == pytest.approx(work_out(BUILD, "manifold_pressure", point), rel=1e-9)
+        assert found["air_flow"][position] / 3600 == pytest.approx(
+            work_out(BUILD, "air_flow", point), rel=1e-9
+        )
+        assert np.radians(found["knock_limited_phasing"][position]) == pytest.approx(
+            work_out(BUILD, "knock_limited_phasing", point), rel=1e-9
+        )
+        assert found["manifold_pressure"][position] * 1e3 == pytest.approx(
+            work_out(BUILD, "manifold_pressure", point), rel=1e-9
+        )
 
 
 def test_worked_by_hand(curves):
@@ -115,9 +151,15 @@ def test_worked_by_hand(curves):
     assert 0.5 < low < high < 0.99
     assert found["attainable_power"] == pytest.approx([561 / 2 * low, 561 * high], rel=5e-3)
     # Torque by definition: 5,252 lb-ft for each hp and rpm; fuel at 0.60 lb/hp/h over eight injectors of 60 lb/h.
-    assert found["attainable_torque"] == pytest.approx([5252 * power / speed for power, speed in zip(found["attainable_power"], found["speed"])], rel=1e-4)
-    assert found["fuel_flow"] == pytest.approx([0.60 * power for power in found["attainable_power"]], rel=1e-9)
-    assert found["injectors_open"] == pytest.approx([100 * flow / 480 for flow in found["fuel_flow"]], rel=1e-9)
+    assert found["attainable_torque"] == pytest.approx(
+        [5252 * power / speed for power, speed in zip(found["attainable_power"], found["speed"])], rel=1e-4
+    )
+    assert found["fuel_flow"] == pytest.approx(
+        [0.60 * power for power in found["attainable_power"]], rel=1e-9
+    )
+    assert found["injectors_open"] == pytest.approx(
+        [100 * flow / 480 for flow in found["fuel_flow"]], rel=1e-9
+    )
 
 
 @pytest.mark.parametrize(
@@ -142,8 +184,15 @@ def test_without_boost(curves):
 def test_null_where_it_cannot_be_worked_out(real_rules):
     # A pump curve that ends below the pressure needed says nothing of the flow there.
     short = [{"pressure": "0 bar", "flow": "400 L/h"}, {"pressure": "2 bar", "flow": "350 L/h"}]
-    fuel_system = BUILD["fuel_system"] | {"pump_curve": short, "pump_count": 1, "pump_voltage": "13.5 V", "pump_rated_voltage": "13.5 V"}
-    answer = assert_same(real_rules, BUILD | {"fuel_system": fuel_system}, SpeedRange(2000 * RPM, 6000 * RPM, 3))
+    fuel_system = BUILD["fuel_system"] | {
+        "pump_curve": short,
+        "pump_count": 1,
+        "pump_voltage": "13.5 V",
+        "pump_rated_voltage": "13.5 V",
+    }
+    answer = assert_same(
+        real_rules, BUILD | {"fuel_system": fuel_system}, SpeedRange(2000 * RPM, 6000 * RPM, 3)
+    )
     found = {column["quantity"]: column["values"] for column in answer["columns"]}
     assert found["pump_share"] == [None, None, None]
     assert not any(value is None or isnan(value) for value in found["attainable_power"])
@@ -161,7 +210,9 @@ def test_what_is_missing_says_what_it_needs(real_rules):
     assert any("engine.compression_ratio" in group for group in missing["knock_limited_phasing"])
     assert any("engine.displacement" in group for group in missing["air_flow"])
     # With what it asked for it is worked out.
-    answer = speed_curves(real_rules, build | {"engine": {"redline": "6500 rpm", "displacement": "5 L"}}, SpeedRange(), "metric")
+    answer = speed_curves(
+        real_rules, build | {"engine": {"redline": "6500 rpm", "displacement": "5 L"}}, SpeedRange(), "metric"
+    )
     assert "air_flow" in {column["quantity"] for column in answer["columns"]}
 
 
@@ -185,7 +236,13 @@ def test_range(real_rules, engine, wanted, low, high):
 
 
 def test_assumptions_are_named(real_rules):
-    build = BUILD | {"engine": {word: value for word, value in BUILD["engine"].items() if word != "volumetric_efficiency"}}
-    named = {entry["input"] for entry in speed_curves(real_rules, build, SpeedRange(), "metric")["assumptions"]}
+    build = BUILD | {
+        "engine": {word: value for word, value in BUILD["engine"].items() if word != "volumetric_efficiency"}
+    }
+    named = {
+        entry["input"] for entry in speed_curves(real_rules, build, SpeedRange(), "metric")["assumptions"]
+    }
     assert "engine.volumetric_efficiency" in named
-    assert "engine.volumetric_efficiency" not in {entry["input"] for entry in speed_curves(real_rules, BUILD, SpeedRange(), "metric")["assumptions"]}
+    assert "engine.volumetric_efficiency" not in {
+        entry["input"] for entry in speed_curves(real_rules, BUILD, SpeedRange(), "metric")["assumptions"]
+    }

@@ -15,12 +15,21 @@ SAMPLES, CHUNK = 100_000, 10_000
 INSIDE = 0.90
 REACHED = 0.02
 
+
 def judged(evaluator, known):
     plan = evaluator.plan(known)
     values, failed = run(plan, known, evaluator.rulebook.graph.slots)
-    made = [(one, judgement) for one in plan.checks if isinstance(judgement := judge(one, values, failed), Judgement)]
+    made = [
+        (one, judgement)
+        for one in plan.checks
+        if isinstance(judgement := judge(one, values, failed), Judgement)
+    ]
     moved = Moved(plan, known, evaluator.rulebook.graph.slots, Changed(values, failed), made)
-    return plan, made, {one.check.id: spread for one, judgement in made if (spread := moved.spread(one, judgement))}
+    return (
+        plan,
+        made,
+        {one.check.id: spread for one, judgement in made if (spread := moved.spread(one, judgement))},
+    )
 
 
 def samples(evaluator, known, plan, made):
@@ -29,12 +38,20 @@ def samples(evaluator, known, plan, made):
     source = numpy.random.default_rng(20261125)
     drawn = {}
     for _ in range(SAMPLES // CHUNK):
-        columns = {f"assumed__{lean.id}": source.uniform(lean.row.low, lean.row.high, CHUNK) for lean in plan.leans if lean.row}
+        columns = {
+            f"assumed__{lean.id}": source.uniform(lean.row.low, lean.row.high, CHUNK)
+            for lean in plan.leans
+            if lean.row
+        }
         values = run_columns(plan, known, evaluator.rulebook.graph.slots, columns)
         for one, judgement in made:
             here = next(point for point in one.judged if point.point == judgement.point)
-            slot = next(entry[1] for bounds in here.bounds.values() for entry in bounds if entry[0] is judgement.bound)
-            drawn.setdefault(one.check.id, []).append((judge_columns(one, values, CHUNK).severity, numpy.broadcast_to(values[slot], (CHUNK,))))
+            slot = next(
+                entry[1] for bounds in here.bounds.values() for entry in bounds if entry[0] is judgement.bound
+            )
+            drawn.setdefault(one.check.id, []).append(
+                (judge_columns(one, values, CHUNK).severity, numpy.broadcast_to(values[slot], (CHUNK,)))
+            )
     return {id: tuple(numpy.concatenate(parts) for parts in zip(*pieces)) for id, pieces in drawn.items()}
 
 
@@ -48,7 +65,9 @@ def test_nine_samples_of_ten_lie_in_the_range_and_no_verdict_is_missed(real_rule
         severity, value = drawn[id]
         rounding = 1e-9 * abs(spread.high)
         assert numpy.mean((value >= spread.low - rounding) & (value <= spread.high + rounding)) >= INSIDE, id
-        reached = {VERDICTS[code] for code in numpy.unique(severity) if numpy.mean(severity == code) >= REACHED}
+        reached = {
+            VERDICTS[code] for code in numpy.unique(severity) if numpy.mean(severity == code) >= REACHED
+        }
         assert reached <= set(spread.could_be), id
 
 
@@ -78,14 +97,25 @@ def test_an_unknown_rail_pressure_widens_the_duty(judged_entry):
 
 
 def test_with_the_rail_known_the_boost_reference_is_named_first(judged_entry):
-    entry = judged_entry(with_rail(rail_pressure="58 psi", injector_rated_pressure="39.15 psi", injector_rated_fluid="petrol"))
+    entry = judged_entry(
+        with_rail(rail_pressure="58 psi", injector_rated_pressure="39.15 psi", injector_rated_fluid="petrol")
+    )
     assert entry["settle_by"][0] == "fuel_system.boost_referenced"
     # Worked by hand: 409 lb/h with a rail that follows boost, 356 without: 74 and 85 %.
-    assert entry["range"]["low"] == pytest.approx(73.9, abs=1.5) and entry["range"]["high"] == pytest.approx(85.0, abs=1.5)
+    assert entry["range"]["low"] == pytest.approx(73.9, abs=1.5) and entry["range"]["high"] == pytest.approx(
+        85.0, abs=1.5
+    )
 
 
 def test_the_pressures_given_collapse_the_range(judged_entry):
-    narrow = judged_entry(with_rail(rail_pressure="58 psi", injector_rated_pressure="39.15 psi", injector_rated_fluid="n_heptane", boost_referenced="yes"))
+    narrow = judged_entry(
+        with_rail(
+            rail_pressure="58 psi",
+            injector_rated_pressure="39.15 psi",
+            injector_rated_fluid="n_heptane",
+            boost_referenced="yes",
+        )
+    )
     wide = judged_entry(UNKNOWN_RAIL)
     width = lambda entry: entry["range"]["high"] - entry["range"]["low"] if "range" in entry else 0.0
     assert width(narrow) < 0.05 * width(wide)

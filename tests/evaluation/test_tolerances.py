@@ -49,7 +49,10 @@ def test_a_place_is_kept_with_the_tolerance(read):
     assert len(known.tolerances) == 1
 
 
-@pytest.mark.parametrize("written", ["13 psi", "13 psi ±0", {"value": 13, "unit": "psi"}, {"value": 13, "unit": "psi", "tolerance": 0}])
+@pytest.mark.parametrize(
+    "written",
+    ["13 psi", "13 psi ±0", {"value": 13, "unit": "psi"}, {"value": 13, "unit": "psi", "tolerance": 0}],
+)
 def test_no_tolerance_none_kept(read, written):
     known = read({"induction": {"boost": written}})
     assert known.numbers and known.tolerances == Known().tolerances == {}
@@ -61,21 +64,43 @@ def test_a_text_read_before_keeps_its_tolerance(read):
 
 
 def test_a_plan_made_without_tolerances_does_not_serve_a_build_with_them(read):
-    assert read({"induction": {"boost": "13 psi"}}).key() != read({"induction": {"boost": "13 psi ±0.5"}}).key()
+    assert (
+        read({"induction": {"boost": "13 psi"}}).key() != read({"induction": {"boost": "13 psi ±0.5"}}).key()
+    )
 
 
 def test_points_of_a_curve_take_none(refused):
-    curve = [{"pressure": "3 bar ±0.1", "flow": "200 L/h"}, {"pressure": "4 bar", "flow": {"value": 150, "unit": "L/h", "tolerance": 5}}]
+    curve = [
+        {"pressure": "3 bar ±0.1", "flow": "200 L/h"},
+        {"pressure": "4 bar", "flow": {"value": 150, "unit": "L/h", "tolerance": 5}},
+    ]
     place = "/build/fuel_system/pump_curve"
-    assert refused({"fuel_system": {"pump_curve": curve}}) == [(f"{place}/0/pressure", "tolerance"), (f"{place}/1/flow", "tolerance")]
+    assert refused({"fuel_system": {"pump_curve": curve}}) == [
+        (f"{place}/0/pressure", "tolerance"),
+        (f"{place}/1/flow", "tolerance"),
+    ]
 
 
 def test_points_of_a_map_take_none(refused):
-    surge = [{"flow": "10 lb/min", "pressure_ratio": 1.5}, {"flow": "20 lb/min", "pressure_ratio": "2.5 ±0.1"}]
-    points = [point | {"efficiency": 0.7} for point in ({"flow": "20 lb/min", "pressure_ratio": 1.5}, {"flow": "30 lb/min ±1", "pressure_ratio": 2})]
+    surge = [
+        {"flow": "10 lb/min", "pressure_ratio": 1.5},
+        {"flow": "20 lb/min", "pressure_ratio": "2.5 ±0.1"},
+    ]
+    points = [
+        point | {"efficiency": 0.7}
+        for point in (
+            {"flow": "20 lb/min", "pressure_ratio": 1.5},
+            {"flow": "30 lb/min ±1", "pressure_ratio": 2},
+        )
+    ]
     place = "/build/induction/compressor_map"
-    assert set(refused({"induction": {"compressor_map": {"points": points, "surge": surge}}})) == {(f"{place}/points/1/flow", "tolerance"), (f"{place}/surge/1/pressure_ratio", "tolerance")}
+    assert set(refused({"induction": {"compressor_map": {"points": points, "surge": surge}}})) == {
+        (f"{place}/points/1/flow", "tolerance"),
+        (f"{place}/surge/1/pressure_ratio", "tolerance"),
+    }
 
 
 def test_counts_take_none(refused):
-    assert [pointer for pointer, _ in refused({"engine": {"cylinders": "8 ±1"}})] == ["/build/engine/cylinders"]
+    assert [pointer for pointer, _ in refused({"engine": {"cylinders": "8 ±1"}})] == [
+        "/build/engine/cylinders"
+    ]

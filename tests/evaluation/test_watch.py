@@ -33,7 +33,7 @@ WATCHES = {
     "rope-strength": "watch:\n  signal: Strength left\n  moments: [lifting]\n",
     "rope-speed": "watch:\n  signal: Rope speed\n  moments: [lifting]\n",
     "rope-safety": "watch:\n  signal: Safety\n  moments: [lifting]\n",
-    "stretch": "watch:\n  signal: Clearance\n  moments: [lifting]\n  expect: \"{stretch in mm} used\"\n  stop_at: \"{load.clearance in mm}\"\n",
+    "stretch": 'watch:\n  signal: Clearance\n  moments: [lifting]\n  expect: "{stretch in mm} used"\n  stop_at: "{load.clearance in mm}"\n',
     # Fails by another quantity than its own.
     "strand-stress": "watch:\n  signal: Stress\n  moments: [lifting]\n",
 }
@@ -57,9 +57,18 @@ def watched(request, tmp_path_factory):
         path = folder / "checks" / f"{check}.yaml"
         path.write_text(path.read_text() + text)
     path = folder / "checks" / "strand-stress.yaml"
-    path.write_text(path.read_text().replace("  fail:\n    below: 0.5 MPa\n    above: 8 MPa\n    source: invented", "  fail:\n    - above: 8 MPa\n      source: invented\n    - judges: pull\n      above: 500 N\n      source: invented"))
+    path.write_text(
+        path.read_text().replace(
+            "  fail:\n    below: 0.5 MPa\n    above: 8 MPa\n    source: invented",
+            "  fail:\n    - above: 8 MPa\n      source: invented\n    - judges: pull\n      above: 500 N\n      source: invented",
+        )
+    )
     path = folder / "checks" / "rope-strength.yaml"
-    path.write_text(path.read_text().replace("caution: [falling-load]", "caution: [falling-load, pinched-hands, swinging-load]"))
+    path.write_text(
+        path.read_text().replace(
+            "caution: [falling-load]", "caution: [falling-load, pinched-hands, swinging-load]"
+        )
+    )
     evaluator = Evaluator(load_rulebook(folder, request.param))
     return lambda build, moment="lifting", **rest: evaluator.evaluate(Request(build, moment=moment, **rest))
 
@@ -70,12 +79,17 @@ def items(reply):
 
 def test_value_and_fail_limit_of_the_check(watched):
     # 300 N on 100 N is 3 times; it breaks at once.
-    assert items(watched({"load": {"force": "100 N"}, "rope": {"strength": "300 N"}}))["Strength left"] == ("3", "1")
+    assert items(watched({"load": {"force": "100 N"}, "rope": {"strength": "300 N"}}))["Strength left"] == (
+        "3",
+        "1",
+    )
 
 
 def test_warn_limit_where_it_never_fails(watched):
     # 300 N over 100 N over the 2 that steel wants.
-    assert items(watched({"load": {"force": "100 N"}, "rope": {"strength": "300 N", "material": "steel"}}))["Safety"] == ("1.5", "1")
+    assert items(watched({"load": {"force": "100 N"}, "rope": {"strength": "300 N", "material": "steel"}}))[
+        "Safety"
+    ] == ("1.5", "1")
 
 
 def test_at_the_point_that_decided(watched):
@@ -86,7 +100,9 @@ def test_at_the_point_that_decided(watched):
 
 def test_own_sentences(watched):
     stretch = [{"pull": "0 N", "length": "0 mm"}, {"pull": "200 N", "length": "20 mm"}]
-    assert items(watched({"load": {"force": "100 N", "clearance": "50 mm"}, "rope": {"stretch": stretch}}))["Clearance"] == ("10 mm used", "50 mm")
+    assert items(watched({"load": {"force": "100 N", "clearance": "50 mm"}, "rope": {"stretch": stretch}}))[
+        "Clearance"
+    ] == ("10 mm used", "50 mm")
 
 
 def test_the_signal_is_the_checks_own_even_if_another_quantity_decides(watched):
@@ -99,7 +115,10 @@ def test_the_signal_is_the_checks_own_even_if_another_quantity_decides(watched):
 
 @pytest.mark.parametrize("checks", [(), ("rope-speed",), ("anchor",)])
 def test_what_belongs_to_no_check(watched, checks):
-    build = {"load": {"force": "100 N"}, "winch": {"radius": "1 m", "slow_speed": "2 rad/s", "speed": "7 rad/s"}}
+    build = {
+        "load": {"force": "100 N"},
+        "winch": {"radius": "1 m", "slow_speed": "2 rad/s", "speed": "7 rad/s"},
+    }
     found = items(watched(build, checks=checks))
     assert found["Anchor bolts"] == ("loaded with 100 N", "any movement")
     assert found["Rope at slow"] == ("2 m/s", "jerks")
@@ -121,7 +140,9 @@ def test_other_moments_have_other_lists(watched):
 def test_cautions_by_moment(watched):
     def cautions(moment):
         # 150 N on 100 N warns, so its cautions are printed.
-        [entry] = watched({"load": {"force": "100 N"}, "rope": {"strength": "150 N"}}, moment, checks=("rope-strength",))["checks"]
+        [entry] = watched(
+            {"load": {"force": "100 N"}, "rope": {"strength": "150 N"}}, moment, checks=("rope-strength",)
+        )["checks"]
         return entry["cautions"]
 
     falling, pinched, swinging = "Never stand under a load.", "Ropes pinch hands.", "Loads swing."
@@ -172,10 +193,22 @@ def test_a_boosted_build_on_the_dyno(reply_to):
         "usage": "street",
         "induction": {"kind": "screw", "boost": "12 psi"},
         "sensors": {"boost_cut": "15 psi"},
-        "fuel": {"air_fuel_lambda": 0.8, "grade": "premium_91_aki", "brake_specific_consumption": "0.60 lb/hp/h"},
+        "fuel": {
+            "air_fuel_lambda": 0.8,
+            "grade": "premium_91_aki",
+            "brake_specific_consumption": "0.60 lb/hp/h",
+        },
         # 480 hp at 0.60 lb/hp/h over eight injectors of 45 lb/h is 80 %, by hand; the fuel pressure is held.
         "target": {"power": "480 hp", "power_at": "crank"},
-        "fuel_system": {"delivery": "port", "injector_count": 8, "injector_flow": "45 lb/h", "injector_rated_fluid": "petrol", "rail_pressure": "43.5 psi", "injector_rated_pressure": "43.5 psi", "boost_referenced": "yes"},
+        "fuel_system": {
+            "delivery": "port",
+            "injector_count": 8,
+            "injector_flow": "45 lb/h",
+            "injector_rated_fluid": "petrol",
+            "rail_pressure": "43.5 psi",
+            "injector_rated_pressure": "43.5 psi",
+            "boost_referenced": "yes",
+        },
         "exhaust": {"gas_temperature": "800 degC"},
     }
     found = items(reply_to(build, moment="dyno"))
@@ -193,7 +226,10 @@ def test_a_boosted_build_on_the_dyno(reply_to):
 
 def test_a_carburettor_pushed_back_by_boost_is_watched_in_its_own_unit(reply_to):
     # 6.5 psi of fuel against 8 psi of boost fails by the pressure left, -1.5 psi; the signal is a share.
-    build = {"induction": {"kind": "roots", "boost": "8 psi"}, "fuel_system": {"delivery": "carburettor", "rail_pressure": "6.5 psi", "boost_referenced": "no"}}
+    build = {
+        "induction": {"kind": "roots", "boost": "8 psi"},
+        "fuel_system": {"delivery": "carburettor", "rail_pressure": "6.5 psi", "boost_referenced": "no"},
+    }
     reply = reply_to(build, moment="dyno", checks=("fuel-pressure",))
     assert reply["checks"][0]["verdict"] == "fail"
     expect, stop_at = items(reply)["Fuel pressure at full boost, of its rating"]

@@ -23,7 +23,11 @@ def answers() -> dict[str, str]:
     finally:
         del os.environ["CATALOG"]
     requests = json.loads((HERE / "requests.json").read_text(encoding="utf-8"))
-    return {name: json.dumps(client.post(one["path"], json=one["body"]).get_json(), indent=1, ensure_ascii=False) + "\n" for name, one in requests.items()}
+    return {
+        name: json.dumps(client.post(one["path"], json=one["body"]).get_json(), indent=1, ensure_ascii=False)
+        + "\n"
+        for name, one in requests.items()
+    }
 
 
 def pinned(name: str) -> str:
@@ -38,7 +42,11 @@ def main() -> int:
         before = pinned(name)
         if answer != before:
             changed += 1
-            sys.stdout.writelines(difflib.unified_diff(before.splitlines(True), answer.splitlines(True), f"{name}, pinned", f"{name}, now", n=2))
+            sys.stdout.writelines(
+                difflib.unified_diff(
+                    before.splitlines(True), answer.splitlines(True), f"{name}, pinned", f"{name}, now", n=2
+                )
+            )
             (HERE / "answers" / f"{name}.json").write_text(answer, encoding="utf-8")
     print(f"{changed} answers pinned anew.")
     return 0

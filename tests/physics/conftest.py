@@ -36,7 +36,10 @@ def step_cycle(
 
     def volume(angle):
         return clearance + area * (
-            radius + rod_length - radius * np.cos(angle) - np.sqrt(rod_length**2 - (radius * np.sin(angle)) ** 2)
+            radius
+            + rod_length
+            - radius * np.cos(angle)
+            - np.sqrt(rod_length**2 - (radius * np.sin(angle)) ** 2)
         )
 
     def volume_slope(angle):
@@ -47,7 +50,9 @@ def step_cycle(
         pressure = state[0]
         progress = (angle - start) / duration
         release = heat * 15 * progress**2 * np.exp(-5 * progress**3) / duration if burning else 0.0
-        pressure_slope = (-exponent * pressure * volume_slope(angle) + (exponent - 1) * release) / volume(angle)
+        pressure_slope = (-exponent * pressure * volume_slope(angle) + (exponent - 1) * release) / volume(
+            angle
+        )
         unburned = closing_temperature * (pressure / manifold_pressure) ** (0.33 / 1.33)
         delay = 17.68e-3 * (pressure / 101325) ** -1.7 * np.exp(3800 / unburned)
         return [pressure_slope, 1 / (delay * speed), pressure * volume_slope(angle)]

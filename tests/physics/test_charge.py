@@ -9,7 +9,9 @@ CELSIUS = 273.15
 
 
 def closing(celsius, boosted, evaporation=0.0, floor=0.0):
-    return charge.closing_temperature(celsius + CELSIUS, 0.65, 420.0, -5.0 if boosted else 0.0, evaporation, floor)
+    return charge.closing_temperature(
+        celsius + CELSIUS, 0.65, 420.0, -5.0 if boosted else 0.0, evaporation, floor
+    )
 
 
 @pytest.mark.parametrize(
@@ -59,10 +61,16 @@ def weight(celsius, highest=0.3):
 @pytest.mark.parametrize(
     ("celsius", "highest", "expected"),
     [
-        (50, 0.3, -0.40), (100, 0.3, 0.10), (130, 0.3, 0.30), (20, 0.3, -0.50),
-        (75, 0.0, -0.15), (82, 0.0, -0.08), (87, 0.0, -0.03), (203, 0.0, 0.0),
+        (50, 0.3, -0.40),
+        (100, 0.3, 0.10),
+        (130, 0.3, 0.30),
+        (20, 0.3, -0.50),
+        (75, 0.0, -0.15),
+        (82, 0.0, -0.08),
+        (87, 0.0, -0.03),
+        (203, 0.0, 0.0),
     ],
-)  # fmt: skip
+)
 def test_sensitivity_weight(celsius, highest, expected):
     assert weight(celsius, highest) == pytest.approx(expected, abs=1e-9)
 
@@ -70,11 +78,16 @@ def test_sensitivity_weight(celsius, highest, expected):
 @pytest.mark.parametrize(
     ("research", "motor", "k", "expected"),
     [
-        (95, 85, -0.4, 99.0), (91, 82, -0.4, 94.6),
-        (106, 88, -0.40, 113.2), (106, 88, -0.15, 108.7), (106, 88, -0.08, 107.4), (106, 88, -0.03, 106.5),
-        (107, 92, 0.30, 102.5), (107, 92, 0.0, 107.0),
+        (95, 85, -0.4, 99.0),
+        (91, 82, -0.4, 94.6),
+        (106, 88, -0.40, 113.2),
+        (106, 88, -0.15, 108.7),
+        (106, 88, -0.08, 107.4),
+        (106, 88, -0.03, 106.5),
+        (107, 92, 0.30, 102.5),
+        (107, 92, 0.0, 107.0),
     ],
-)  # fmt: skip
+)
 def test_octane_index(research, motor, k, expected):
     assert charge.octane_index(research, motor, k) == pytest.approx(expected, abs=0.05)
 

@@ -10,7 +10,11 @@ from hypothesis import strategies as st
 from service.physics.compressor_map import choke_flow, efficiency, surge_flow
 
 POINTS = ((0.10, 1.2, 0.62), (0.30, 1.4, 0.70), (0.22, 2.0, 0.77), (0.18, 2.6, 0.66), (0.40, 2.4, 0.68))
-MAP = {"points": POINTS, "surge": ((0.06, 1.2), (0.11, 1.8), (0.17, 2.6)), "choke": ((0.36, 1.2), (0.42, 2.6))}
+MAP = {
+    "points": POINTS,
+    "surge": ((0.06, 1.2), (0.11, 1.8), (0.17, 2.6)),
+    "choke": ((0.36, 1.2), (0.42, 2.6)),
+}
 point = st.tuples(st.floats(0.05, 0.6), st.floats(1.1, 4), st.floats(0.5, 0.82))
 
 
@@ -19,7 +23,10 @@ def test_exact_at_its_points(flow, ratio, expected):
     assert efficiency(MAP, flow, ratio) == expected
 
 
-@pytest.mark.parametrize(("flow", "ratio"), [(0.09, 1.5), (0.41, 1.5), (0.2, 1.19), (0.2, 2.61), (float("nan"), 1.5), (0.2, float("nan"))])
+@pytest.mark.parametrize(
+    ("flow", "ratio"),
+    [(0.09, 1.5), (0.41, 1.5), (0.2, 1.19), (0.2, 2.61), (float("nan"), 1.5), (0.2, float("nan"))],
+)
 def test_unknown_outside_the_points(flow, ratio):
     assert isnan(efficiency(MAP, flow, ratio))
 
@@ -27,20 +34,34 @@ def test_unknown_outside_the_points(flow, ratio):
 @given(st.lists(point, min_size=2, max_size=20), st.floats(0, 1), st.floats(0, 1))
 def test_within_the_efficiencies_measured(points, along, up):
     flows, ratios, values = zip(*points)
-    found = efficiency({"points": tuple(points)}, min(flows) + along * (max(flows) - min(flows)), min(ratios) + up * (max(ratios) - min(ratios)))
+    found = efficiency(
+        {"points": tuple(points)},
+        min(flows) + along * (max(flows) - min(flows)),
+        min(ratios) + up * (max(ratios) - min(ratios)),
+    )
     assume(not isnan(found))
     assert min(values) - 1e-12 <= found <= max(values) + 1e-12
 
 
-@given(st.lists(point, min_size=3, max_size=10, unique_by=lambda one: one[:2]), st.randoms(use_true_random=False), st.floats(0.2, 5), st.floats(0.2, 5))
+@given(
+    st.lists(point, min_size=3, max_size=10, unique_by=lambda one: one[:2]),
+    st.randoms(use_true_random=False),
+    st.floats(0.2, 5),
+    st.floats(0.2, 5),
+)
 def test_neither_order_nor_units_matter(points, chance, flow_unit, ratio_unit):
     flow, ratio = (np.mean(axis) for axis in list(zip(*points))[:2])
     shuffled = list(points)
     chance.shuffle(shuffled)
     other = {"points": tuple((one * flow_unit, two * ratio_unit, value) for one, two, value in shuffled)}
     # The mean stays inside the rectangle whatever the rounding.
-    assume(min(p[0] for p in points) * 1.001 < flow < max(p[0] for p in points) * 0.999 and min(p[1] for p in points) * 1.001 < ratio < max(p[1] for p in points) * 0.999)
-    assert efficiency(other, flow * flow_unit, ratio * ratio_unit) == pytest.approx(efficiency({"points": tuple(points)}, flow, ratio), rel=1e-6)
+    assume(
+        min(p[0] for p in points) * 1.001 < flow < max(p[0] for p in points) * 0.999
+        and min(p[1] for p in points) * 1.001 < ratio < max(p[1] for p in points) * 0.999
+    )
+    assert efficiency(other, flow * flow_unit, ratio * ratio_unit) == pytest.approx(
+        efficiency({"points": tuple(points)}, flow, ratio), rel=1e-6
+    )
 
 
 def test_half_way_between_two_points():

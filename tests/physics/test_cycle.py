@@ -47,7 +47,9 @@ def test_worked_cycle(state, at_start, unburned, peak, at_cut, hottest, effectiv
     assert np.degrees(found.angle) == pytest.approx(15.5, abs=0.06)
     compressed = cycle.motored_pressure(start, 10.0, ROD_RATIO)
     assert gas.polytropic_temperature(state[1], compressed, 1.33) == pytest.approx(unburned, abs=0.3)
-    assert gas.polytropic_temperature(state[1], found.pressure / state[0], 1.33) == pytest.approx(hottest, abs=0.3)
+    assert gas.polytropic_temperature(state[1], found.pressure / state[0], 1.33) == pytest.approx(
+        hottest, abs=0.3
+    )
     assert cycle.gross_mean_effective_pressure(*arguments) / 1e5 == pytest.approx(effective, abs=0.01)
 
 
@@ -70,16 +72,28 @@ CASES = [
     {"phasing_degrees": 8, "manifold_pressure": 1e5, "closing_temperature": 344, "compression_ratio": 10},
     {"phasing_degrees": 24, "manifold_pressure": 2e5, "closing_temperature": 390, "compression_ratio": 9},
     {
-        "phasing_degrees": 45, "manifold_pressure": 2.5e5, "closing_temperature": 352, "compression_ratio": 12,
-        "duration_degrees": 62, "bore": 0.1, "stroke": 0.09, "rod_length": 0.15, "air_fuel_lambda": 1.1,
+        "phasing_degrees": 45,
+        "manifold_pressure": 2.5e5,
+        "closing_temperature": 352,
+        "compression_ratio": 12,
+        "duration_degrees": 62,
+        "bore": 0.1,
+        "stroke": 0.09,
+        "rod_length": 0.15,
+        "air_fuel_lambda": 1.1,
     },
-]  # fmt: skip
+]
 
 
 def service_arguments(case):
     case = {
-        "bore": 0.086, "stroke": 0.086, "rod_length": 0.146, "duration_degrees": 50, "air_fuel_lambda": 0.9, **case,
-    }  # fmt: skip
+        "bore": 0.086,
+        "stroke": 0.086,
+        "rod_length": 0.146,
+        "duration_degrees": 50,
+        "air_fuel_lambda": 0.9,
+        **case,
+    }
     return (
         float(case["manifold_pressure"]),
         np.radians(case["phasing_degrees"]),
@@ -129,7 +143,9 @@ def test_peak_pressure_worked(boost_psi, ratio, rod_ratio, closing, phasings, ex
     pressure = 101325 + boost_psi * 6894.76
     duration = DURATION * 1.4**0.2
     heat = cycle.heat_ratio(closing, 0.9)
-    found = cycle.peak_pressure(pressure, np.radians(phasings), ratio, rod_ratio, duration, heat, calibration=1.12)
+    found = cycle.peak_pressure(
+        pressure, np.radians(phasings), ratio, rod_ratio, duration, heat, calibration=1.12
+    )
     assert found.pressure / 1e5 == pytest.approx(expected, abs=0.8)
 
 
@@ -156,7 +172,8 @@ def test_peak_pressure_of_natural_engines_near_the_rule(ratio):
 def test_pressure_scales_with_manifold_pressure(pressure, factor, phasing, ratio):
     heat = cycle.heat_ratio(350.0, 0.9)
     low, high = (
-        cycle.peak_pressure(p, np.radians(phasing), ratio, 1.7, DURATION, heat) for p in (pressure, factor * pressure)
+        cycle.peak_pressure(p, np.radians(phasing), ratio, 1.7, DURATION, heat)
+        for p in (pressure, factor * pressure)
     )
     assert high.pressure == pytest.approx(factor * low.pressure)
     assert high.angle == pytest.approx(low.angle)

@@ -7,14 +7,23 @@ from service.physics import cycle, end_gas
 
 ROD_RATIO = 146 / 86
 RPM = np.pi / 30
-SQUARE = {"rod_ratio": ROD_RATIO, "burn_duration": np.radians(50), "speed": 2500 * RPM, "air_fuel_lambda": 0.9}
+SQUARE = {
+    "rod_ratio": ROD_RATIO,
+    "burn_duration": np.radians(50),
+    "speed": 2500 * RPM,
+    "air_fuel_lambda": 0.9,
+}
 
 
 def requirement(phasing, pressure, temperature, ratio, **changes):
-    return end_gas.octane_requirement(np.radians(phasing), pressure, temperature, ratio, **{**SQUARE, **changes})
+    return end_gas.octane_requirement(
+        np.radians(phasing), pressure, temperature, ratio, **{**SQUARE, **changes}
+    )
 
 
-def raw_integral(phasing, pressure, temperature, ratio, duration=50, rpm=2500, rod_ratio=ROD_RATIO, mixture=0.9):
+def raw_integral(
+    phasing, pressure, temperature, ratio, duration=50, rpm=2500, rod_ratio=ROD_RATIO, mixture=0.9
+):
     duration = np.radians(duration)
     heat = cycle.heat_ratio(temperature, mixture)
     history = cycle.burn_history(np.radians(phasing), ratio, rod_ratio, duration, heat)
@@ -25,10 +34,14 @@ def raw_integral(phasing, pressure, temperature, ratio, duration=50, rpm=2500, r
 @pytest.mark.parametrize(
     ("octane", "atmospheres", "temperature", "milliseconds"),
     [
-        (100, 50, 900, 1.5593), (95, 50, 900, 1.3096), (90, 30, 850, 3.3286),
-        (100, 80, 850, 0.8990), (95, 80, 900, 0.5890), (80, 40, 900, 1.0665),
+        (100, 50, 900, 1.5593),
+        (95, 50, 900, 1.3096),
+        (90, 30, 850, 3.3286),
+        (100, 80, 850, 0.8990),
+        (95, 80, 900, 0.5890),
+        (80, 40, 900, 1.0665),
     ],
-)  # fmt: skip
+)
 def test_ignition_delay(octane, atmospheres, temperature, milliseconds):
     found = end_gas.ignition_delay(octane, atmospheres * 101325.0, temperature)
     assert found * 1e3 == pytest.approx(milliseconds, abs=6e-5)
@@ -37,7 +50,13 @@ def test_ignition_delay(octane, atmospheres, temperature, milliseconds):
 # Worked by hand: the power law inverted.
 @pytest.mark.parametrize(
     ("integral", "as_published", "recommended"),
-    [(0.25, 66.53, 74.57), (0.5, 81.57, 85.20), (1.0, 100.0, 97.35), (2.0, 122.60, 111.23), (4.0, 150.30, 127.09)],
+    [
+        (0.25, 66.53, 74.57),
+        (0.5, 81.57, 85.20),
+        (1.0, 100.0, 97.35),
+        (2.0, 122.60, 111.23),
+        (4.0, 150.30, 127.09),
+    ],
 )
 def test_octane_for_integral(integral, as_published, recommended):
     assert end_gas.octane_for_integral(integral, 3.402, 1.0) == pytest.approx(as_published, abs=0.006)
@@ -121,7 +140,9 @@ def test_requirement_against_compression_ratio():
 )
 def test_requirement_for_other_exponents(exponent, criterion, expected):
     # Worked by script (computed).
-    found = end_gas.octane_for_integral(raw_integral(8, 1e5, 344.0, np.arange(5, 13), duration=60), exponent, criterion)
+    found = end_gas.octane_for_integral(
+        raw_integral(8, 1e5, 344.0, np.arange(5, 13), duration=60), exponent, criterion
+    )
     assert found == pytest.approx(expected, abs=0.1)
 
 
@@ -137,19 +158,25 @@ def test_slope_with_compression_ratio(low, high):
 
 
 def test_slope_with_timing():
-    assert (requirement(8, 1e5, 344.0, 10) - requirement(16, 1e5, 344.0, 10)) / 8 == pytest.approx(1.0, abs=0.1)
+    assert (requirement(8, 1e5, 344.0, 10) - requirement(16, 1e5, 344.0, 10)) / 8 == pytest.approx(
+        1.0, abs=0.1
+    )
 
 
 def test_slope_with_intake_temperature():
     # The closing temperature follows the intake by 0.65; the published slope needs it to follow one to one.
-    following = [requirement(8, 1e5, 344.0 + share * 7, 10) - requirement(8, 1e5, 344.0, 10) for share in (0.65, 1.0)]
+    following = [
+        requirement(8, 1e5, 344.0 + share * 7, 10) - requirement(8, 1e5, 344.0, 10) for share in (0.65, 1.0)
+    ]
     assert following[0] == pytest.approx(0.64, abs=0.02)
     assert following[1] == pytest.approx(1.0, abs=0.05)
 
 
 def test_slope_with_speed():
     # From memory: 3 to 6 octane numbers less from 2,000 to 4,000 rpm on the road; undamped the model says 13.
-    damped = requirement(8, 1e5, 344.0, 10, speed=4000 * RPM) - requirement(8, 1e5, 344.0, 10, speed=2000 * RPM)
+    damped = requirement(8, 1e5, 344.0, 10, speed=4000 * RPM) - requirement(
+        8, 1e5, 344.0, 10, speed=2000 * RPM
+    )
     assert damped == pytest.approx(-6.5, abs=0.1)
     undamped = [end_gas.octane_for_integral(raw_integral(8, 1e5, 344.0, 10, rpm=rpm)) for rpm in (2000, 4000)]
     assert undamped[1] - undamped[0] == pytest.approx(-13, abs=0.2)
@@ -183,6 +210,11 @@ def test_integral_scales_with_pressure_to_the_power_of_the_correlation(pressure,
 @given(st.floats(0.6e5, 3e5), st.floats(310, 420), st.floats(6, 14), st.floats(1000, 8000), st.floats(40, 70))
 def test_requirement_falls_with_later_phasing(pressure, temperature, ratio, rpm, duration):
     found = requirement(
-        np.arange(8, 61, 1.0), pressure, temperature, ratio, speed=rpm * RPM, burn_duration=np.radians(duration)
+        np.arange(8, 61, 1.0),
+        pressure,
+        temperature,
+        ratio,
+        speed=rpm * RPM,
+        burn_duration=np.radians(duration),
     )
     assert np.all(np.diff(found) < 0)

@@ -43,7 +43,9 @@ def test_supercharged_textbook_engine():
     assert delivery == pytest.approx(361.6, abs=0.1)
     mass_flow = gas.density(1.6e5, delivery - 5.6, 287.0) * 3.0e-3 * 30
     assert mass_flow * 60 == pytest.approx(8.456, abs=0.01)
-    assert mass_flow * gas.compression_work(300.0, 1.6, 0.70, gas_constant=287.0) == pytest.approx(8.72e3, rel=2e-3)
+    assert mass_flow * gas.compression_work(300.0, 1.6, 0.70, gas_constant=287.0) == pytest.approx(
+        8.72e3, rel=2e-3
+    )
 
 
 def test_field_check_of_the_temperature_rise():
@@ -91,4 +93,6 @@ def test_no_pressure_difference_no_flow():
 def test_polytropic_temperature_agrees_with_the_gas_law():
     volumes = 8.0
     pressure = gas.polytropic_pressure(1e5, volumes, 1.33)
-    assert gas.polytropic_temperature(340.0, pressure / 1e5, 1.33) == pytest.approx(340.0 * pressure / 1e5 / volumes)
+    assert gas.polytropic_temperature(340.0, pressure / 1e5, 1.33) == pytest.approx(
+        340.0 * pressure / 1e5 / volumes
+    )

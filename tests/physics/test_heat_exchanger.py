@@ -45,7 +45,9 @@ def test_exact_series_itself():
 
 @given(st.floats(1, 6), st.floats(0.05, 1))
 def test_closed_form_near_the_exact_series(units, ratio):
-    assert exchanger.crossflow_unmixed(units, ratio) == pytest.approx(exact_crossflow(units, ratio), rel=0.017)
+    assert exchanger.crossflow_unmixed(units, ratio) == pytest.approx(
+        exact_crossflow(units, ratio), rel=0.017
+    )
 
 
 @given(st.floats(0.1, 1), st.floats(0.05, 1))

@@ -19,7 +19,9 @@ def weight(celsius, highest=0.3):
 
 
 def closing(celsius, boosted=True, evaporation=0.0, floor=0.0):
-    return charge.closing_temperature(celsius + CELSIUS, 0.65, 420.0, -5.0 if boosted else 0.0, evaporation, floor)
+    return charge.closing_temperature(
+        celsius + CELSIUS, 0.65, 420.0, -5.0 if boosted else 0.0, evaporation, floor
+    )
 
 
 def port_evaporation(heat, ratio, mixture, share=0.4):
@@ -39,10 +41,14 @@ def phasing(*arguments):
 @pytest.mark.parametrize(
     ("boost", "celsius", "without", "with_evaporation"),
     [
-        (20, 75, 22.8, 18.3), (25, 82, 29.1, 23.9), (30, 87, 35.4, 28.8),
-        (20, 50, 16.6, 12.2), (25, 50, 20.6, 16.1), (30, 50, 24.0, 19.3),
+        (20, 75, 22.8, 18.3),
+        (25, 82, 29.1, 23.9),
+        (30, 87, 35.4, 28.8),
+        (20, 50, 16.6, 12.2),
+        (25, 50, 20.6, 16.1),
+        (30, 50, 24.0, 19.3),
     ],
-)  # fmt: skip
+)
 def test_ethanol_with_and_without_evaporation(boost, celsius, without, with_evaporation):
     pressure = ATMOSPHERE + boost * PSI
     octane = charge.octane_index(106, 88, weight(celsius, highest=0.0))
@@ -60,7 +66,9 @@ def test_other_fuels_in_the_same_engine():
     assert phasing(ATMOSPHERE + 25 * PSI, winter, octane, 9.0, 1.7, 50, 3500) == pytest.approx(19.2, abs=0.1)
     pressure = ATMOSPHERE + np.array([15, 20, 25]) * PSI
     octane = charge.octane_index(98, 88, -0.4)
-    assert phasing(pressure, closing(50), octane, 9.0, 1.7, 50, 3500) == pytest.approx([21.4, 26.0, 30.3], abs=0.1)
+    assert phasing(pressure, closing(50), octane, 9.0, 1.7, 50, 3500) == pytest.approx(
+        [21.4, 26.0, 30.3], abs=0.1
+    )
 
 
 # Worked by script (computed): methanol, 105 x 95 mm hemi, 9.5:1, 25 psi, 5,000 rpm.
@@ -74,7 +82,9 @@ def test_other_fuels_in_the_same_engine():
     ],
 )
 def test_methanol(temperature, octane, expected):
-    assert phasing(ATMOSPHERE + 25 * PSI, temperature, octane, 9.5, 1.7, 60, 5000) == pytest.approx(expected, abs=0.1)
+    assert phasing(ATMOSPHERE + 25 * PSI, temperature, octane, 9.5, 1.7, 60, 5000) == pytest.approx(
+        expected, abs=0.1
+    )
 
 
 def test_hot_methanol_without_evaporation_is_beyond_the_window():
@@ -150,10 +160,14 @@ def test_generic_builds(ratio, pressure, celsius, research, sensitivity, at_best
 @pytest.mark.parametrize(
     ("year", "ratio", "pump_octane", "above"),
     [
-        (1930, 4.63, 61.4, 2), (1932, 4.87, 62.1, 2), (1971, 8.64, 90.1, 4),
-        (1972, 8.46, 90.3, 4), (1974, 8.34, 89.7, 4), (1976, 8.27, 89.6, 4),
+        (1930, 4.63, 61.4, 2),
+        (1932, 4.87, 62.1, 2),
+        (1971, 8.64, 90.1, 4),
+        (1972, 8.46, 90.3, 4),
+        (1974, 8.34, 89.7, 4),
+        (1976, 8.27, 89.6, 4),
     ],
-)  # fmt: skip
+)
 def test_fleet_averages_do_not_knock(year, ratio, pump_octane, above):
     assert phasing(1.0e5, 344.0, pump_octane + above, ratio, 1.7, 60, 2500) < 22.0
 

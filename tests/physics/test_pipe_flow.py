@@ -13,7 +13,14 @@ FUEL = {"density": 745.0, "kinematic_viscosity": 0.55e-6, "roughness": 1.5e-6}
 # Worked by hand (computed): 4.5 m of line, petrol.
 @pytest.mark.parametrize(
     ("flow", "bore", "drop"),
-    [(340, 6.4, 7.67), (340, 7.9, 2.79), (340, 8.7, 1.75), (680, 8.7, 6.04), (680, 11.9, 1.34), (255, 6.4, 4.59)],
+    [
+        (340, 6.4, 7.67),
+        (340, 7.9, 2.79),
+        (340, 8.7, 1.75),
+        (680, 8.7, 6.04),
+        (680, 11.9, 1.34),
+        (255, 6.4, 4.59),
+    ],
 )
 def test_fuel_lines(flow, bore, drop):
     found = pipe_flow.pressure_drop(flow * LITRE_PER_HOUR, bore * 1e-3, 4.5, **FUEL)
@@ -50,4 +57,6 @@ def test_laminar_flow_is_hagen_poiseuille(flow):
 def test_branches():
     assert pipe_flow.friction_factor(2000.0, 1e-4) == pytest.approx(0.032)
     assert pipe_flow.friction_factor(2400.0, 1e-4) > 0.04
-    assert pipe_flow.reynolds_number(1e-4, 0.01, 1e-6) == pytest.approx(1e-4 * 4 / (3.141592653589793 * 0.01 * 1e-6))
+    assert pipe_flow.reynolds_number(1e-4, 0.01, 1e-6) == pytest.approx(
+        1e-4 * 4 / (3.141592653589793 * 0.01 * 1e-6)
+    )

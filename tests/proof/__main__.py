@@ -4,8 +4,26 @@ import argparse
 import sys
 import time
 
-from tests.proof import clean_install, contract_cases, dependencies, formula_strings, rule_files, same_bytes, saturation, sizing, unit_strings
-from tests.proof.faults import bad_rulebook, database_stopped, instance_replaced, log_not_taken, new_rulebook, slow_clients, worker_killed
+from tests.proof import (
+    clean_install,
+    contract_cases,
+    dependencies,
+    formula_strings,
+    rule_files,
+    same_bytes,
+    saturation,
+    sizing,
+    unit_strings,
+)
+from tests.proof.faults import (
+    bad_rulebook,
+    database_stopped,
+    instance_replaced,
+    log_not_taken,
+    new_rulebook,
+    slow_clients,
+    worker_killed,
+)
 
 PROOFS = {
     "dependencies": dependencies.prove,

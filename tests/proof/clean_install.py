@@ -32,9 +32,13 @@ def prove() -> bool:
         base = _python_for(user)
         if base is None:
             base, user = sys.executable, None
-        print(f"clean install, {Path(base).resolve()}, run as {'user ' + str(user) if user else 'the present user: no Python here that another one may run'}")
+        print(
+            f"clean install, {Path(base).resolve()}, run as {'user ' + str(user) if user else 'the present user: no Python here that another one may run'}"
+        )
         seconds = _build(folder, base)
-        print(f"packages from the lock, hashes required, wheels only: {seconds:.1f} s, {_size(folder / 'packages') / MIB:.0f} MiB; the service itself {_size(folder / 'app') / MIB:.1f} MiB")
+        print(
+            f"packages from the lock, hashes required, wheels only: {seconds:.1f} s, {_size(folder / 'packages') / MIB:.0f} MiB; the service itself {_size(folder / 'app') / MIB:.1f} MiB"
+        )
         _make_read_only(folder)
         before = _listing(folder)
         good = _refuses(folder, user) and _serve(folder, user)
@@ -46,7 +50,10 @@ def prove() -> bool:
 
 def _python_for(user: int | None) -> str | None:
     """A Python of this version that the user may run; one in root's home is not."""
-    for path in (sys.executable, shutil.which(f"python3.{sys.version_info.minor}", path="/usr/local/bin:/usr/bin")):
+    for path in (
+        sys.executable,
+        shutil.which(f"python3.{sys.version_info.minor}", path="/usr/local/bin:/usr/bin"),
+    ):
         if path and _runs(path, user):
             return path
     return None
@@ -54,7 +61,18 @@ def _python_for(user: int | None) -> str | None:
 
 def _runs(path: str, user: int | None) -> bool:
     try:
-        return subprocess.run([path, "-c", ""], user=user, group=user, extra_groups=[] if user else None, cwd="/", check=False, stderr=subprocess.DEVNULL).returncode == 0
+        return (
+            subprocess.run(
+                [path, "-c", ""],
+                user=user,
+                group=user,
+                extra_groups=[] if user else None,
+                cwd="/",
+                check=False,
+                stderr=subprocess.DEVNULL,
+            ).returncode
+            == 0
+        )
     except PermissionError:
         return False
 
@@ -66,11 +84,18 @@ def _build(folder: Path, base: str) -> float:
     for one in instructions():
         if one.word != "RUN":
             continue
-        words = [word.replace("/opt/packages", str(folder / "packages")).replace("/requirements.lock", str(ROOT / "requirements.lock")) for word in one.command]
+        words = [
+            word.replace("/opt/packages", str(folder / "packages")).replace(
+                "/requirements.lock", str(ROOT / "requirements.lock")
+            )
+            for word in one.command
+        ]
         # pip is the tests' own: a Python of the distribution may have none.
         words[0] = {"venv": base, "pip": sys.executable}.get(words[2], python)
         started = time.monotonic()
-        subprocess.run(words, cwd=folder / "app", check=True, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+        subprocess.run(
+            words, cwd=folder / "app", check=True, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
+        )
         seconds += (time.monotonic() - started) * (words[2] == "pip")
     return seconds
 
@@ -78,7 +103,18 @@ def _build(folder: Path, base: str) -> float:
 def _refuses(folder: Path, user: int | None) -> bool:
     """Whether the command of the image as it is, without tokens, ends before it listens."""
     app, python = folder / "app", str(folder / "packages" / "bin" / "python")
-    done = subprocess.run(command(python), cwd=app, env=image_environment(app, PORT="0"), capture_output=True, text=True, timeout=60, user=user, group=user, extra_groups=[] if user else None, check=False)
+    done = subprocess.run(
+        command(python),
+        cwd=app,
+        env=image_environment(app, PORT="0"),
+        capture_output=True,
+        text=True,
+        timeout=60,
+        user=user,
+        group=user,
+        extra_groups=[] if user else None,
+        check=False,
+    )
     refused = done.returncode != 0 and "TOKENS" in done.stderr and "Listening at" not in done.stderr
     print(f"without tokens it refuses to start: {refused}")
     return refused
@@ -94,29 +130,57 @@ def _serve(folder: Path, user: int | None) -> bool:
     started = time.monotonic()
     with served(app, python, user, TOKENS=str(secrets / "tokens"), WORKERS="2") as running:
         print(f"up after {time.monotonic() - started:.1f} s")
-        probe = subprocess.run([python, "docker/probe.py"], cwd=app, env=image_environment(app, PORT=str(running.port), PROBE_TOKEN=str(secrets / "probe-token")), capture_output=True, text=True, user=user, group=user, extra_groups=[] if user else None, check=False)
+        probe = subprocess.run(
+            [python, "docker/probe.py"],
+            cwd=app,
+            env=image_environment(app, PORT=str(running.port), PROBE_TOKEN=str(secrets / "probe-token")),
+            capture_output=True,
+            text=True,
+            user=user,
+            group=user,
+            extra_groups=[] if user else None,
+            check=False,
+        )
         print(f"probe: {probe.stdout.strip()}")
         # The connection stays open and idle: it must not hold the stop up.
         connection = http.client.HTTPConnection("127.0.0.1", running.port, timeout=20)
         status, answer = _evaluate(connection)
         same = rulebook_digest(ROOT / "rules") in json.dumps(answer.get("rulebook", ""))
-        print(f"evaluation: status {status}, verdict {answer.get('verdict')}; the rulebook is that of the tree: {same}")
+        print(
+            f"evaluation: status {status}, verdict {answer.get('verdict')}; the rulebook is that of the tree: {same}"
+        )
         master = psutil.Process(running.process.pid)
         own = {one.uids().effective for one in (master, *master.children())}
         memory = [one.memory_full_info() for one in (master, *master.children())]
-        print(f"memory with two workers after one evaluation: {sum(one.pss for one in memory) / MIB:.0f} MiB in all (proportional), {max(one.rss for one in memory) / MIB:.0f} MiB resident in the largest process")
+        print(
+            f"memory with two workers after one evaluation: {sum(one.pss for one in memory) / MIB:.0f} MiB in all (proportional), {max(one.rss for one in memory) / MIB:.0f} MiB resident in the largest process"
+        )
         started = time.monotonic()
         running.process.terminate()
         code = running.process.wait(timeout=grace + 10)
         stopped = time.monotonic() - started
         connection.close()
-    print(f"stopped by SIGTERM, with an idle connection open, after {stopped:.1f} s with code {code}; the grace is {grace} s")
+    print(
+        f"stopped by SIGTERM, with an idle connection open, after {stopped:.1f} s with code {code}; the grace is {grace} s"
+    )
     shutil.rmtree(secrets)
-    return probe.returncode == 0 and status == 200 and same and code == 0 and stopped < grace and own == {user if user else os.geteuid()}
+    return (
+        probe.returncode == 0
+        and status == 200
+        and same
+        and code == 0
+        and stopped < grace
+        and own == {user if user else os.geteuid()}
+    )
 
 
 def _evaluate(connection: http.client.HTTPConnection) -> tuple[int, dict]:
-    connection.request("POST", "/v1/evaluations", json.dumps({"build": BUILD}), {"Content-Type": "application/json", "Authorization": f"Bearer {TOKEN}"})
+    connection.request(
+        "POST",
+        "/v1/evaluations",
+        json.dumps({"build": BUILD}),
+        {"Content-Type": "application/json", "Authorization": f"Bearer {TOKEN}"},
+    )
     reply = connection.getresponse()
     return reply.status, json.loads(reply.read())
 
@@ -133,7 +197,11 @@ def _size(folder: Path) -> int:
 
 
 def _listing(folder: Path) -> list[tuple[str, int]]:
-    return sorted((str(path), path.lstat().st_mtime_ns) for part in ("app", "packages") for path in (folder / part).rglob("*"))
+    return sorted(
+        (str(path), path.lstat().st_mtime_ns)
+        for part in ("app", "packages")
+        for path in (folder / part).rglob("*")
+    )
 
 
 def _make_read_only(folder: Path) -> None:

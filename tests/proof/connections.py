@@ -26,7 +26,14 @@ class Connection:
 class Load:
     """Asks the questions in a random order until told to stop; each answer is compared with those allowed to its question."""
 
-    def __init__(self, port: int, connections: int, pause: float, seed: int, questions: list[tuple[bytes, list[tuple[int, bytes]]]]):
+    def __init__(
+        self,
+        port: int,
+        connections: int,
+        pause: float,
+        seed: int,
+        questions: list[tuple[bytes, list[tuple[int, bytes]]]],
+    ):
         self.port, self.pause, self.questions, self.source = port, pause, questions, random.Random(seed)
         self.selector = selectors.DefaultSelector()
         self.connections = [Connection() for _ in range(connections)]
@@ -44,7 +51,9 @@ class Load:
         for one in self.connections:
             self._later(one, start + self.source.random() * self.pause)
         stopping, looked = None, start
-        while stopping is None or (any(one.question for one in self.connections) and time.monotonic() < stopping + SILENCE):
+        while stopping is None or (
+            any(one.question for one in self.connections) and time.monotonic() < stopping + SILENCE
+        ):
             timeout = max(self.waiting[0][0] - time.monotonic(), 0) if self.waiting else 0.5
             for key, _ in self.selector.select(min(timeout, 0.5)):
                 if key.data is not None:
@@ -63,7 +72,14 @@ class Load:
                     if one.question is not None and one.socket is not None and now - one.sent > SILENCE:
                         self._cut(one, "silent")
         self.counts["lost"] += sum(one.question is not None for one in self.connections)
-        return {"answers": self.answers, "counts": self.counts, "samples": self.samples, "cpu": time.process_time() - cpu, "began": start, "ended": stopping}
+        return {
+            "answers": self.answers,
+            "counts": self.counts,
+            "samples": self.samples,
+            "cpu": time.process_time() - cpu,
+            "began": start,
+            "ended": stopping,
+        }
 
     def _later(self, one: Connection, when: float) -> None:
         heapq.heappush(self.waiting, (when, next(self.tie), one))
@@ -113,7 +129,9 @@ class Load:
         status = int(head[9:12])
         allowed = one.question[1]
         if len(body) == length and (status, body) in allowed:
-            self.answers.append((one.began, one.sent, time.monotonic(), allowed.index((status, body)), one.served == 0))
+            self.answers.append(
+                (one.began, one.sent, time.monotonic(), allowed.index((status, body)), one.served == 0)
+            )
         else:
             kind = "wrong" if status == 200 else "status"
             self.counts[kind] += 1
@@ -132,7 +150,10 @@ class Load:
             self._ask(one)
         else:
             self.counts["lost"] += 1
-            self._sample(f"lost: {how} after {len(answer)} bytes of the answer, {served} answers before on the connection", answer)
+            self._sample(
+                f"lost: {how} after {len(answer)} bytes of the answer, {served} answers before on the connection",
+                answer,
+            )
             one.question = None
             self._later(one, time.monotonic() + RETRY_AFTER)
 

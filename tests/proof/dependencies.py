@@ -13,7 +13,9 @@ LOCK = ROOT / "requirements.lock"
 # Given up by its author, with advisories that nobody will mend.
 KNOWN_BROKEN = "pycrypto"
 # Licences under which a service may be run and its image passed on beside MIT code; the library under the LGPL is used unchanged and can be exchanged.
-TAKEN = re.compile(r"\b(MIT|BSD|Apache|MPL|Mozilla Public|PSF|Python Software Foundation|LGPL)\b", re.IGNORECASE)
+TAKEN = re.compile(
+    r"\b(MIT|BSD|Apache|MPL|Mozilla Public|PSF|Python Software Foundation|LGPL)\b", re.IGNORECASE
+)
 NOT_TAKEN = re.compile(r"\bA?GPL", re.IGNORECASE)
 
 
@@ -25,11 +27,29 @@ def prove() -> bool:
 
 def _vulnerabilities() -> bool:
     """pip-audit asks the index for each version; where the index answers for newest versions only, those are asked for here."""
-    done = subprocess.run([_tool("pip-audit"), "--require-hashes", "--disable-pip", "--progress-spinner", "off", "--format", "json", "--requirement", str(LOCK)], capture_output=True, text=True, timeout=600, check=False)
+    done = subprocess.run(
+        [
+            _tool("pip-audit"),
+            "--require-hashes",
+            "--disable-pip",
+            "--progress-spinner",
+            "off",
+            "--format",
+            "json",
+            "--requirement",
+            str(LOCK),
+        ],
+        capture_output=True,
+        text=True,
+        timeout=600,
+        check=False,
+    )
     try:
         found = json.loads(done.stdout)["dependencies"]
     except (ValueError, KeyError):
-        print(f"vulnerabilities: pip-audit could not ask: {done.stderr.strip().splitlines()[-1][:200] if done.stderr.strip() else 'no answer'}")
+        print(
+            f"vulnerabilities: pip-audit could not ask: {done.stderr.strip().splitlines()[-1][:200] if done.stderr.strip() else 'no answer'}"
+        )
         return False
     wrong = {one["name"]: [each["id"] for each in one["vulns"]] for one in found if one.get("vulns")}
     skipped = [one["name"] for one in found if "skip_reason" in one]
@@ -39,10 +59,14 @@ def _vulnerabilities() -> bool:
     asked = [name for name, (version, _) in newest.items() if version == versions[name]]
     wrong |= {name: newest[name][1] for name in asked if newest[name][1]}
     unknown = sorted(set(skipped) - set(asked))
-    print(f"vulnerabilities: pip-audit looked up {len(found) - len(skipped)} of {len(found)} packages; the index's own page of the newest version, which is the one pinned, {len(asked)} more; known ones: {len(wrong)}")
+    print(
+        f"vulnerabilities: pip-audit looked up {len(found) - len(skipped)} of {len(found)} packages; the index's own page of the newest version, which is the one pinned, {len(asked)} more; known ones: {len(wrong)}"
+    )
     for name, ids in wrong.items():
         print(f"  {name} {versions[name]}: {', '.join(ids)}")
-    print(f"  not looked up, because an older version is pinned or nobody answers: {', '.join(unknown) or 'none'}")
+    print(
+        f"  not looked up, because an older version is pinned or nobody answers: {', '.join(unknown) or 'none'}"
+    )
     return not wrong and not unknown
 
 
@@ -57,7 +81,13 @@ def _newest(name: str) -> tuple[str | None, list[str]]:
 
 
 def _licences(names: list[str]) -> bool:
-    done = subprocess.run([_tool("pip-licenses"), "--from", "mixed", "--format", "json", "--packages", *names], capture_output=True, text=True, timeout=120, check=True)
+    done = subprocess.run(
+        [_tool("pip-licenses"), "--from", "mixed", "--format", "json", "--packages", *names],
+        capture_output=True,
+        text=True,
+        timeout=120,
+        check=True,
+    )
     found = {one["Name"]: one["License"] for one in json.loads(done.stdout)}
     by_licence: dict[str, list[str]] = {}
     for name, licence in sorted(found.items(), key=lambda pair: pair[0].casefold()):
@@ -65,7 +95,9 @@ def _licences(names: list[str]) -> bool:
     print(f"licences of the {len(found)} packages of requirements.lock:")
     for licence, own in sorted(by_licence.items()):
         print(f"  {licence}: {', '.join(own)}")
-    other = [name for name, licence in found.items() if NOT_TAKEN.search(licence) or not TAKEN.search(licence)]
+    other = [
+        name for name, licence in found.items() if NOT_TAKEN.search(licence) or not TAKEN.search(licence)
+    ]
     print(f"  outside the list: {', '.join(other) or 'none'}")
     return not other and len(found) == len(set(names))
 

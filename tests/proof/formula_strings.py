@@ -28,8 +28,20 @@ SLOWEST_MS = 50
 BATCH = 5_000
 # Names in reach of a formula: dimension and reading of each.
 KNOWN = {
-    "a": ("ratio", None), "b.c": ("ratio", None), "d_2": ("ratio", None), "height": ("length", None), "ambient": ("pressure", "absolute"), "boost": ("pressure", "gauge"), "crank_angle": ("angle", None),
-    "charge": ("temperature", "level"), "ron": ("octane", None), "speed": ("rotational_speed", None), "flow": ("volume_flow", None), "air": ("mass_flow", None), "fluid.density": ("density", None), "fluid.viscosity": ("viscosity", None),
+    "a": ("ratio", None),
+    "b.c": ("ratio", None),
+    "d_2": ("ratio", None),
+    "height": ("length", None),
+    "ambient": ("pressure", "absolute"),
+    "boost": ("pressure", "gauge"),
+    "crank_angle": ("angle", None),
+    "charge": ("temperature", "level"),
+    "ron": ("octane", None),
+    "speed": ("rotational_speed", None),
+    "flow": ("volume_flow", None),
+    "air": ("mass_flow", None),
+    "fluid.density": ("density", None),
+    "fluid.viscosity": ("viscosity", None),
 }
 CURVE, MAP = "pump.curve", "blower.map"
 PURE = [name for name, (dimension, _) in KNOWN.items() if dimension == "ratio"]
@@ -38,12 +50,112 @@ POINTS = ((0.0, 1.0, 5.0), (3.0, 2.0, 1.0))
 MEASURED = {"points": ((0.1, 1.2, 0.7), (0.3, 2.0, 0.75)), "surge": ((0.05, 1.0), (0.2, 2.0))}
 
 FRAGMENTS = [
-    ".__class__", ".__globals__", "__import__", "__builtins__", "__", "_", ".a", ".", "eval(", "exec(", "open(", "getattr(", "print(", "type(", "vars()", "breakpoint()", "lambda: ",
-    "lambda a: ", "[a for a in b]", "(a for a in b)", "{a: b}", "f'{a}'", "'", '"', "b'x'", "(a := 1)", "*a", "**a", "a=1", "=", "==", "!=", "[0]", "[a:b]", "[", "]", "{", "}", "9**9**9**9",
-    "**9", "** -6", "**a", "9" * 60, "'x'*9**9", "(" * 30, ")" * 30, "-" * 30, "+", "-", "*", "/", "//", "%", "@", "<<", "|", "&", "~", "<", ">=", "a < b < d_2", " if ", " else ", " and ",
-    " not ", " in ", " is ", "await a", "yield", "None", "True", "...", "1j", "1e999", "0x1F", "1_0", "007", "\N{CYRILLIC SMALL LETTER A}", "\N{FULLWIDTH LATIN SMALL LETTER A}",
-    "\N{GREEK SMALL LETTER PI}", "\N{MINUS SIGN}", "\N{MULTIPLICATION SIGN}", "\u202e", "\u200b", "\x00", "\n", "\r", "\t", "\f", ";", "#", "\\", "\\\n", ",", ", ", "pi", "where(", "sqrt(",
-    "at_idle(", "at___class__(a)", "point.", "0", "2", "0.5", " ", *KNOWN,
+    ".__class__",
+    ".__globals__",
+    "__import__",
+    "__builtins__",
+    "__",
+    "_",
+    ".a",
+    ".",
+    "eval(",
+    "exec(",
+    "open(",
+    "getattr(",
+    "print(",
+    "type(",
+    "vars()",
+    "breakpoint()",
+    "lambda: ",
+    "lambda a: ",
+    "[a for a in b]",
+    "(a for a in b)",
+    "{a: b}",
+    "f'{a}'",
+    "'",
+    '"',
+    "b'x'",
+    "(a := 1)",
+    "*a",
+    "**a",
+    "a=1",
+    "=",
+    "==",
+    "!=",
+    "[0]",
+    "[a:b]",
+    "[",
+    "]",
+    "{",
+    "}",
+    "9**9**9**9",
+    "**9",
+    "** -6",
+    "**a",
+    "9" * 60,
+    "'x'*9**9",
+    "(" * 30,
+    ")" * 30,
+    "-" * 30,
+    "+",
+    "-",
+    "*",
+    "/",
+    "//",
+    "%",
+    "@",
+    "<<",
+    "|",
+    "&",
+    "~",
+    "<",
+    ">=",
+    "a < b < d_2",
+    " if ",
+    " else ",
+    " and ",
+    " not ",
+    " in ",
+    " is ",
+    "await a",
+    "yield",
+    "None",
+    "True",
+    "...",
+    "1j",
+    "1e999",
+    "0x1F",
+    "1_0",
+    "007",
+    "\N{CYRILLIC SMALL LETTER A}",
+    "\N{FULLWIDTH LATIN SMALL LETTER A}",
+    "\N{GREEK SMALL LETTER PI}",
+    "\N{MINUS SIGN}",
+    "\N{MULTIPLICATION SIGN}",
+    "\u202e",
+    "\u200b",
+    "\x00",
+    "\n",
+    "\r",
+    "\t",
+    "\f",
+    ";",
+    "#",
+    "\\",
+    "\\\n",
+    ",",
+    ", ",
+    "pi",
+    "where(",
+    "sqrt(",
+    "at_idle(",
+    "at___class__(a)",
+    "point.",
+    "0",
+    "2",
+    "0.5",
+    " ",
+    *KNOWN,
 ]
 
 
@@ -80,8 +192,23 @@ def damaged(random: Random) -> str:
     for _ in range(random.randint(1, 3)):
         start, end = sorted(random.randint(0, len(text)) for _ in range(2))
         piece = text[start:end]
-        instead = random.choice(["", piece * 2, piece[::-1], random.choice(FRAGMENTS), f"({piece})", random.choice(string.printable), chr(random.randrange(0x3000)), f"{piece}{random.choice(FRAGMENTS)}{piece}"])
-        text = text[:start] + instead + text[end:] if random.random() < 0.5 else text[:start] + instead + text[start:]
+        instead = random.choice(
+            [
+                "",
+                piece * 2,
+                piece[::-1],
+                random.choice(FRAGMENTS),
+                f"({piece})",
+                random.choice(string.printable),
+                chr(random.randrange(0x3000)),
+                f"{piece}{random.choice(FRAGMENTS)}{piece}",
+            ]
+        )
+        text = (
+            text[:start] + instead + text[end:]
+            if random.random() < 0.5
+            else text[:start] + instead + text[start:]
+        )
     return text
 
 
@@ -91,10 +218,31 @@ def hostile(random: Random) -> str:
         return "".join(random.choices(FRAGMENTS, k=random.randint(1, 12)))
     count = random.choice([5, 18, 19, 20, 21, 50, 99, 200, 2_000, 10_000])
     text = formula(random, 3)
-    return random.choice([
-        "minimum(a, " * count + "a" + ")" * count, "(" * count + text + ")" * count, "-" * count + text, "sqrt(" * count + text + ")" * count, " + ".join(["a"] * count), " ** ".join(["9"] * count), "(" * count + "10" + ") ** 6" * count, "9" * count, "a" * count,
-        "a." * count + "a", f"'{'x' * count}'", "[" * count + "]" * count, f"where({'a < ' * count}a, a, a)", "a\n" * count, " " * count + text, f"1e{count}", "lambda: " * count + "a", "not " * count + "a", "where(a > 0, " * count + "a" + ", 0)" * count, "(a+" * count, f"{text} " * count,
-    ])
+    return random.choice(
+        [
+            "minimum(a, " * count + "a" + ")" * count,
+            "(" * count + text + ")" * count,
+            "-" * count + text,
+            "sqrt(" * count + text + ")" * count,
+            " + ".join(["a"] * count),
+            " ** ".join(["9"] * count),
+            "(" * count + "10" + ") ** 6" * count,
+            "9" * count,
+            "a" * count,
+            "a." * count + "a",
+            f"'{'x' * count}'",
+            "[" * count + "]" * count,
+            f"where({'a < ' * count}a, a, a)",
+            "a\n" * count,
+            " " * count + text,
+            f"1e{count}",
+            "lambda: " * count + "a",
+            "not " * count + "a",
+            "where(a > 0, " * count + "a" + ", 0)" * count,
+            "(a+" * count,
+            f"{text} " * count,
+        ]
+    )
 
 
 def any_string(random: Random) -> str:
@@ -104,17 +252,44 @@ def any_string(random: Random) -> str:
 
 _PARTS = Parts(
     inputs={
-        CURVE: Input(path=CURVE, kind="curve", label="Curve", ask="?", line=1, axes=(Axis("pressure", "pressure", "gauge"), Axis("flow", "mass_flow", None))),
+        CURVE: Input(
+            path=CURVE,
+            kind="curve",
+            label="Curve",
+            ask="?",
+            line=1,
+            axes=(Axis("pressure", "pressure", "gauge"), Axis("flow", "mass_flow", None)),
+        ),
         MAP: Input(path=MAP, kind="map", label="Map", ask="?", line=1),
     },
-    constants={name: Constant(name.replace(".", "__"), name, 1.0, dimension, reading, "invented") for name, (dimension, reading) in KNOWN.items()},
-    sources={}, cautions={}, display={}, tables={}, assumptions={}, quantities={}, words={}, points={}, checks={}, choices={}, raw={}, home={}, moments={},
+    constants={
+        name: Constant(name.replace(".", "__"), name, 1.0, dimension, reading, "invented")
+        for name, (dimension, reading) in KNOWN.items()
+    },
+    sources={},
+    cautions={},
+    display={},
+    tables={},
+    assumptions={},
+    quantities={},
+    words={},
+    points={},
+    checks={},
+    choices={},
+    raw={},
+    home={},
+    moments={},
 )
 
 
 def taken(text: str):
     """The vetted formula of a rule file that holds this text; RulebookError where it is refused."""
-    words = {"label": Text("Probe"), "dimension": Text("ratio"), "routes": Items([Text(text)]), "source": Text("invented")}
+    words = {
+        "label": Text("Probe"),
+        "dimension": Text("ratio"),
+        "routes": Items([Text(text)]),
+        "source": Text("invented"),
+    }
     entry = Entries({Text(word): value for word, value in words.items()})
     quantity = parse_quantities(Entries({Text("probe"): entry}), "probe.yaml", {})[0]
     problems = Problems()
@@ -125,14 +300,41 @@ def taken(text: str):
 
 
 # What a written formula may consist of, said here once more and apart from the service.
-_SHAPES = (ast.Expression, ast.BinOp, ast.UnaryOp, ast.USub, ast.Add, ast.Sub, ast.Mult, ast.Div, ast.Pow, ast.Constant, ast.Name, ast.Attribute, ast.Call, ast.Compare, ast.Lt, ast.LtE, ast.Gt, ast.GtE, ast.Load)
+_SHAPES = (
+    ast.Expression,
+    ast.BinOp,
+    ast.UnaryOp,
+    ast.USub,
+    ast.Add,
+    ast.Sub,
+    ast.Mult,
+    ast.Div,
+    ast.Pow,
+    ast.Constant,
+    ast.Name,
+    ast.Attribute,
+    ast.Call,
+    ast.Compare,
+    ast.Lt,
+    ast.LtE,
+    ast.Gt,
+    ast.GtE,
+    ast.Load,
+)
 
 
 def foreign(text: str) -> str | None:
     """What a text holds that a formula may not, by the syntax tree of the text itself."""
     tree = ast.parse(text.strip(), mode="eval")
     called = {id(node.func) for node in ast.walk(tree) if isinstance(node, ast.Call)}
-    conditions = {id(node.args[0]) for node in ast.walk(tree) if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "where" and node.args}
+    conditions = {
+        id(node.args[0])
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Call)
+        and isinstance(node.func, ast.Name)
+        and node.func.id == "where"
+        and node.args
+    }
     dotted = {id(node.value) for node in ast.walk(tree) if isinstance(node, ast.Attribute)}
     for node in ast.walk(tree):
         if type(node) not in _SHAPES:
@@ -140,13 +342,19 @@ def foreign(text: str) -> str | None:
         match node:
             case ast.Constant(value=value) if type(value) not in (int, float) or not abs(value) <= 10:
                 return f"the constant {value!r:.20}"
-            case ast.BinOp(op=ast.Pow(), right=right) if not isinstance(right.operand if isinstance(right, ast.UnaryOp) else right, ast.Constant):
+            case ast.BinOp(op=ast.Pow(), right=right) if not isinstance(
+                right.operand if isinstance(right, ast.UnaryOp) else right, ast.Constant
+            ):
                 return "an exponent that is worked out"
-            case ast.Call(func=func, keywords=keywords) if not isinstance(func, ast.Name) or func.id not in FUNCTIONS or keywords:
+            case ast.Call(func=func, keywords=keywords) if (
+                not isinstance(func, ast.Name) or func.id not in FUNCTIONS or keywords
+            ):
                 return "a call of something else"
             case ast.Compare(ops=ops) if id(node) not in conditions or len(ops) > 1:
                 return "a comparison that is no condition"
-            case ast.Attribute(value=value) if not isinstance(value, ast.Name) or f"{value.id}.{node.attr}" not in (*KNOWN, CURVE, MAP):
+            case ast.Attribute(value=value) if not isinstance(
+                value, ast.Name
+            ) or f"{value.id}.{node.attr}" not in (*KNOWN, CURVE, MAP):
                 return "an attribute"
             case ast.Name(id=name) if id(node) not in called | dotted and name not in (*KNOWN, "pi"):
                 return "a name from elsewhere"
@@ -156,7 +364,11 @@ def foreign(text: str) -> str | None:
 def foreign_code(call: Callable) -> str | None:
     """What the compiled function could reach beyond registered functions and numbers."""
     code = call.__code__
-    if set(code.co_names) - FUNCTIONS.keys() - {"pi"} or code.co_freevars or call.__globals__["__builtins__"] != {}:
+    if (
+        set(code.co_names) - FUNCTIONS.keys() - {"pi"}
+        or code.co_freevars
+        or call.__globals__["__builtins__"] != {}
+    ):
         return "reaches other names"
     if any(type(value) not in (float, int, type(None)) for value in code.co_consts):
         return "holds something that is no number"
@@ -195,7 +407,9 @@ def judged(text: str) -> tuple[bool, str | None]:
     try:
         made = taken(text)
     except RulebookError as error:
-        return False, None if error.problems and all(problem.message and problem.mend for problem in error.problems) else "refused without a mend"
+        return False, None if error.problems and all(
+            problem.message and problem.mend for problem in error.problems
+        ) else "refused without a mend"
     except Exception as error:
         return False, f"raised {type(error).__name__}"
     call = EVALUATORS["compiled"].prepare(made)
@@ -203,7 +417,14 @@ def judged(text: str) -> tuple[bool, str | None]:
     if wrong:
         return True, wrong
     for row in ROWS:
-        values = tuple(POINTS if name == CURVE.replace(".", "__") else MEASURED if name == MAP.replace(".", "__") else row for name in made.names)
+        values = tuple(
+            POINTS
+            if name == CURVE.replace(".", "__")
+            else MEASURED
+            if name == MAP.replace(".", "__")
+            else row
+            for name in made.names
+        )
         try:
             result, heard = heard_while(call, values)
         except Exception as error:

@@ -23,7 +23,11 @@ class Question:
     @property
     def raw(self) -> bytes:
         """The request as it goes over the wire."""
-        return b"POST %s HTTP/1.1\r\nHost: localhost\r\nContent-Type: application/json\r\nContent-Length: %d\r\n\r\n" % (self.path.encode(), len(self.body)) + self.body
+        return (
+            b"POST %s HTTP/1.1\r\nHost: localhost\r\nContent-Type: application/json\r\nContent-Length: %d\r\n\r\n"
+            % (self.path.encode(), len(self.body))
+            + self.body
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +74,10 @@ class Tally:
 
     def first_new_connection_after(self, moment: float) -> float:
         """Seconds from a moment to the first right answer on a connection opened after it."""
-        return min((one.received - moment for one in self.answers if one.fresh and one.sent > moment), default=float("nan"))
+        return min(
+            (one.received - moment for one in self.answers if one.fresh and one.sent > moment),
+            default=float("nan"),
+        )
 
     def longest_silence(self) -> float:
         """The longest time in s in which nobody was answered."""
@@ -85,12 +92,29 @@ class Tally:
 class Load:
     """A context manager: the load runs in processes of its own until stop(), which gives the tally. `pause` is the mean time in s that a client thinks between an answer and the next question."""
 
-    def __init__(self, port: int, questions: list[Question], connections: int = 16, processes: int = 1, pause: float = 0.0):
+    def __init__(
+        self,
+        port: int,
+        questions: list[Question],
+        connections: int = 16,
+        processes: int = 1,
+        pause: float = 0.0,
+    ):
         asked = [(one.raw, list(one.answers)) for one in questions]
-        self._orders = [pickle.dumps((port, connections // processes, pause, seed, asked)) for seed in range(processes)]
+        self._orders = [
+            pickle.dumps((port, connections // processes, pause, seed, asked)) for seed in range(processes)
+        ]
 
     def __enter__(self) -> "Load":
-        self._processes = [subprocess.Popen([sys.executable, "-m", "tests.proof.connections"], cwd=ROOT, stdin=subprocess.PIPE, stdout=subprocess.PIPE) for _ in self._orders]
+        self._processes = [
+            subprocess.Popen(
+                [sys.executable, "-m", "tests.proof.connections"],
+                cwd=ROOT,
+                stdin=subprocess.PIPE,
+                stdout=subprocess.PIPE,
+            )
+            for _ in self._orders
+        ]
         for process, order in zip(self._processes, self._orders):
             process.stdin.write(order)
             process.stdin.flush()

@@ -20,7 +20,25 @@ RULES = Path(__file__).resolve().parents[2] / "rules"
 SLOWEST_MS = 5_000
 BATCH = 100
 _NUMBER = re.compile(r"(?<![\w.])-?[0-9]+(?:\.[0-9]+)?")
-_UNITS = ("psi", "bar", "lb/h", "cc/min", "hp", "kW", "lb-ft", "N.m", "mm", "in", "degC", "K", "%", "rpm", "m/s", "kg", "L")
+_UNITS = (
+    "psi",
+    "bar",
+    "lb/h",
+    "cc/min",
+    "hp",
+    "kW",
+    "lb-ft",
+    "N.m",
+    "mm",
+    "in",
+    "degC",
+    "K",
+    "%",
+    "rpm",
+    "m/s",
+    "kg",
+    "L",
+)
 _LAUGHS = "".join(f"l{level}: &l{level} [{', '.join([f'*l{level - 1}'] * 9)}]\n" for level in range(1, 10))
 
 Mistake = Callable[[Random, str], str | bytes]
@@ -31,7 +49,13 @@ def _line(change: Callable[[Random, str], str]) -> Mistake:
 
     def mistake(random: Random, text: str) -> str:
         lines = text.split("\n")
-        place = random.choice([number for number, line in enumerate(lines) if line.strip() and not line.lstrip().startswith("#")])
+        place = random.choice(
+            [
+                number
+                for number, line in enumerate(lines)
+                if line.strip() and not line.lstrip().startswith("#")
+            ]
+        )
         lines[place] = change(random, lines[place])
         return "\n".join(lines)
 
@@ -39,7 +63,13 @@ def _line(change: Callable[[Random, str], str]) -> Mistake:
 
 
 def _after_colon(instead: str) -> Mistake:
-    return _line(lambda random, line: re.sub(r"(: ?|- ).*", lambda match: f"{match[1].rstrip()} {instead}", line, count=1) if ": " in line or "- " in line else f"{line} {instead}")
+    return _line(
+        lambda random, line: (
+            re.sub(r"(: ?|- ).*", lambda match: f"{match[1].rstrip()} {instead}", line, count=1)
+            if ": " in line or "- " in line
+            else f"{line} {instead}"
+        )
+    )
 
 
 def _somewhere(instead: Callable[[Random], str]) -> Mistake:
@@ -54,7 +84,10 @@ def _swap_indents(random: Random, text: str) -> str:
     lines = text.split("\n")
     one, other = random.sample(range(len(lines)), 2)
     indents = [len(lines[place]) - len(lines[place].lstrip()) for place in (one, other)]
-    lines[one], lines[other] = " " * indents[1] + lines[one].lstrip(), " " * indents[0] + lines[other].lstrip()
+    lines[one], lines[other] = (
+        " " * indents[1] + lines[one].lstrip(),
+        " " * indents[0] + lines[other].lstrip(),
+    )
     return "\n".join(lines)
 
 
@@ -62,15 +95,23 @@ def _a_number(instead: Callable[[Random], str]) -> Mistake:
     def mistake(random: Random, text: str) -> str:
         numbers = list(_NUMBER.finditer(text))
         match = random.choice(numbers) if numbers else None
-        return text[: match.start()] + instead(random) + text[match.end() :] if match else text + instead(random)
+        return (
+            text[: match.start()] + instead(random) + text[match.end() :] if match else text + instead(random)
+        )
 
     return mistake
 
 
 def _another_unit(random: Random, text: str) -> str:
-    units = [match for unit in _UNITS for match in re.finditer(rf"(?<= ){re.escape(unit)}(?=[\],}}\n])", text)]
+    units = [
+        match for unit in _UNITS for match in re.finditer(rf"(?<= ){re.escape(unit)}(?=[\],}}\n])", text)
+    ]
     match = random.choice(units) if units else None
-    return text[: match.start()] + random.choice(_UNITS) + text[match.end() :] if match else text + random.choice(_UNITS)
+    return (
+        text[: match.start()] + random.choice(_UNITS) + text[match.end() :]
+        if match
+        else text + random.choice(_UNITS)
+    )
 
 
 # By kind, what is done to the text of one file.
@@ -81,10 +122,20 @@ MISTAKES: dict[str, Mistake] = {
     "an indent less": _line(lambda random, line: line[1:]),
     "indents swapped": _swap_indents,
     "a tab": _line(lambda random, line: f"\t{line.lstrip()}"),
-    "text for a number": _a_number(lambda random: random.choice(["plenty", "", "1,5", "[]", "{}", "no", "~"])),
-    "another number": _a_number(lambda random: random.choice(["0", "-1", "1e400", "1e-400", ".5", "9" * 400, "0x10", "1:30", "1_0", ".nan", "٣"])),
+    "text for a number": _a_number(
+        lambda random: random.choice(["plenty", "", "1,5", "[]", "{}", "no", "~"])
+    ),
+    "another number": _a_number(
+        lambda random: random.choice(
+            ["0", "-1", "1e400", "1e-400", ".5", "9" * 400, "0x10", "1:30", "1_0", ".nan", "٣"]
+        )
+    ),
     "another unit": _another_unit,
-    "an attack in a formula": _line(lambda random, line: line + random.choice([" + ", " ", "(", ""]) + random.choice(FRAGMENTS).replace("\x00", "")),
+    "an attack in a formula": _line(
+        lambda random, line: (
+            line + random.choice([" + ", " ", "(", ""]) + random.choice(FRAGMENTS).replace("\x00", "")
+        )
+    ),
     "an anchor": _after_colon("&x y"),
     "an alias": _after_colon("*x"),
     "a tag": _after_colon("!!python/object/apply:os.system [ls]"),
@@ -103,7 +154,9 @@ MISTAKES: dict[str, Mistake] = {
     "two documents": _line(lambda random, line: f"---\n{line}"),
     "a directive": lambda random, text: f"%YAML 3.0\n---\n{text}",
     "a zero byte": _somewhere(lambda random: "\x00"),
-    "any character": _somewhere(lambda random: chr(random.choice([random.randrange(0x80), random.randrange(0xD800)]))),
+    "any character": _somewhere(
+        lambda random: chr(random.choice([random.randrange(0x80), random.randrange(0xD800)]))
+    ),
     "a byte order mark": lambda random, text: f"\ufeff{text}",
     "line ends of another system": lambda random, text: text.replace("\n", "\r\n"),
     "line ends of an old system": lambda random, text: text.replace("\n", "\r"),
@@ -158,7 +211,10 @@ class Rules:
             with patch("service.rulebook.load.read_yaml", self._read_once):
                 load_rulebook(self.folder)
         except RulebookError as error:
-            return False, next(filter(None, map(self._misplaced, error.problems)), None if error.problems else "refused without a problem")
+            return False, next(
+                filter(None, map(self._misplaced, error.problems)),
+                None if error.problems else "refused without a problem",
+            )
         except Exception as error:
             return False, f"raised {type(error).__name__}"
         return True, None
@@ -198,7 +254,11 @@ def many(job: tuple[int, int]) -> Tally:
             content = MISTAKES[kind](random, rules.text[file]) if kind in MISTAKES else None
 
             def judged(kind: str, file: str) -> tuple[bool, str | None]:
-                good, wrong = rules.beside(kind, random.choice(TOPICS)) if content is None else rules.judged(file, content)
+                good, wrong = (
+                    rules.beside(kind, random.choice(TOPICS))
+                    if content is None
+                    else rules.judged(file, content)
+                )
                 return good, wrong and f"{kind}: {wrong}"
 
             tally.one(judged, kind, file)

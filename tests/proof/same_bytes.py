@@ -29,7 +29,9 @@ def prove(builds: int = 1000, lives: int = LIVES) -> bool:
         seen.append(sha256(b"".join(body for _, body in there)).hexdigest())
         differing |= {number for number, (one, other) in enumerate(zip(here, there)) if one != other}
     statuses = Counter(status for status, _ in here)
-    print(f"{builds:,} builds in {lives} lives: {len(served)} workers answered {', '.join(str(number) for number in served.values())} requests; statuses {dict(sorted(statuses.items()))}; answers that differ from this process {len(differing)}; digests of all bytes: {len(set(seen))}")
+    print(
+        f"{builds:,} builds in {lives} lives: {len(served)} workers answered {', '.join(str(number) for number in served.values())} requests; statuses {dict(sorted(statuses.items()))}; answers that differ from this process {len(differing)}; digests of all bytes: {len(set(seen))}"
+    )
     for number in sorted(differing)[:3]:
         print(f"  differs: {bodies[number][:300]!r}")
     return not differing and len(set(seen)) == 1 and len(served) == 2 * lives
@@ -37,14 +39,20 @@ def prove(builds: int = 1000, lives: int = LIVES) -> bool:
 
 def bodies_of(builds: int) -> list[bytes]:
     """Random builds, each asked for in one of the details and units."""
-    return [evaluation(build, detail=DETAILS[number % 3], units=("metric", "us")[number % 2]) for number, build in enumerate(random_builds(builds))]
+    return [
+        evaluation(build, detail=DETAILS[number % 3], units=("metric", "us")[number % 2])
+        for number, build in enumerate(random_builds(builds))
+    ]
 
 
 def ask_all(server: Server, bodies: list[bytes], life: int) -> tuple[list[tuple[int, bytes]], Counter]:
     """Every body once, in an order and on a worker of this life's own, both workers at once."""
     source = random.Random(life)
     connections = sorted(server.connection_to_each().items())
-    order = [(source.randrange(len(connections)), number) for number in source.sample(range(len(bodies)), len(bodies))]
+    order = [
+        (source.randrange(len(connections)), number)
+        for number in source.sample(range(len(bodies)), len(bodies))
+    ]
 
     def ask(which: int) -> dict[int, tuple[int, bytes]]:
         connection = connections[which][1]
@@ -61,4 +69,6 @@ def ask_all(server: Server, bodies: list[bytes], life: int) -> tuple[list[tuple[
     for _, connection in connections:
         connection.close()
     got = {number: one for part in parts for number, one in part.items()}
-    return [got[number] for number in range(len(bodies))], Counter({pid: len(part) for (pid, _), part in zip(connections, parts)})
+    return [got[number] for number in range(len(bodies))], Counter(
+        {pid: len(part) for (pid, _), part in zip(connections, parts)}
+    )

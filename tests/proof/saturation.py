@@ -68,15 +68,22 @@ def prove(seconds: float = 60.0) -> bool:
     before = _echo(echoed)
     shipped = _saturate("as shipped", asked, seconds)
     # Replacing workers would hide a leak.
-    unreplaced = _saturate("workers never replaced", asked, seconds, GUNICORN_CMD_ARGS="--max-requests 0 --max-requests-jitter 0")
+    unreplaced = _saturate(
+        "workers never replaced", asked, seconds, GUNICORN_CMD_ARGS="--max-requests 0 --max-requests-jitter 0"
+    )
     after = _echo(echoed)
     rates = sorted(one.rate for one in (before, after))
-    print(f"beside the echo: {shipped.rate / rates[1]:.2f} to {shipped.rate / rates[0]:.2f} of its rate, p99 {shipped.latency(0.99):.0f} against {before.latency(0.99):.0f} and {after.latency(0.99):.0f} ms")
+    print(
+        f"beside the echo: {shipped.rate / rates[1]:.2f} to {shipped.rate / rates[0]:.2f} of its rate, p99 {shipped.latency(0.99):.0f} against {before.latency(0.99):.0f} and {after.latency(0.99):.0f} ms"
+    )
     return all(one.errors == 0 and one.answers for one in (before, shipped, unreplaced, after))
 
 
 def _echo(asked: list) -> Tally:
-    with TemporaryDirectory() as folder, Server(Path(folder), target="tests.benchmarks.wsgi:echo_app()", ready=("/echo", 405)) as server:
+    with (
+        TemporaryDirectory() as folder,
+        Server(Path(folder), target="tests.benchmarks.wsgi:echo_app()", ready=("/echo", 405)) as server,
+    ):
         tally = run_for(ECHO_SECONDS, server.port, asked, connections=CONNECTIONS, processes=PROCESSES)
     print(f"echo, {CONNECTIONS} connections: {tally}")
     return tally
@@ -93,7 +100,9 @@ def _saturate(title: str, asked: list, seconds: float, **settings: str) -> Tally
     print(f"  memory of all workers {_course(memory.sums)}")
     for life in lives:
         print(f"  one worker's life of {life[-1][0] - life[0][0]:.0f} s: {_course(life)}")
-    print(f"  {len(memory.lives)} workers in all, {len(memory.lives) - len(lives)} of them with fewer than {SAMPLES} samples")
+    print(
+        f"  {len(memory.lives)} workers in all, {len(memory.lives) - len(lives)} of them with fewer than {SAMPLES} samples"
+    )
     return tally
 
 

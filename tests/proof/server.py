@@ -14,7 +14,21 @@ import psutil
 ROOT = Path(__file__).resolve().parents[2]
 PATIENCE = 60.0
 # What a developer's shell may have set must not change what is measured.
-SETTINGS = ("HOST", "PORT", "WORKERS", "RULES", "CATALOG", "EVALUATOR", "TOKENS", "ALLOW_ANONYMOUS", "CORS_ORIGINS", "LOG_SPECS", "PROMETHEUS_MULTIPROC_DIR", "PIDFILE", "GUNICORN_CMD_ARGS")
+SETTINGS = (
+    "HOST",
+    "PORT",
+    "WORKERS",
+    "RULES",
+    "CATALOG",
+    "EVALUATOR",
+    "TOKENS",
+    "ALLOW_ANONYMOUS",
+    "CORS_ORIGINS",
+    "LOG_SPECS",
+    "PROMETHEUS_MULTIPROC_DIR",
+    "PIDFILE",
+    "GUNICORN_CMD_ARGS",
+)
 
 
 def free_port() -> int:
@@ -32,16 +46,47 @@ def clean_environment(**settings: str) -> dict[str, str]:
 class Server:
     """A context manager; `folder` takes its pid file and its log."""
 
-    def __init__(self, folder: Path, target: str = "service.wsgi:app", ready: tuple[str, int] = ("/readyz", 200), workers: int = 2, stdout=None, stderr=None, **settings: str):
-        self.port, self.workers_wanted, self._ready, self._out, self._error = free_port(), workers, ready, stdout, stderr
-        self.pidfile, self.log_path = folder / f"gunicorn-{self.port}.pid", folder / f"gunicorn-{self.port}.log"
-        self.environment = clean_environment(PORT=str(self.port), WORKERS=str(workers), PIDFILE=str(self.pidfile), **settings)
+    def __init__(
+        self,
+        folder: Path,
+        target: str = "service.wsgi:app",
+        ready: tuple[str, int] = ("/readyz", 200),
+        workers: int = 2,
+        stdout=None,
+        stderr=None,
+        **settings: str,
+    ):
+        self.port, self.workers_wanted, self._ready, self._out, self._error = (
+            free_port(),
+            workers,
+            ready,
+            stdout,
+            stderr,
+        )
+        self.pidfile, self.log_path = (
+            folder / f"gunicorn-{self.port}.pid",
+            folder / f"gunicorn-{self.port}.log",
+        )
+        self.environment = clean_environment(
+            PORT=str(self.port), WORKERS=str(workers), PIDFILE=str(self.pidfile), **settings
+        )
         # Not `python -m gunicorn`: after USR2 that starts in the folder of gunicorn itself, whose `http` then hides the one of Python.
-        self._command = [str(Path(sys.executable).with_name("gunicorn")), "--config", "docker/gunicorn.conf.py", target]
+        self._command = [
+            str(Path(sys.executable).with_name("gunicorn")),
+            "--config",
+            "docker/gunicorn.conf.py",
+            target,
+        ]
 
     def __enter__(self) -> "Server":
         with self.log_path.open("ab") as log:
-            self._process = subprocess.Popen(self._command, cwd=ROOT, env=self.environment, stdout=self._out or log, stderr=self._error or log)
+            self._process = subprocess.Popen(
+                self._command,
+                cwd=ROOT,
+                env=self.environment,
+                stdout=self._out or log,
+                stderr=self._error or log,
+            )
         deadline = time.monotonic() + PATIENCE
         while self._process.poll() is None and time.monotonic() < deadline:
             if len(self.workers()) == self.workers_wanted and self.status(self._ready[0]) == self._ready[1]:
@@ -60,7 +105,9 @@ class Server:
             self._process.wait(PATIENCE)
             _until(lambda: not self.masters(), "a rolled master did not stop")
         finally:
-            for one in [each for master in self.masters() for each in (master, *master.children(recursive=True))]:
+            for one in [
+                each for master in self.masters() for each in (master, *master.children(recursive=True))
+            ]:
                 one.kill()
             if self._process.poll() is None:
                 self._process.kill()
@@ -118,7 +165,9 @@ class Server:
         held: dict[int, http.client.HTTPConnection] = {}
         spare = []
         deadline = time.monotonic() + PATIENCE
-        while len(workers := {one.pid for one in self.workers()}) < self.workers_wanted or workers - set(held):
+        while len(workers := {one.pid for one in self.workers()}) < self.workers_wanted or workers - set(
+            held
+        ):
             if time.monotonic() > deadline:
                 raise RuntimeError(f"not every worker answers: {workers} against {set(held)}")
             connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=PATIENCE)
@@ -142,14 +191,23 @@ class Server:
 
     def roll(self) -> tuple[bool, str]:
         """`python -m service roll` on this server: whether it went through, and what it said."""
-        done = subprocess.run([sys.executable, "-m", "service", "roll", str(self.pidfile)], cwd=ROOT, env=self.environment, capture_output=True, text=True, timeout=PATIENCE)
+        done = subprocess.run(
+            [sys.executable, "-m", "service", "roll", str(self.pidfile)],
+            cwd=ROOT,
+            env=self.environment,
+            capture_output=True,
+            text=True,
+            timeout=PATIENCE,
+        )
         return done.returncode == 0, (done.stdout + done.stderr).strip()
 
 
 def _succeeds(child: psutil.Process, master: psutil.Process) -> bool:
     """Whether a child is the next master, or already gone, and so no worker."""
     try:
-        return child.status() == psutil.STATUS_ZOMBIE or child.environ().get("GUNICORN_PID") == str(master.pid)
+        return child.status() == psutil.STATUS_ZOMBIE or child.environ().get("GUNICORN_PID") == str(
+            master.pid
+        )
     except psutil.NoSuchProcess:
         return True
 

@@ -22,10 +22,28 @@ def prove(seconds: float = 10.0) -> bool:
     """Print the figures of docker/README.md; true when no request failed while they were taken."""
     app = app_with()
     asked = questions([evaluation(EIGHTEEN_FIELDS)], app)
-    largest = questions([orjson.dumps({"build": EIGHTEEN_FIELDS, "columns": {"induction.boost": [f"{boost} kPa" for boost in numpy.linspace(20, 120, MOST_CANDIDATES).round(4)]}})], app, path="/v1/sweeps")
+    largest = questions(
+        [
+            orjson.dumps(
+                {
+                    "build": EIGHTEEN_FIELDS,
+                    "columns": {
+                        "induction.boost": [
+                            f"{boost} kPa" for boost in numpy.linspace(20, 120, MOST_CANDIDATES).round(4)
+                        ]
+                    },
+                }
+            )
+        ],
+        app,
+        path="/v1/sweeps",
+    )
     assert largest[0].answers[0][0] == 200, largest[0].answers[0][1][:400]
     with TemporaryDirectory() as folder:
-        fine = [_memory(Path(folder), title, one, seconds) for title, one in (("evaluations", asked), (f"sweeps of {MOST_CANDIDATES:,} candidates", largest))]
+        fine = [
+            _memory(Path(folder), title, one, seconds)
+            for title, one in (("evaluations", asked), (f"sweeps of {MOST_CANDIDATES:,} candidates", largest))
+        ]
         return _one_worker(Path(folder), asked, seconds) and all(fine)
 
 
@@ -41,7 +59,9 @@ def _memory(folder: Path, title: str, asked: list[Question], seconds: float) -> 
                 most = max(most, _proportional(server))
             tally = load.stop()
         began = time.monotonic()
-    print(f"two workers: ready after {ready:.1f} s, stopped within {time.monotonic() - began:.1f} s; master and workers together {idle:.0f} MiB idle, at most {most:.0f} MiB under {CONNECTIONS} connections with {title}; {tally}")
+    print(
+        f"two workers: ready after {ready:.1f} s, stopped within {time.monotonic() - began:.1f} s; master and workers together {idle:.0f} MiB idle, at most {most:.0f} MiB under {CONNECTIONS} connections with {title}; {tally}"
+    )
     return tally.errors == 0 and bool(tally.answers)
 
 
@@ -58,7 +78,9 @@ def _one_worker(folder: Path, asked: list[Question], seconds: float) -> bool:
             time.sleep(seconds)
             share = (sum(worker.cpu_times()[:2]) - before) / (time.monotonic() - began)
             tally = load.stop()
-    print(f"one worker held to one processor, of which it had {share:.0%}: {tally.rate / share:,.0f} requests a second for a whole one; {tally}")
+    print(
+        f"one worker held to one processor, of which it had {share:.0%}: {tally.rate / share:,.0f} requests a second for a whole one; {tally}"
+    )
     return tally.errors == 0 and bool(tally.answers)
 
 

@@ -35,19 +35,29 @@ class Tally:
             self.wrong.setdefault(wrong, repr(given)[:200])
 
     def add(self, other: "Tally") -> None:
-        self.taken, self.refused, self.wrong = self.taken + other.taken, self.refused + other.refused, other.wrong | self.wrong
+        self.taken, self.refused, self.wrong = (
+            self.taken + other.taken,
+            self.refused + other.refused,
+            other.wrong | self.wrong,
+        )
         if other.worst_ns > self.worst_ns:
             self.worst_ns, self.worst = other.worst_ns, other.worst
 
 
-def in_two_processes(work: Callable[[tuple[int, int]], Tally], count: int, batch: int, slowest_ms: float, title: str) -> bool:
+def in_two_processes(
+    work: Callable[[tuple[int, int]], Tally], count: int, batch: int, slowest_ms: float, title: str
+) -> bool:
     """Seeded batches of `work` over two processes; prints the figures, True when nothing is wrong and nothing slow."""
     start, total = perf_counter(), Tally()
     with get_context("spawn").Pool(PROCESSES) as pool:
-        for tally in pool.imap_unordered(work, [(seed, min(batch, count - seed * batch)) for seed in range(math.ceil(count / batch))]):
+        for tally in pool.imap_unordered(
+            work, [(seed, min(batch, count - seed * batch)) for seed in range(math.ceil(count / batch))]
+        ):
             total.add(tally)
     spent = perf_counter() - start
-    print(f"{title}: {total.refused} refused, {total.taken} taken, {len(total.wrong)} kinds of wrong; worst {total.worst_ns / 1e6:.2f} ms (at most {slowest_ms}) for {repr(total.worst)[:80]}; {count / spent:.0f} a second")
+    print(
+        f"{title}: {total.refused} refused, {total.taken} taken, {len(total.wrong)} kinds of wrong; worst {total.worst_ns / 1e6:.2f} ms (at most {slowest_ms}) for {repr(total.worst)[:80]}; {count / spent:.0f} a second"
+    )
     for wrong, given in total.wrong.items():
         print(f"  {wrong}: {given}")
     return not total.wrong and total.worst_ns <= slowest_ms * 1e6

@@ -21,7 +21,13 @@ AMBIENT = {"ambient_temperature": "25 degC", "ambient_pressure": "101.325 kPa"}
 def blower(litres="2.3 L", ratio=2.4, rpm=6500, efficiency=0.95, **induction):
     return {
         "engine": {"peak_power_speed": f"{rpm} rpm", "redline": f"{rpm} rpm"},
-        "induction": {"kind": "screw", "blower_displacement": litres, "blower_drive_ratio": ratio, "blower_volumetric_efficiency": efficiency} | induction,
+        "induction": {
+            "kind": "screw",
+            "blower_displacement": litres,
+            "blower_drive_ratio": ratio,
+            "blower_volumetric_efficiency": efficiency,
+        }
+        | induction,
         "conditions": AMBIENT,
     }
 
@@ -49,7 +55,9 @@ def test_volume_flow(size, ratio, rpm, efficiency, cubic_feet, work_out):
 def test_air_of_the_blower_is_real_air(celsius, work_out):
     build = blower() | {"conditions": AMBIENT | {"ambient_temperature": f"{celsius} degC"}}
     density = PropsSI("D", "T", celsius + 273.15, "P", 101325, "Air")
-    assert work_out(build, "blower_air_flow") == pytest.approx(density * work_out(build, "blower_volume_flow"), rel=1e-3)
+    assert work_out(build, "blower_air_flow") == pytest.approx(
+        density * work_out(build, "blower_volume_flow"), rel=1e-3
+    )
 
 
 def test_boost_a_drive_gives(work_out):
@@ -57,26 +65,40 @@ def test_boost_a_drive_gives(work_out):
     engine = {"displacement": "5.0 L", "volumetric_efficiency": 0.95, "peak_power_speed": "6000 rpm"}
 
     def gives(boost):
-        build = blower(ratio=2.0, boost=f"{boost!r} Pa") | {"charge_cooling": {"charge_temperature": "55 degC"}}
+        build = blower(ratio=2.0, boost=f"{boost!r} Pa") | {
+            "charge_cooling": {"charge_temperature": "55 degC"}
+        }
         return work_out(build | {"engine": engine}, "boost_from_drive")
 
     found = gives(50e3)
     assert gives(found) == pytest.approx(found, rel=1e-9)
     # Worked by hand: 2.3 L x 2 x 0.95 a crank turn at 25 degC against 2.5 L x 0.95 at 55 degC.
-    assert (found + 101325) / 101325 == pytest.approx(2.3 * 2 * 0.95 * 328.15 / (2.5 * 0.95 * 298.15), rel=1e-9)
+    assert (found + 101325) / 101325 == pytest.approx(
+        2.3 * 2 * 0.95 * 328.15 / (2.5 * 0.95 * 298.15), rel=1e-9
+    )
 
 
 def test_a_blower_of_which_little_is_known(work_out):
     # Common practice: no gears inside a roots or screw blower; it fills to 0.84 and 0.95.
     for kind, filling in (("roots", 0.84), ("screw", 0.95)):
         build = blower()
-        build["induction"] = {"kind": kind, "blower_displacement": "2.3 L", "crank_pulley_diameter": "168 mm", "blower_pulley_diameter": "70 mm"}
-        assert (work_out(build, "blower_volume_flow") * UNIT.meter**3 / UNIT.second).m_as("foot**3 / minute") == pytest.approx(1203.7 * filling / 0.95, rel=1e-4)
+        build["induction"] = {
+            "kind": kind,
+            "blower_displacement": "2.3 L",
+            "crank_pulley_diameter": "168 mm",
+            "blower_pulley_diameter": "70 mm",
+        }
+        assert (work_out(build, "blower_volume_flow") * UNIT.meter**3 / UNIT.second).m_as(
+            "foot**3 / minute"
+        ) == pytest.approx(1203.7 * filling / 0.95, rel=1e-4)
 
 
 def test_belt_speed_by_either_pulley(work_out):
     # By hand: 168 mm at 6,500 rpm run 57.2 m/s.
-    build = {"engine": {"redline": "6500 rpm"}, "induction": {"kind": "screw", "crank_pulley_diameter": "168 mm"}}
+    build = {
+        "engine": {"redline": "6500 rpm"},
+        "induction": {"kind": "screw", "crank_pulley_diameter": "168 mm"},
+    }
     assert work_out(build, "belt_speed") == pytest.approx(57.2, abs=0.05)
     build["induction"] = {"kind": "screw", "blower_pulley_diameter": "70 mm", "blower_drive_ratio": 2.4}
     assert work_out(build, "belt_speed") == pytest.approx(57.2, abs=0.05)
@@ -84,17 +106,38 @@ def test_belt_speed_by_either_pulley(work_out):
 
 @pytest.mark.parametrize(("crank", "pulley", "step_up"), [(200, 70, 1.0), (180, 90, 3.6)])
 def test_blower_speed(crank, pulley, step_up, work_out):
-    build = {"engine": {"redline": "6500 rpm"}, "induction": {"kind": "centrifugal", "crank_pulley_diameter": f"{crank} mm", "blower_pulley_diameter": f"{pulley} mm", "blower_step_up": step_up, "blower_speed_limit": "60000 rpm"}}
+    build = {
+        "engine": {"redline": "6500 rpm"},
+        "induction": {
+            "kind": "centrifugal",
+            "crank_pulley_diameter": f"{crank} mm",
+            "blower_pulley_diameter": f"{pulley} mm",
+            "blower_step_up": step_up,
+            "blower_speed_limit": "60000 rpm",
+        },
+    }
     turns = 6500 * UNIT.rpm * crank / pulley * step_up
     assert work_out(build, "blower_speed") == pytest.approx(turns.m_as("radian / second"), rel=1e-9)
-    assert work_out(build, "blower_speed_share") == pytest.approx((turns / (60000 * UNIT.rpm)).m_as(""), rel=1e-9)
+    assert work_out(build, "blower_speed_share") == pytest.approx(
+        (turns / (60000 * UNIT.rpm)).m_as(""), rel=1e-9
+    )
 
 
 # NACA TN 794 (M. Buck, 1941): efficiency falls above 1,300 ft/s, 396 m/s. 3.5 in at 100,000 rpm is 465 m/s by hand; cast
 # wheels are trusted to 450 m/s (from memory).
-@pytest.mark.parametrize(("inches", "rpm", "speed", "verdict"), [(3.5, 100_000, 465.5, "fail"), (3.5, 85_135, 396.3, "pass"), (3.5, 94_000, 437.5, "warn")])
+@pytest.mark.parametrize(
+    ("inches", "rpm", "speed", "verdict"),
+    [(3.5, 100_000, 465.5, "fail"), (3.5, 85_135, 396.3, "pass"), (3.5, 94_000, 437.5, "warn")],
+)
 def test_tip_speed(inches, rpm, speed, verdict, work_out, outcome):
-    build = {"engine": {"redline": f"{rpm / 20!r} rpm"}, "induction": {"kind": "centrifugal", "blower_drive_ratio": 20, "blower_wheel_diameter": f"{inches} in"}}
+    build = {
+        "engine": {"redline": f"{rpm / 20!r} rpm"},
+        "induction": {
+            "kind": "centrifugal",
+            "blower_drive_ratio": 20,
+            "blower_wheel_diameter": f"{inches} in",
+        },
+    }
     assert work_out(build, "wheel_tip_speed") == pytest.approx(speed, abs=0.1)
     assert outcome("wheel-tip-speed", build) == verdict
 
@@ -108,7 +151,16 @@ def driven(work_out):
 
     def build(kilowatts, pulley=76, blower_rpm=14_000, ribs=8, wrap=150, **induction):
         def sized(litres):
-            made = blower(ratio=2.0, rpm=blower_rpm / 2, blower_pulley_diameter=f"{pulley} mm", belt_ribs=ribs, belt_wrap=f"{wrap} deg", boost="12 psi", compressor_efficiency=0.65, **induction)
+            made = blower(
+                ratio=2.0,
+                rpm=blower_rpm / 2,
+                blower_pulley_diameter=f"{pulley} mm",
+                belt_ribs=ribs,
+                belt_wrap=f"{wrap} deg",
+                boost="12 psi",
+                compressor_efficiency=0.65,
+                **induction,
+            )
             made["engine"] |= {"displacement": f"{litres!r} L", "volumetric_efficiency": 0.95}
             return made | {"charge_cooling": {"kind": "liquid", "charge_temperature": "55 degC"}}
 
@@ -130,10 +182,16 @@ def driven(work_out):
         (100, 65, 18000, 8, 120, 61.3, 204, 68, 276, "warn"),
     ],
 )
-def test_worked_belts(kilowatts, pulley, rpm, ribs, wrap, speed, pull, centrifugal, needed, verdict, driven, work_out, outcome):
+def test_worked_belts(
+    kilowatts, pulley, rpm, ribs, wrap, speed, pull, centrifugal, needed, verdict, driven, work_out, outcome
+):
     build = driven(kilowatts, pulley, rpm, ribs, wrap)
     assert work_out(build, "belt_speed") == pytest.approx(speed, abs=0.06)
-    for name, expected in (("belt_pull", pull), ("belt_centrifugal_tension", centrifugal), ("belt_tension_needed", needed)):
+    for name, expected in (
+        ("belt_pull", pull),
+        ("belt_centrifugal_tension", centrifugal),
+        ("belt_tension_needed", needed),
+    ):
         assert work_out(build, name) == pytest.approx(expected, abs=0.7), name
     assert outcome("blower-belt", build) == verdict
 
@@ -154,19 +212,33 @@ def test_tension_by_going_round_the_pulley(ribs, wrap, driven, work_out):
     centrifugal = quad(lambda angle: 0.018 * velocity**2 * np.sin(angle), 0, pi)[0] / 2
 
     def too_tight(slack):
-        round_it = solve_ivp(lambda _, tension: 0.5123 * (tension - centrifugal), (0, radians(wrap)), [slack], rtol=1e-10, atol=1e-9)
+        round_it = solve_ivp(
+            lambda _, tension: 0.5123 * (tension - centrifugal),
+            (0, radians(wrap)),
+            [slack],
+            rtol=1e-10,
+            atol=1e-9,
+        )
         return round_it.y[0, -1] - slack - pull
 
     slack = brentq(too_tight, centrifugal, centrifugal + 10 * pull)
     assert work_out(build, "belt_tension_needed") == pytest.approx(slack + pull / 2, rel=1e-6)
-    assert work_out(build, "belt_tension_ratio") == pytest.approx((slack + pull - centrifugal) / (slack - centrifugal), rel=1e-6)
+    assert work_out(build, "belt_tension_ratio") == pytest.approx(
+        (slack + pull - centrifugal) / (slack - centrifugal), rel=1e-6
+    )
 
 
 @FEW
 @given(kilowatts=st.floats(5, 120), ribs=st.integers(3, 12), more=st.integers(1, 8), wrap=st.floats(100, 200))
 def test_belt_pull_goes_against_ribs_and_wrap_helps(kilowatts, ribs, more, wrap, driven, work_out):
-    few, many, wide = driven(kilowatts, ribs=ribs, wrap=wrap), driven(kilowatts, ribs=ribs + more, wrap=wrap), driven(kilowatts, ribs=ribs, wrap=wrap + 20)
-    assert work_out(many, "belt_pull") * (ribs + more) == pytest.approx(work_out(few, "belt_pull") * ribs, rel=1e-9)
+    few, many, wide = (
+        driven(kilowatts, ribs=ribs, wrap=wrap),
+        driven(kilowatts, ribs=ribs + more, wrap=wrap),
+        driven(kilowatts, ribs=ribs, wrap=wrap + 20),
+    )
+    assert work_out(many, "belt_pull") * (ribs + more) == pytest.approx(
+        work_out(few, "belt_pull") * ribs, rel=1e-9
+    )
     assert work_out(wide, "belt_tension_needed") < work_out(few, "belt_tension_needed")
     assert work_out(wide, "belt_pull_limit") > work_out(few, "belt_pull_limit")
 
@@ -175,7 +247,9 @@ def test_belt_pull_goes_against_ribs_and_wrap_helps(kilowatts, ribs, more, wrap,
 def test_pull_a_rib_stands(wrap, easy, bursts, driven, work_out):
     # Common practice: 90 N a rib at 150 degrees, 150 N in bursts, in proportion to the wrap.
     build = driven(38, wrap=wrap)
-    assert [work_out(build, name) for name in ("belt_pull_limit", "belt_pull_high")] == pytest.approx([easy, bursts])
+    assert [work_out(build, name) for name in ("belt_pull_limit", "belt_pull_high")] == pytest.approx(
+        [easy, bursts]
+    )
 
 
 @pytest.mark.parametrize(("pulley", "verdict"), [(69, "warn"), (71, "pass")])
@@ -198,11 +272,16 @@ def test_tension_given_against_tension_needed(tension, verdict, driven, work_out
 
 
 # Worked by hand: 100 kW at 6,500 rpm is 147 N.m, 38 kW is 56 N.m. Press fits above 40 kW turn (common practice).
-@pytest.mark.parametrize(("kilowatts", "fixing", "torque", "verdict"), [(100, "press", 147, "warn"), (100, "pinned", 147, "pass"), (38, "press", 56, "pass")])
+@pytest.mark.parametrize(
+    ("kilowatts", "fixing", "torque", "verdict"),
+    [(100, "press", 147, "warn"), (100, "pinned", 147, "pass"), (38, "press", 56, "pass")],
+)
 def test_crank_pulley(kilowatts, fixing, torque, verdict, driven, work_out, outcome):
     build = driven(kilowatts, blower_rpm=13_000, crank_pulley_fixing=fixing)
     assert work_out(build, "crank_drive_torque") == pytest.approx(torque, abs=0.5)
-    assert work_out(build, "crank_drive_torque") == pytest.approx((kilowatts * UNIT.kilowatt / (6500 * UNIT.rpm)).m_as("newton * meter"), rel=1e-9)
+    assert work_out(build, "crank_drive_torque") == pytest.approx(
+        (kilowatts * UNIT.kilowatt / (6500 * UNIT.rpm)).m_as("newton * meter"), rel=1e-9
+    )
     assert outcome("crank-pulley-drive", build) == verdict
 
 
@@ -214,7 +293,11 @@ def test_textbook_supercharged_engine(work_out):
     # 1.6 from 300 K at 0.70, intake at 356.0 K; computed from its data 8.456 kg/min and 8.72 kW.
     build = {
         "engine": {"displacement": "3.0 L", "volumetric_efficiency": 1.0, "peak_power_speed": "3600 rpm"},
-        "induction": {"kind": "screw", "boost": f"{160e3 - 100e3 - DEPRESSION!r} Pa", "compressor_efficiency": 0.70},
+        "induction": {
+            "kind": "screw",
+            "boost": f"{160e3 - 100e3 - DEPRESSION!r} Pa",
+            "compressor_efficiency": 0.70,
+        },
         "charge_cooling": {"kind": "liquid", "charge_temperature": "356.0 K", "pressure_drop": "0 bar"},
         "conditions": {"ambient_temperature": "300 K", "ambient_pressure": f"{100e3 + DEPRESSION!r} Pa"},
     }
@@ -233,13 +316,23 @@ def test_power_from_air(work_out, outcome):
     }
     real = PropsSI("D", "T", 328.15, "P", 26.7 * PSI, "Air") * 5.02e-3 * 50 * 0.95
     assert work_out(build, "air_flow", "peak_power") == pytest.approx(real, rel=1e-3)
-    for name, expected in (("least_power_from_air", 514), ("power_from_air", 561), ("most_power_from_air", 617)):
+    for name, expected in (
+        ("least_power_from_air", 514),
+        ("power_from_air", 561),
+        ("most_power_from_air", 617),
+    ):
         assert work_out(build, name) / HORSEPOWER == pytest.approx(expected, abs=1)
     for power, verdict in ((555, "pass"), (600, "warn"), (625, "fail")):
-        assert outcome("power-from-airflow", build | {"target": {"power": f"{power} hp", "power_at": "crank"}}) == verdict
+        assert (
+            outcome("power-from-airflow", build | {"target": {"power": f"{power} hp", "power_at": "crank"}})
+            == verdict
+        )
 
 
 def test_air_of_the_blower_against_power(outcome):
     # By hand: 1,203.7 cfm of air at 1.184 kg/m3 is 5,343 lb/h, 810 hp at 6.6 and 890 hp at 6.0.
     for power, verdict in ((800, "pass"), (850, "warn"), (900, "fail")):
-        assert outcome("blower-airflow", blower() | {"target": {"power": f"{power} hp", "power_at": "crank"}}) == verdict
+        assert (
+            outcome("blower-airflow", blower() | {"target": {"power": f"{power} hp", "power_at": "crank"}})
+            == verdict
+        )

@@ -5,7 +5,11 @@ import pytest
 
 
 def air(working, altitude):
-    build = {"conditions": {"altitude": altitude}, "induction": {"boost": "10 psi"}, "sensors": {"manifold_pressure_range": "3 bar abs"}}
+    build = {
+        "conditions": {"altitude": altitude},
+        "induction": {"boost": "10 psi"},
+        "sensors": {"manifold_pressure_range": "3 bar abs"},
+    }
     line = working("manifold-pressure-range", build)["ambient_pressure"]
     assert line["unit"] == "kPa" and line["source"]["citation"].startswith("ISO 2533:1975")
     return line["value"] * 1e3
@@ -24,7 +28,11 @@ def test_in_feet(working, feet):
 
 @pytest.mark.parametrize("pressure", ["711 mbar", "24.9 inHg", "84.6 kPa"])
 def test_a_reading_beats_the_altitude(working, pressure):
-    build = {"conditions": {"altitude": "1500 m", "ambient_pressure": pressure}, "induction": {"boost": "10 psi"}, "sensors": {"manifold_pressure_range": "3 bar abs"}}
+    build = {
+        "conditions": {"altitude": "1500 m", "ambient_pressure": pressure},
+        "induction": {"boost": "10 psi"},
+        "sensors": {"manifold_pressure_range": "3 bar abs"},
+    }
     line = working("manifold-pressure-range", build)["highest_manifold_pressure"]
     # NIST SP 811: 1 psi = 6.894757 kPa, 1 inHg = 3.386389 kPa.
     read = {"711 mbar": 71.1, "24.9 inHg": 24.9 * 3.386389, "84.6 kPa": 84.6}[pressure]

@@ -49,7 +49,13 @@ def test_textbook_gas_cooler(work_out, outcome):
         made["induction"]["compressor_efficiency"] = efficiency
         return made
 
-    at_300 = brentq(lambda efficiency: work_out(build(efficiency), "compressor_outlet_temperature", "peak_power") - 573.15, 0.2, 0.6)
+    at_300 = brentq(
+        lambda efficiency: (
+            work_out(build(efficiency), "compressor_outlet_temperature", "peak_power") - 573.15
+        ),
+        0.2,
+        0.6,
+    )
     assert work_out(build(at_300), "stated_effectiveness") == pytest.approx(0.7547, abs=1e-4)
     assert outcome("charge-cooler", build(at_300)) == "pass"
     assert outcome("charge-cooler", build(at_300, "130 degC")) == "warn"
@@ -86,7 +92,10 @@ def test_all_or_nothing(work_out):
 
 
 # Worked by hand: psi lost, psi of boost left, share of the pressure ahead; 5 and 9 % are common practice.
-@pytest.mark.parametrize(("lost", "boost", "share", "verdict"), [(2.5, 25, 5.9, "warn"), (1.5, 7, 6.5, "warn"), (1.0, 12, 3.6, "pass"), (3.0, 12, 10.1, "fail")])
+@pytest.mark.parametrize(
+    ("lost", "boost", "share", "verdict"),
+    [(2.5, 25, 5.9, "warn"), (1.5, 7, 6.5, "warn"), (1.0, 12, 3.6, "pass"), (3.0, 12, 10.1, "fail")],
+)
 def test_pressure_share(lost, boost, share, verdict, work_out, outcome):
     build = screw(f"{boost} psi", pressure_drop=f"{lost} psi")
     assert 100 * work_out(build, "cooler_pressure_share") == pytest.approx(share, abs=0.05)
@@ -106,7 +115,9 @@ def test_heat_of_the_charge_is_that_of_real_air(work_out):
     build = screw(charge_temperature="60 degC", pressure_drop="1 psi")
     outlet = work_out(build, "compressor_outlet_temperature", "peak_power")
     pressure = (14.7 + 12) * PSI
-    real = work_out(build, "air_flow", "peak_power") * (PropsSI("H", "T", outlet, "P", pressure, "Air") - PropsSI("H", "T", 333.15, "P", pressure, "Air"))
+    real = work_out(build, "air_flow", "peak_power") * (
+        PropsSI("H", "T", outlet, "P", pressure, "Air") - PropsSI("H", "T", 333.15, "P", pressure, "Air")
+    )
     assert work_out(build, "charge_heat") == pytest.approx(real, rel=1e-2)
 
 
@@ -120,22 +131,32 @@ def test_heat_worked_by_hand(work_out):
 
 
 # 50 % ethylene glycol by mass and water at 60 degC; other tables of inhibited glycol differ by 2 %.
-@pytest.mark.parametrize(("coolant", "fluid", "pressure"), [("glycol_50", GLYCOL, 2e5), ("water", "Water", 1e5)])
+@pytest.mark.parametrize(
+    ("coolant", "fluid", "pressure"), [("glycol_50", GLYCOL, 2e5), ("water", "Water", 1e5)]
+)
 def test_coolants(coolant, fluid, pressure, work_out):
     build = screw(coolant=coolant)
-    assert work_out(build, "coolants.density") == pytest.approx(PropsSI("D", "T", 333.15, "P", pressure, fluid), rel=0.02)
-    assert work_out(build, "coolants.specific_heat") == pytest.approx(PropsSI("C", "T", 333.15, "P", pressure, fluid), rel=0.02)
+    assert work_out(build, "coolants.density") == pytest.approx(
+        PropsSI("D", "T", 333.15, "P", pressure, fluid), rel=0.02
+    )
+    assert work_out(build, "coolants.specific_heat") == pytest.approx(
+        PropsSI("C", "T", 333.15, "P", pressure, fluid), rel=0.02
+    )
 
 
 # Worked by hand: 10 kW into so many US gallons a minute through the core, which is 65 % of the pump's label (common practice).
-@pytest.mark.parametrize(("gallons", "glycol", "water"), [(3, 14.5, 12.8), (5, 8.7, 7.7), (8, 5.4, 4.8), (10, 4.35, 3.8)])
+@pytest.mark.parametrize(
+    ("gallons", "glycol", "water"), [(3, 14.5, 12.8), (5, 8.7, 7.7), (8, 5.4, 4.8), (10, 4.35, 3.8)]
+)
 def test_rise_of_the_coolant(gallons, glycol, water, giving, work_out):
     for coolant, expected, fluid in (("glycol_50", glycol, GLYCOL), ("water", water, "Water")):
         build = giving(10, coolant=coolant, coolant_flow=f"{gallons / 0.65!r} gal/min")
         rise = work_out(build, "loop_rise")
         assert rise == pytest.approx(expected, abs=0.07)
         flow = (gallons * UNIT.gallon / UNIT.minute).m_as("meter**3 / second")
-        per_kelvin = flow * PropsSI("D", "T", 333.15, "P", 2e5, fluid) * PropsSI("C", "T", 333.15, "P", 2e5, fluid)
+        per_kelvin = (
+            flow * PropsSI("D", "T", 333.15, "P", 2e5, fluid) * PropsSI("C", "T", 333.15, "P", 2e5, fluid)
+        )
         assert rise == pytest.approx(10e3 / per_kelvin, rel=0.02)
 
 
@@ -148,8 +169,12 @@ def test_rule_of_the_trade_for_water(giving, work_out):
 
 def test_loop_of_a_boosted_engine(giving, work_out, outcome):
     # Worked by hand: 22.2 kW at 20 L/min is 18.3 K in glycol and 16.1 K in water, 28.1 K in glycol at 65 % of the label.
-    assert work_out(giving(22.2, coolant="glycol_50", coolant_flow=f"{20 / 0.65!r} L/min"), "loop_rise") == pytest.approx(18.3, abs=0.06)
-    assert work_out(giving(22.2, coolant="water", coolant_flow=f"{20 / 0.65!r} L/min"), "loop_rise") == pytest.approx(16.2, abs=0.1)
+    assert work_out(
+        giving(22.2, coolant="glycol_50", coolant_flow=f"{20 / 0.65!r} L/min"), "loop_rise"
+    ) == pytest.approx(18.3, abs=0.06)
+    assert work_out(
+        giving(22.2, coolant="water", coolant_flow=f"{20 / 0.65!r} L/min"), "loop_rise"
+    ) == pytest.approx(16.2, abs=0.1)
     build = giving(22.2, coolant="glycol_50", coolant_flow="20 L/min")
     assert work_out(build, "loop_rise") == pytest.approx(28.1, abs=0.1)
     assert outcome("charge-coolant-loop", build) == "warn"
@@ -172,8 +197,12 @@ def test_a_stated_pull_counts(giving, work_out):
 @given(kilowatts=st.floats(1, 60), flow=st.floats(5, 60), factor=st.floats(0.5, 3))
 def test_rise_goes_with_heat_and_against_flow(kilowatts, flow, factor, giving, work_out):
     rise = work_out(giving(kilowatts, coolant="water", coolant_flow=f"{flow!r} L/min"), "loop_rise")
-    assert work_out(giving(kilowatts * factor, coolant="water", coolant_flow=f"{flow!r} L/min"), "loop_rise") == pytest.approx(rise * factor, rel=1e-9)
-    assert work_out(giving(kilowatts, coolant="water", coolant_flow=f"{flow * factor!r} L/min"), "loop_rise") == pytest.approx(rise / factor, rel=1e-9)
+    assert work_out(
+        giving(kilowatts * factor, coolant="water", coolant_flow=f"{flow!r} L/min"), "loop_rise"
+    ) == pytest.approx(rise * factor, rel=1e-9)
+    assert work_out(
+        giving(kilowatts, coolant="water", coolant_flow=f"{flow * factor!r} L/min"), "loop_rise"
+    ) == pytest.approx(rise / factor, rel=1e-9)
 
 
 def test_neither_cooler_nor_loop_ever_fails(outcome, giving):

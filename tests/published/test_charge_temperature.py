@@ -9,7 +9,8 @@ HORSEPOWER = 745.7
 
 def compressor(boost, efficiency, ambient, **more):
     return {
-        "engine": {"displacement": "3.0 L", "peak_power_speed": "6000 rpm", "volumetric_efficiency": 0.9} | more,
+        "engine": {"displacement": "3.0 L", "peak_power_speed": "6000 rpm", "volumetric_efficiency": 0.9}
+        | more,
         "induction": {"kind": "screw", "boost": f"{boost} kPa", "compressor_efficiency": efficiency},
         "charge_cooling": {"kind": "none"},
         "conditions": {"ambient_temperature": f"{ambient} K", "ambient_pressure": "101.325 kPa"},
@@ -44,21 +45,29 @@ def test_real_air(ratio, ambient, efficiency, work_out):
 @pytest.mark.parametrize(("ratio", "efficiency"), [(2.5, 0.65), (3.0, 0.65), (3.0, 0.5)])
 def test_high_boost_reads_high(ratio, efficiency, work_out):
     expected, _ = real_air(298.15, 101325 - 1378.951, ratio, efficiency)
-    found = work_out(compressor(boost_for(ratio), efficiency, 298.15), "compressor_outlet_temperature", "peak_power")
+    found = work_out(
+        compressor(boost_for(ratio), efficiency, 298.15), "compressor_outlet_temperature", "peak_power"
+    )
     assert expected < found < expected * 1.02
 
 
 @pytest.mark.parametrize(("ratio", "efficiency"), [(1.4, 0.55), (2.0, 0.65), (3.0, 0.75)])
 def test_ideal_gas_of_another_hand(ratio, efficiency, work_out):
     expected = fluids.isentropic_T_rise_compression(298.15, 1.0, ratio, 1.4, efficiency)
-    assert work_out(compressor(boost_for(ratio), efficiency, 298.15), "compressor_outlet_temperature", "peak_power") == pytest.approx(expected, rel=1e-6)
+    assert work_out(
+        compressor(boost_for(ratio), efficiency, 298.15), "compressor_outlet_temperature", "peak_power"
+    ) == pytest.approx(expected, rel=1e-6)
 
 
 def test_worked_points(work_out):
     # Computed: ratio 2 from 298.15 K at 0.65 is 398.61 K with constant specific heat.
-    assert work_out(compressor(boost_for(2.0), 0.65, 298.15), "compressor_outlet_temperature", "peak_power") == pytest.approx(398.61, abs=0.02)
+    assert work_out(
+        compressor(boost_for(2.0), 0.65, 298.15), "compressor_outlet_temperature", "peak_power"
+    ) == pytest.approx(398.61, abs=0.02)
     # V. Ganesan, Internal Combustion Engines, example 19.1, data as quoted by another text: ratio 1.6 from 300 K at 0.70 is 361.6 K.
-    assert work_out(compressor(boost_for(1.6), 0.70, 300), "compressor_outlet_temperature", "peak_power") == pytest.approx(361.6, abs=0.1)
+    assert work_out(
+        compressor(boost_for(1.6), 0.70, 300), "compressor_outlet_temperature", "peak_power"
+    ) == pytest.approx(361.6, abs=0.1)
 
 
 @pytest.mark.parametrize(("ratio", "efficiency"), [(1.5, 0.6), (2.0, 0.65)])
@@ -72,7 +81,16 @@ def test_drive_power(ratio, efficiency, work_out):
 
 def test_logged_rise(work_out):
     # Common practice: logged at 15 psi from 80 degF, the rise was 120 to just over 200 degF; efficiency 0.60 to 0.90.
-    rises = [1.8 * (work_out(compressor(15 * 6.894757, efficiency, 299.82), "compressor_outlet_temperature", "peak_power") - 299.82) for efficiency in (0.6, 0.9)]
+    rises = [
+        1.8
+        * (
+            work_out(
+                compressor(15 * 6.894757, efficiency, 299.82), "compressor_outlet_temperature", "peak_power"
+            )
+            - 299.82
+        )
+        for efficiency in (0.6, 0.9)
+    ]
     assert 200 < rises[0] < 215 and 120 < rises[1] < 145
 
 

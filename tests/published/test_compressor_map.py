@@ -9,8 +9,16 @@ UNIT = pint.UnitRegistry()
 PSI = 6894.757293168361
 SURGE, CHOKE = ((10, 1.2), (18, 2.0), (26, 2.8)), ((50, 1.2), (56, 2.8))
 POINTS = ((12, 1.2, 0.62), (48, 1.2, 0.60), (34, 2.0, 0.76), (24, 2.6, 0.66), (52, 2.6, 0.68))
-LINES = {name: [{"flow": f"{flow} lb/min", "pressure_ratio": ratio} for flow, ratio in line] for name, line in (("surge", SURGE), ("choke", CHOKE))}
-MAP = LINES | {"points": [{"flow": f"{flow} lb/min", "pressure_ratio": ratio, "efficiency": efficiency} for flow, ratio, efficiency in POINTS]}
+LINES = {
+    name: [{"flow": f"{flow} lb/min", "pressure_ratio": ratio} for flow, ratio in line]
+    for name, line in (("surge", SURGE), ("choke", CHOKE))
+}
+MAP = LINES | {
+    "points": [
+        {"flow": f"{flow} lb/min", "pressure_ratio": ratio, "efficiency": efficiency}
+        for flow, ratio, efficiency in POINTS
+    ]
+}
 DEPRESSION = 0.2 * PSI  # ahead of the compressor, from memory
 
 
@@ -21,10 +29,21 @@ def at_map(work_out):
     def build(pounds_a_minute, ratio, celsius=25.0, kilopascals=101.325, dry=0.0):
         def sized(litres):
             return {
-                "engine": {"displacement": f"{litres!r} L", "volumetric_efficiency": 1.0, "peak_power_speed": "6500 rpm"},
-                "induction": {"kind": "turbo", "boost": f"{ratio * (kilopascals * 1e3 - DEPRESSION) - kilopascals * 1e3!r} Pa", "compressor_map": MAP},
+                "engine": {
+                    "displacement": f"{litres!r} L",
+                    "volumetric_efficiency": 1.0,
+                    "peak_power_speed": "6500 rpm",
+                },
+                "induction": {
+                    "kind": "turbo",
+                    "boost": f"{ratio * (kilopascals * 1e3 - DEPRESSION) - kilopascals * 1e3!r} Pa",
+                    "compressor_map": MAP,
+                },
                 "charge_cooling": {"kind": "air", "charge_temperature": "45 degC", "pressure_drop": "0 bar"},
-                "conditions": {"ambient_temperature": f"{celsius} degC", "ambient_pressure": f"{kilopascals} kPa"},
+                "conditions": {
+                    "ambient_temperature": f"{celsius} degC",
+                    "ambient_pressure": f"{kilopascals} kPa",
+                },
             }
 
         flow = (pounds_a_minute * UNIT.pound / UNIT.minute).m_as("kilogram / second")
@@ -40,10 +59,19 @@ def test_corrected_flow(celsius, kilopascals, at_map, work_out):
     flow = work_out(build, "air_flow", "peak_power")
 
     def through_throat(kelvin, pascals):
-        return PropsSI("D", "T", kelvin, "P", pascals, "Air") * 0.3 * PropsSI("A", "T", kelvin, "P", pascals, "Air")
+        return (
+            PropsSI("D", "T", kelvin, "P", pascals, "Air")
+            * 0.3
+            * PropsSI("A", "T", kelvin, "P", pascals, "Air")
+        )
 
-    here, reference = through_throat(celsius + 273.15, kilopascals * 1e3 - DEPRESSION), through_throat(298.15, 101325.0)
-    assert (flow * UNIT.kilogram / UNIT.second).m_as("pound / minute") * reference / here == pytest.approx(30, rel=2e-3)
+    here, reference = (
+        through_throat(celsius + 273.15, kilopascals * 1e3 - DEPRESSION),
+        through_throat(298.15, 101325.0),
+    )
+    assert (flow * UNIT.kilogram / UNIT.second).m_as("pound / minute") * reference / here == pytest.approx(
+        30, rel=2e-3
+    )
 
 
 @pytest.mark.parametrize(("flow", "ratio"), [(20, 1.4), (30, 2.0), (45, 2.4), (15, 1.7)])

@@ -28,17 +28,31 @@ def drive(torque=600, usage="street", gearbox="manual", **driveline):
 @pytest.mark.parametrize(
     ("usage", "share", "verdict"),
     # Common practice; what is sold sits at 0.95 of its gearbox.
-    [("street", 0.95, "pass"), ("street", 0.96, "warn"), ("street", 1.11, "fail"), ("drag", 0.84, "pass"), ("drag", 0.86, "warn"), ("tow", 1.01, "fail"), ("marine", 1.01, "fail")],
+    [
+        ("street", 0.95, "pass"),
+        ("street", 0.96, "warn"),
+        ("street", 1.11, "fail"),
+        ("drag", 0.84, "pass"),
+        ("drag", 0.86, "warn"),
+        ("tow", 1.01, "fail"),
+        ("marine", 1.01, "fail"),
+    ],
 )
 def test_gearbox(usage, share, verdict, work_out, outcome):
-    build = drive(500 * share, usage, gearbox_torque_rating=f"{(500 * UNIT.newton * UNIT.meter).m_as('pound_force * foot')!r} lb-ft")
+    build = drive(
+        500 * share,
+        usage,
+        gearbox_torque_rating=f"{(500 * UNIT.newton * UNIT.meter).m_as('pound_force * foot')!r} lb-ft",
+    )
     assert work_out(build, "gearbox_torque_share") == pytest.approx(share, rel=1e-9)
     assert outcome("gearbox-torque", build) == verdict
 
 
 def test_a_converter_multiplies(work_out):
     # Worked by hand: 678 N.m at 2.0 are 1,356 N.m into the gearbox.
-    assert work_out(drive(678, gearbox="automatic", converter_torque_ratio=2.0), "gearbox_input_torque") == pytest.approx(1356)
+    assert work_out(
+        drive(678, gearbox="automatic", converter_torque_ratio=2.0), "gearbox_input_torque"
+    ) == pytest.approx(1356)
     assert work_out(drive(678), "gearbox_input_torque") == pytest.approx(678)
 
 
@@ -47,8 +61,12 @@ def test_a_converter_multiplies(work_out):
 
 def test_axle_torque_of_the_trade(work_out):
     # Common practice: 1,000 lbf.in through 4 and 20 is 80,000 lbf.in; half of it on each shaft.
-    build = drive((1000 * UNIT.pound_force * UNIT.inch).m_as("newton * meter"), first_gear_ratio=4, final_drive_ratio=20)
-    assert (2 * work_out(build, "launch_path_torque") * UNIT.newton * UNIT.meter).m_as("pound_force * inch") == pytest.approx(80_000, rel=1e-6)
+    build = drive(
+        (1000 * UNIT.pound_force * UNIT.inch).m_as("newton * meter"), first_gear_ratio=4, final_drive_ratio=20
+    )
+    assert (2 * work_out(build, "launch_path_torque") * UNIT.newton * UNIT.meter).m_as(
+        "pound_force * inch"
+    ) == pytest.approx(80_000, rel=1e-6)
 
 
 def test_grip_of_a_wheel(work_out):
@@ -58,18 +76,26 @@ def test_grip_of_a_wheel(work_out):
 
 
 # Worked by hand with 9.81 m/s2: 832 kg at 1.0 and 0.33 m 1,347 N.m; a fifth more 1,616; a slick of 1.8 with 1,600 kg 4,662 N.m.
-@pytest.mark.parametrize(("load", "grip", "torque"), [(832, 1.0, 1347), (832 * 1.2, 1.0, 1616), (1600, 1.8, 4662)])
+@pytest.mark.parametrize(
+    ("load", "grip", "torque"), [(832, 1.0, 1347), (832 * 1.2, 1.0, 1616), (1600, 1.8, 4662)]
+)
 def test_worked_grip(load, grip, torque, work_out):
-    assert work_out(drive(tyre_grip=grip, tyre_radius="0.33 m", driven_axle_load=f"{load} kg"), "grip_torque") == pytest.approx(torque, rel=6e-4)
+    assert work_out(
+        drive(tyre_grip=grip, tyre_radius="0.33 m", driven_axle_load=f"{load} kg"), "grip_torque"
+    ) == pytest.approx(torque, rel=6e-4)
 
 
 # Worked by hand: N.m on one shaft by the engine, by a dumped clutch before the shock of 1.75 (from memory), behind a converter.
 def test_worked_paths(work_out):
     assert work_out(drive(600), "launch_path_torque") == pytest.approx(3568, abs=1)
-    dumped = drive(600, "drag", launch="clutch_dump") | {"clutch": {"torque_rating": "900 N.m", "torque_rating_at": "crank", "torque_rating_state": "bedded"}}
+    dumped = drive(600, "drag", launch="clutch_dump") | {
+        "clutch": {"torque_rating": "900 N.m", "torque_rating_at": "crank", "torque_rating_state": "bedded"}
+    }
     assert work_out(dumped, "launch_path_torque") / 1.75 == pytest.approx(6154, abs=1)
     converter = {"first_gear_ratio": 3.06, "final_drive_ratio": 3.73}
-    assert work_out(drive(678, gearbox="automatic", converter_torque_ratio=2.0, **converter), "launch_path_torque") == pytest.approx(7737, abs=2)
+    assert work_out(
+        drive(678, gearbox="automatic", converter_torque_ratio=2.0, **converter), "launch_path_torque"
+    ) == pytest.approx(7737, abs=2)
     assert work_out(drive(678, **converter), "launch_path_torque") == pytest.approx(3869, abs=1)
 
 
@@ -78,24 +104,38 @@ def test_worked_paths(work_out):
 @pytest.mark.parametrize(
     ("usage", "gearbox", "launch", "torque"),
     [
-        ("street", "manual", None, 600), ("street", "manual", "rolling", 600), ("street", "manual", "clutch_dump", 1811.25), ("drag", "manual", None, 1811.25),
-        ("drag", "manual", "rolling", 600), ("street", "automatic", None, 1200), ("drag", "automatic", "converter", 1200),
+        ("street", "manual", None, 600),
+        ("street", "manual", "rolling", 600),
+        ("street", "manual", "clutch_dump", 1811.25),
+        ("drag", "manual", None, 1811.25),
+        ("drag", "manual", "rolling", 600),
+        ("street", "automatic", None, 1200),
+        ("drag", "automatic", "converter", 1200),
     ],
-)  # fmt: skip
+)
 def test_launch(usage, gearbox, launch, torque, work_out):
     build = drive(600, usage, gearbox, **({"launch": launch} if launch else {}))
-    build["clutch"] = {"torque_rating": "900 N.m", "torque_rating_at": "crank", "torque_rating_state": "bedded"}
+    build["clutch"] = {
+        "torque_rating": "900 N.m",
+        "torque_rating_at": "crank",
+        "torque_rating_state": "bedded",
+    }
     assert work_out(build, "launch_torque") == pytest.approx(torque)
 
 
 # Common practice: the strip puts the whole mass on the driven axle, the street 60 % at the rear and 52 % at the front.
-@pytest.mark.parametrize(("usage", "layout", "kilograms"), [("drag", "rear", 1500), ("street", "rear", 900), ("street", "front", 780), ("street", None, 900)])
+@pytest.mark.parametrize(
+    ("usage", "layout", "kilograms"),
+    [("drag", "rear", 1500), ("street", "rear", 900), ("street", "front", 780), ("street", None, 900)],
+)
 def test_axle_load_from_the_whole_mass(usage, layout, kilograms, work_out):
     build = drive(usage=usage, **({"layout": layout} if layout else {})) | {"vehicle": {"mass": "1500 kg"}}
     assert work_out(build, "driven_axle_load") == pytest.approx(kilograms)
 
 
-@pytest.mark.parametrize("stated", [{"tyre_grip": 1.0, "driven_axle_load": "832 kg"}, {"driven_axle_load": "832 kg"}])
+@pytest.mark.parametrize(
+    "stated", [{"tyre_grip": 1.0, "driven_axle_load": "832 kg"}, {"driven_axle_load": "832 kg"}]
+)
 def test_a_shaft_carries_no_more_than_its_tyre_holds(stated, work_out, outcome):
     # 1,347 N.m whether the grip of 1.0 is stated or assumed; 3,568 N.m only where nothing is known of the tyre.
     assert work_out(drive(tyre_radius="0.33 m", **stated), "half_shaft_torque") == pytest.approx(1347, abs=1)
@@ -117,18 +157,28 @@ def test_stress_of_a_hollow_shaft_from_two_solid_ones(work_out):
     assert 50e6 * (moment(40) - moment(30)) / 0.020 == pytest.approx(430, abs=1)
 
 
-@pytest.mark.parametrize(("torque", "millimetres", "megapascals"), [(1500, 28, 348), (1347, 28, 312.5), (4662, 33, 660)])
+@pytest.mark.parametrize(
+    ("torque", "millimetres", "megapascals"), [(1500, 28, 348), (1347, 28, 312.5), (4662, 33, 660)]
+)
 def test_worked_stress(torque, millimetres, megapascals, work_out):
     # Worked by hand; and scipy: the shear of every ring of the section adds up to the torque.
     build = drive(torque, first_gear_ratio=2, final_drive_ratio=1, half_shaft_diameter=f"{millimetres} mm")
     stress, radius = work_out(build, "half_shaft_stress"), millimetres / 2e3
     assert stress / 1e6 == pytest.approx(megapascals, rel=2e-3)
-    assert quad(lambda r: stress * r / radius * r * 2 * pi * r, 0, radius)[0] == pytest.approx(torque, rel=1e-9)
+    assert quad(lambda r: stress * r / radius * r * 2 * pi * r, 0, radius)[0] == pytest.approx(
+        torque, rel=1e-9
+    )
 
 
 def test_shear_strength(work_out, outcome):
     # Distortion energy: one over the root of three of the tensile strength; 1,580 MPa (from memory) gives 912 MPa.
-    build = drive(4662, first_gear_ratio=2, final_drive_ratio=1, half_shaft_diameter="33 mm", half_shaft_material="high_strength_steel")
+    build = drive(
+        4662,
+        first_gear_ratio=2,
+        final_drive_ratio=1,
+        half_shaft_diameter="33 mm",
+        half_shaft_material="high_strength_steel",
+    )
     assert work_out(build, "half_shaft_strength") == pytest.approx(1580e6 / np.sqrt(3), rel=1e-3)
     assert work_out(build, "half_shaft_safety") == pytest.approx(1.38, abs=5e-3)
     assert outcome("half-shaft-torque", build) == "warn"
@@ -147,21 +197,42 @@ def test_stress_goes_against_the_cube_of_diameter(diameter, factor, torque, work
 # ---------------------------------------------------------------- converter, tyres, loss
 
 
-@pytest.mark.parametrize(("stall", "apart", "verdict"), [(3500, 0, "pass"), (3010, 490, "pass"), (4010, 510, "warn"), (2200, 1300, "warn")])
+@pytest.mark.parametrize(
+    ("stall", "apart", "verdict"),
+    [(3500, 0, "pass"), (3010, 490, "pass"), (4010, 510, "warn"), (2200, 1300, "warn")],
+)
 def test_converter(stall, apart, verdict, work_out, outcome):
     # Common practice: within 500 rpm of the speed of peak torque.
-    build = {"engine": {"peak_torque_speed": "3500 rpm"}, "driveline": {"gearbox": "automatic", "converter_stall_speed": f"{stall} rpm"}}
-    assert (work_out(build, "converter_mismatch") * UNIT.radian / UNIT.second).m_as("rpm") == pytest.approx(apart, abs=1e-6)
+    build = {
+        "engine": {"peak_torque_speed": "3500 rpm"},
+        "driveline": {"gearbox": "automatic", "converter_stall_speed": f"{stall} rpm"},
+    }
+    assert (work_out(build, "converter_mismatch") * UNIT.radian / UNIT.second).m_as("rpm") == pytest.approx(
+        apart, abs=1e-6
+    )
     assert outcome("converter-match", build) == verdict
 
 
 # Worked by hand: 6,500 rpm, final drive 3.55, 0.33 m.
-@pytest.mark.parametrize(("gear", "kilometres_an_hour", "rating", "verdict"), [(0.68, 335, 300, "fail"), (0.68, 335, 360, "warn"), (1.00, 228, 270, "pass"), (1.00, 228, 240, "warn")])
+@pytest.mark.parametrize(
+    ("gear", "kilometres_an_hour", "rating", "verdict"),
+    [(0.68, 335, 300, "fail"), (0.68, 335, 360, "warn"), (1.00, 228, 270, "pass"), (1.00, 228, 240, "warn")],
+)
 def test_tyre_speed(gear, kilometres_an_hour, rating, verdict, work_out, outcome):
-    build = {"engine": {"redline": "6500 rpm"}, "driveline": {"top_gear_ratio": gear, "final_drive_ratio": 3.55, "tyre_radius": "0.33 m", "tyre_speed_rating": f"{rating} km/h"}}
+    build = {
+        "engine": {"redline": "6500 rpm"},
+        "driveline": {
+            "top_gear_ratio": gear,
+            "final_drive_ratio": 3.55,
+            "tyre_radius": "0.33 m",
+            "tyre_speed_rating": f"{rating} km/h",
+        },
+    }
     assert work_out(build, "top_speed") * 3.6 == pytest.approx(kilometres_an_hour, abs=0.6)
     turns = 6500 / gear / 3.55 / UNIT.minute
-    assert work_out(build, "top_speed") == pytest.approx((turns * 2 * pi * 0.33 * UNIT.meter).m_as("meter / second"), rel=1e-9)
+    assert work_out(build, "top_speed") == pytest.approx(
+        (turns * 2 * pi * 0.33 * UNIT.meter).m_as("meter / second"), rel=1e-9
+    )
     assert outcome("tyre-speed", build) == verdict
 
 
@@ -174,17 +245,25 @@ def test_loss_has_a_constant_part(work_out):
         "target": {"power": "470 hp", "power_at": "wheels"},
     }
     assert 100 * work_out(build, "loss_share") == pytest.approx(11.8, abs=0.05)
-    found = [work_out(build, name) / HORSEPOWER for name in ("crank_power_by_constant_loss", "crank_power", "crank_power_by_share")]
+    found = [
+        work_out(build, name) / HORSEPOWER
+        for name in ("crank_power_by_constant_loss", "crank_power", "crank_power_by_share")
+    ]
     assert found == pytest.approx([525, 550, 561], abs=0.8)
 
 
 @pytest.mark.parametrize(("wheels", "percent"), [(220, 26), (230, 23)])
 def test_loss_of_a_rear_driven_car(wheels, percent, work_out, outcome):
     # Common practice: 298 hp rated, 220 to 230 hp at the wheels.
-    build = {"baseline": {"power": f"{wheels} hp", "power_at": "wheels", "rated_power": "298 hp"}, "driveline": {"layout": "rear"}}
+    build = {
+        "baseline": {"power": f"{wheels} hp", "power_at": "wheels", "rated_power": "298 hp"},
+        "driveline": {"layout": "rear"},
+    }
     assert 100 * work_out(build, "stated_drivetrain_loss") == pytest.approx(percent, abs=0.5)
     assert outcome("drivetrain-loss", build) in ("pass", "warn")
 
 
 def test_loss_is_never_failed(outcome):
-    assert [outcome("drivetrain-loss", {"driveline": {"loss": loss, "layout": "rear"}}) for loss in (0, 0.45)] == ["warn", "warn"]
+    assert [
+        outcome("drivetrain-loss", {"driveline": {"loss": loss, "layout": "rear"}}) for loss in (0, 0.45)
+    ] == ["warn", "warn"]

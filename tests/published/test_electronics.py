@@ -15,17 +15,27 @@ def at_crank(power, **sensors):
 
 def test_air_meter(work_out, outcome):
     # Common practice: 6.6 lb of air for each hp and hour; 550 hp take 3,630 lb/h.
-    flow = work_out(at_crank("550 hp", airflow_meter_range="1900 kg/h"), "meter_air_flow") * UNIT.kilogram / UNIT.second
+    flow = (
+        work_out(at_crank("550 hp", airflow_meter_range="1900 kg/h"), "meter_air_flow")
+        * UNIT.kilogram
+        / UNIT.second
+    )
     assert flow.m_as("pound / hour") == pytest.approx(550 * 6.6, rel=1e-9)
     assert flow.m_as("kilogram / hour") == pytest.approx(1647, abs=0.6)
     # Nine tenths of the range are used up at 1,829 kg/h.
-    assert [outcome("airflow-meter-range", at_crank("550 hp", airflow_meter_range=f"{limit} kg/h")) for limit in (1835, 1820, 1640)] == ["pass", "warn", "fail"]
+    assert [
+        outcome("airflow-meter-range", at_crank("550 hp", airflow_meter_range=f"{limit} kg/h"))
+        for limit in (1835, 1820, 1640)
+    ] == ["pass", "warn", "fail"]
 
 
 @FEW
 @given(power=st.floats(50, 900), factor=st.floats(0.5, 3))
 def test_meter_share_is_proportional_to_power(work_out, power, factor):
-    one, other = (work_out(at_crank(f"{power * times} hp", airflow_meter_range="2000 kg/h"), "meter_share") for times in (1, factor))
+    one, other = (
+        work_out(at_crank(f"{power * times} hp", airflow_meter_range="2000 kg/h"), "meter_share")
+        for times in (1, factor)
+    )
     assert other == pytest.approx(one * factor, rel=1e-9)
 
 
@@ -41,7 +51,11 @@ def test_meter_share_is_proportional_to_power(work_out, power, factor):
         ({"manifold_pressure_range": "2 bar"}, {"sensors": {"manifold_pressure_range": "2.5 bar"}}, "fail"),
         ({"boost": "12 psi"}, {"induction": {"kind": "turbo", "boost": "12 psi"}}, "pass"),
         ({"boost": "8 psi"}, {"induction": {"kind": "turbo", "boost": "12 psi"}}, "fail"),
-        ({"injector_flow": "60 lb/h", "fuel_grade": "premium_98_ron"}, {"fuel_system": {"injector_flow": "60 lb/h"}, "fuel": {"grade": "regular_91_ron"}}, "fail"),
+        (
+            {"injector_flow": "60 lb/h", "fuel_grade": "premium_98_ron"},
+            {"fuel_system": {"injector_flow": "60 lb/h"}, "fuel": {"grade": "regular_91_ron"}},
+            "fail",
+        ),
         ({}, {"fuel_system": {"injector_flow": "60 lb/h"}}, "not_checked"),
         ({"injector_flow": "60 lb/h"}, {}, "not_checked"),
     ],
@@ -53,18 +67,33 @@ def test_calibration(calibration, fitted, verdict, outcome):
 def test_electrical_load(work_out, outcome):
     # Worked by hand: two pumps 20, loop 4, fan 40 and the rest 15 A are 79 A, and four fifths of 98.75 A.
     def load(alternator):
-        return {"electrical": {"pump_current": "20 A", "loop_pump_current": "4 A", "fan_current": "40 A", "alternator_current": f"{alternator} A"}}
+        return {
+            "electrical": {
+                "pump_current": "20 A",
+                "loop_pump_current": "4 A",
+                "fan_current": "40 A",
+                "alternator_current": f"{alternator} A",
+            }
+        }
 
     assert work_out(load(100), "electrical_load") == pytest.approx(79)
     assert [outcome("electrical-load", load(amperes)) for amperes in (99, 90, 80)] == ["pass", "warn", "fail"]
 
 
 # A real engine crept from 12 psi to a cut from memory at 12.5 psi and was cut (common practice: 2 psi of room).
-@pytest.mark.parametrize(("cut", "verdict"), [(14.1, "pass"), (13.9, "warn"), (12.5, "warn"), (12.0, "fail"), (11.0, "fail")])
+@pytest.mark.parametrize(
+    ("cut", "verdict"), [(14.1, "pass"), (13.9, "warn"), (12.5, "warn"), (12.0, "fail"), (11.0, "fail")]
+)
 def test_boost_cut(cut, verdict, outcome):
     stated = (cut * UNIT.psi).m_as("kilopascal")
     for text in (f"{cut} psi", f"{stated!r} kPa"):
-        assert outcome("boost-cut", {"induction": {"kind": "turbo", "boost": "12 psi"}, "sensors": {"boost_cut": text}}) == verdict
+        assert (
+            outcome(
+                "boost-cut",
+                {"induction": {"kind": "turbo", "boost": "12 psi"}, "sensors": {"boost_cut": text}},
+            )
+            == verdict
+        )
 
 
 # From memory: 0.8 ms beyond the dead time idles well; it never fails.
@@ -76,16 +105,24 @@ def test_idle_pulse(pulse, verdict, outcome, work_out):
 
 
 # By hand: 200 hp at 0.51 lb/hp/h through four injectors of f lb/h are open 102/(4 f) of 720 degrees; the house takes nine tenths of 240 degrees as enough.
-@pytest.mark.parametrize(("share", "verdict"), [(0.89, "pass"), (0.91, "warn"), (0.99, "warn"), (1.01, "fail")])
+@pytest.mark.parametrize(
+    ("share", "verdict"), [(0.89, "pass"), (0.91, "warn"), (0.99, "warn"), (1.01, "fail")]
+)
 def test_window_of_direct_injection(share, verdict, outcome, work_out):
     flow = 102 / 4 * 720 / 240 / share
     build = {
         "target": {"power": "200 hp", "power_at": "crank"},
         "fuel": {"brake_specific_consumption": "0.51 lb/hp/h"},
         "fuel_system": {
-            "delivery": "direct", "injector_count": 4, "injector_flow": f"{flow} lb/h", "injector_rated_fluid": "petrol", "injection_window": "240 deg",
-            "rail_pressure": "100 bar", "injector_rated_pressure": "100 bar", "boost_referenced": "electronic",
+            "delivery": "direct",
+            "injector_count": 4,
+            "injector_flow": f"{flow} lb/h",
+            "injector_rated_fluid": "petrol",
+            "injection_window": "240 deg",
+            "rail_pressure": "100 bar",
+            "injector_rated_pressure": "100 bar",
+            "boost_referenced": "electronic",
         },
-    }  # fmt: skip
+    }
     assert work_out(build, "injection_window_share") == pytest.approx(share, rel=1e-6)
     assert outcome("injector-window", build) == verdict

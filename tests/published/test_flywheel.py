@@ -14,19 +14,37 @@ OVERSPEED = 1.1  # a tenth over the redline, common practice
 
 
 def wheel(outer, inner, rpm, material="steel"):
-    return {"engine": {"redline": f"{rpm!r} rpm"}, "flywheel": {"material": material, "outer_diameter": f"{2 * outer!r} m", "inner_diameter": f"{2 * inner!r} m"}}
+    return {
+        "engine": {"redline": f"{rpm!r} rpm"},
+        "flywheel": {
+            "material": material,
+            "outer_diameter": f"{2 * outer!r} m",
+            "inner_diameter": f"{2 * inner!r} m",
+        },
+    }
 
 
 def plate(outer, inner, rpm, material="grey_iron"):
-    return {"engine": {"redline": f"{rpm!r} rpm"}, "clutch": {"pressure_plate_material": material, "outer_diameter": f"{2 * outer!r} m", "inner_diameter": f"{2 * inner!r} m"}}
+    return {
+        "engine": {"redline": f"{rpm!r} rpm"},
+        "clutch": {
+            "pressure_plate_material": material,
+            "outer_diameter": f"{2 * outer!r} m",
+            "inner_diameter": f"{2 * inner!r} m",
+        },
+    }
 
 
 def test_ring_of_a_textbook(work_out):
     # F. L. Singer and A. Pytel, Strength of Materials, problem 140, as quoted by another text: a steel ring of 220 mm, 7,850 kg/m3,
     # carries 150 MPa at 6,000 rpm.
-    assert work_out(wheel(0.22, 0.22, 6000 / OVERSPEED), "flywheel_stress") / 1e6 == pytest.approx(150, abs=0.05)
+    assert work_out(wheel(0.22, 0.22, 6000 / OVERSPEED), "flywheel_stress") / 1e6 == pytest.approx(
+        150, abs=0.05
+    )
     # Problem 139: 490 lb/ft3 and 30,000 psi at 10 in give 6,103 rpm; here of 7,850 kg/m3, 490.06 lb/ft3.
-    assert (work_out(wheel(0.254, 0.249999, 6103 / OVERSPEED), "flywheel_stress") * UNIT.pascal).m_as("psi") == pytest.approx(30_000, rel=0.01)
+    assert (work_out(wheel(0.254, 0.249999, 6103 / OVERSPEED), "flywheel_stress") * UNIT.pascal).m_as(
+        "psi"
+    ) == pytest.approx(30_000, rel=0.01)
 
 
 def test_limits_of_a_disc(work_out):
@@ -34,11 +52,18 @@ def test_limits_of_a_disc(work_out):
     # (3 + 0.30) / 8 of it at the centre, which a pinhole doubles.
     rim = 7850 * (0.2 * OVERSPEED * 6000 * pi / 30) ** 2
     assert work_out(wheel(0.2, 0.2, 6000), "flywheel_stress") == pytest.approx(rim, rel=1e-9)
-    assert work_out(wheel(0.2, 0.0025, 6000), "flywheel_stress") == pytest.approx(2 * rim * 3.30 / 8, rel=1e-3)
+    assert work_out(wheel(0.2, 0.0025, 6000), "flywheel_stress") == pytest.approx(
+        2 * rim * 3.30 / 8, rel=1e-3
+    )
 
 
-@pytest.mark.parametrize(("outer", "inner", "rpm"), [(0.165, 0.050, 6000), (0.150, 0.085, 7000), (0.14, 0.02, 8500)])
-@pytest.mark.parametrize(("material", "density", "poisson"), [("grey_iron", 7200, 0.26), ("steel", 7850, 0.30), ("aluminium", 2700, 0.30)])
+@pytest.mark.parametrize(
+    ("outer", "inner", "rpm"), [(0.165, 0.050, 6000), (0.150, 0.085, 7000), (0.14, 0.02, 8500)]
+)
+@pytest.mark.parametrize(
+    ("material", "density", "poisson"),
+    [("grey_iron", 7200, 0.26), ("steel", 7850, 0.30), ("aluminium", 2700, 0.30)],
+)
 def test_stress_by_the_equation_of_elasticity(material, density, poisson, outer, inner, rpm, work_out):
     # scipy: radial displacement of a free ring under its own inertia, elastic modulus and inertia of one. Where nothing pulls
     # radially, at the bore, hoop stress is hoop strain. The equation is linear, so two shots at the free rim give the third.
@@ -46,19 +71,30 @@ def test_stress_by_the_equation_of_elasticity(material, density, poisson, outer,
         def slopes(radius, state):
             return [state[1], state[0] / radius**2 - state[1] / radius - (1 - poisson**2) * radius]
 
-        shot = solve_ivp(slopes, (inner, outer), [at_bore, -poisson * at_bore / inner], rtol=1e-11, atol=1e-14)
+        shot = solve_ivp(
+            slopes, (inner, outer), [at_bore, -poisson * at_bore / inner], rtol=1e-11, atol=1e-14
+        )
         return shot.y[1, -1] + poisson * shot.y[0, -1] / outer
 
     without, with_one = radial_pull_at_rim(0.0), radial_pull_at_rim(1.0)
     hoop = without / (without - with_one) / inner * density * (OVERSPEED * rpm * pi / 30) ** 2
-    for build, name in ((wheel(outer, inner, rpm, material), "flywheel_stress"), (plate(outer, inner, rpm, material), "pressure_plate_stress")):
+    for build, name in (
+        (wheel(outer, inner, rpm, material), "flywheel_stress"),
+        (plate(outer, inner, rpm, material), "pressure_plate_stress"),
+    ):
         assert work_out(build, name) == pytest.approx(hoop, rel=1e-7)
 
 
 # Worked by hand with strengths from memory; the verdict of an iron wheel is a warning at best above 6,500 rpm.
 @pytest.mark.parametrize(
     ("rpm", "safety", "verdict"),
-    [(4500, 4.7, "pass"), (5500, 3.2, "warn"), (6000, 2.66, "warn"), (6500, 2.26, "warn"), (7000, 1.95, "fail")],
+    [
+        (4500, 4.7, "pass"),
+        (5500, 3.2, "warn"),
+        (6000, 2.66, "warn"),
+        (6500, 2.26, "warn"),
+        (7000, 1.95, "fail"),
+    ],
 )
 def test_iron_flywheel(rpm, safety, verdict, work_out, outcome):
     build = wheel(0.165, 0.050, rpm, "grey_iron")
@@ -68,7 +104,14 @@ def test_iron_flywheel(rpm, safety, verdict, work_out, outcome):
 
 @pytest.mark.parametrize(
     ("material", "rpm", "safety", "verdict"),
-    [("grey_iron", 6500, 2.61, "warn"), ("grey_iron", 7000, 2.25, "warn"), ("grey_iron", 8000, 1.72, "fail"), ("nodular_iron", 6500, 5.2, "pass"), ("nodular_iron", 7000, 4.5, "pass"), ("nodular_iron", 8000, 3.4, "warn")],
+    [
+        ("grey_iron", 6500, 2.61, "warn"),
+        ("grey_iron", 7000, 2.25, "warn"),
+        ("grey_iron", 8000, 1.72, "fail"),
+        ("nodular_iron", 6500, 5.2, "pass"),
+        ("nodular_iron", 7000, 4.5, "pass"),
+        ("nodular_iron", 8000, 3.4, "warn"),
+    ],
 )
 def test_pressure_plate(material, rpm, safety, verdict, work_out, outcome):
     build = plate(0.150, 0.085, rpm, material)
@@ -78,7 +121,10 @@ def test_pressure_plate(material, rpm, safety, verdict, work_out, outcome):
 
 def test_small_iron_wheel_at_high_speed(outcome):
     # From memory: iron above 6,500 rpm is a warning however strong it reckons.
-    assert [outcome("flywheel-stress", wheel(0.1, 0.03, rpm, material)) for rpm, material in ((6400, "grey_iron"), (6600, "grey_iron"), (6600, "steel"))] == ["pass", "warn", "pass"]
+    assert [
+        outcome("flywheel-stress", wheel(0.1, 0.03, rpm, material))
+        for rpm, material in ((6400, "grey_iron"), (6600, "grey_iron"), (6600, "steel"))
+    ] == ["pass", "warn", "pass"]
 
 
 def test_unknown_material_is_never_taken_for_good(outcome):
@@ -92,5 +138,9 @@ def test_unknown_material_is_never_taken_for_good(outcome):
 def test_stress_goes_with_the_square_of_rim_speed(rpm, factor, size, work_out):
     for build, name in ((wheel, "flywheel_stress"), (plate, "pressure_plate_stress")):
         reference = work_out(build(0.15, 0.06, rpm), name)
-        assert work_out(build(0.15, 0.06, rpm * factor), name) == pytest.approx(reference * factor**2, rel=1e-9)
-        assert work_out(build(0.15 * size, 0.06 * size, rpm / size), name) == pytest.approx(reference, rel=1e-9)
+        assert work_out(build(0.15, 0.06, rpm * factor), name) == pytest.approx(
+            reference * factor**2, rel=1e-9
+        )
+        assert work_out(build(0.15 * size, 0.06 * size, rpm / size), name) == pytest.approx(
+            reference, rel=1e-9
+        )

@@ -10,7 +10,16 @@ DENSITY, VISCOSITY, ROUGHNESS = 745.0, 0.55e-6, 1.5e-6  # petrol; drawn tube: fr
 
 
 def line(litres_an_hour, bore, length=4.5, **more):
-    return {"fuel": {"grade": "premium_95_ron"}, "fuel_system": {"pump_flow": f"{litres_an_hour} L/h", "pump_count": 1, "supply_line_bore": f"{bore} mm", "supply_line_length": f"{length} m"} | more}
+    return {
+        "fuel": {"grade": "premium_95_ron"},
+        "fuel_system": {
+            "pump_flow": f"{litres_an_hour} L/h",
+            "pump_count": 1,
+            "supply_line_bore": f"{bore} mm",
+            "supply_line_length": f"{length} m",
+        }
+        | more,
+    }
 
 
 def colebrook(litres_an_hour, bore, length=4.5):
@@ -28,7 +37,17 @@ def test_against_colebrook(flow, bore, work_out):
 
 
 # Worked by hand: L/h, mm, psi.
-@pytest.mark.parametrize(("flow", "bore", "drop"), [(340, 6.4, 7.67), (340, 7.9, 2.79), (340, 8.7, 1.75), (680, 8.7, 6.04), (680, 11.9, 1.34), (255, 6.4, 4.59)])
+@pytest.mark.parametrize(
+    ("flow", "bore", "drop"),
+    [
+        (340, 6.4, 7.67),
+        (340, 7.9, 2.79),
+        (340, 8.7, 1.75),
+        (680, 8.7, 6.04),
+        (680, 11.9, 1.34),
+        (255, 6.4, 4.59),
+    ],
+)
 def test_worked_lines(flow, bore, drop, work_out):
     assert work_out(line(flow, bore), "supply_line_drop") / PSI == pytest.approx(drop, abs=0.006)
 
@@ -43,13 +62,20 @@ def test_speed(bore, speed, work_out):
 # both as quoted by another text. They do not hold for the pressure side.
 @pytest.mark.parametrize(
     ("location", "bore", "expected"),
-    [("external", 9.5, "pass"), ("external", 8.7, "warn"), ("external", 7.9, "fail"), ("in_tank", 7.9, "not_applicable")],
+    [
+        ("external", 9.5, "pass"),
+        ("external", 8.7, "warn"),
+        ("external", 7.9, "fail"),
+        ("in_tank", 7.9, "not_applicable"),
+    ],
 )
 def test_suction(location, bore, expected, outcome):
     assert outcome("fuel-suction", line(340, bore, pump_location=location)) == expected
 
 
 # Limits of common practice: 3 and 8 psi.
-@pytest.mark.parametrize(("flow", "bore", "expected"), [(340, 8.7, "pass"), (340, 6.4, "warn"), (680, 7.9, "fail")])
+@pytest.mark.parametrize(
+    ("flow", "bore", "expected"), [(340, 8.7, "pass"), (340, 6.4, "warn"), (680, 7.9, "fail")]
+)
 def test_verdict(flow, bore, expected, outcome):
     assert outcome("fuel-line", line(flow, bore)) == expected

@@ -12,7 +12,10 @@ def pressed(rail, rated=None, boost=None, referenced=None, **rest):
         fuel_system["injector_rated_pressure"] = f"{rated} psi"
     if referenced:
         fuel_system["boost_referenced"] = referenced
-    return {"fuel_system": fuel_system, "induction": {"kind": "natural"} if boost is None else {"kind": "roots", "boost": f"{boost} psi"}}
+    return {
+        "fuel_system": fuel_system,
+        "induction": {"kind": "natural"} if boost is None else {"kind": "roots", "boost": f"{boost} psi"},
+    }
 
 
 # Worked by hand: 43.5 psi against 7.5 psi of boost leaves 36; 30 psi is 23 % short of a rating at 39.15 (a real engine that ran lean).
@@ -34,7 +37,9 @@ def test_fuel_pressure(build, share, verdict, judged):
 
 
 # Common practice: fuel stops at a needle when boost reaches its pressure; a reference hose holds it.
-@pytest.mark.parametrize(("boost", "referenced", "verdict"), [(8, "no", "fail"), (4, "no", "fail"), (8, "yes", "pass")])
+@pytest.mark.parametrize(
+    ("boost", "referenced", "verdict"), [(8, "no", "fail"), (4, "no", "fail"), (8, "yes", "pass")]
+)
 def test_carburettor_under_boost(boost, referenced, verdict, outcome):
     assert outcome("fuel-pressure", pressed(6.5, None, boost, referenced, delivery="carburettor")) == verdict
 
@@ -51,11 +56,20 @@ def test_bypass(ceiling, verdict, outcome, work_out):
 def test_direct_injection_has_a_third_of_the_cycle(work_out, outcome):
     # Worked by hand: 250 of 720 degrees is 35 %, 240 degrees last 6.67 ms at 6,000 rpm where a port duty of 85 % has 17 ms: 2.45 windows.
     assert 240 / 360 / (6000 / 60) * 1e3 == pytest.approx(6.67, abs=0.005)
-    build = {"target": {"power": "200 hp", "power_at": "crank"}, "fuel": {"brake_specific_consumption": "0.51 lb/hp/h"}}
+    build = {
+        "target": {"power": "200 hp", "power_at": "crank"},
+        "fuel": {"brake_specific_consumption": "0.51 lb/hp/h"},
+    }
     build["fuel_system"] = {
-        "delivery": "direct", "injector_count": 4, "injector_flow": "30 lb/h", "injector_rated_fluid": "petrol", "rail_pressure": "100 bar",
-        "injector_rated_pressure": "100 bar", "boost_referenced": "electronic", "injection_window": "250 deg",
-    }  # fmt: skip
+        "delivery": "direct",
+        "injector_count": 4,
+        "injector_flow": "30 lb/h",
+        "injector_rated_fluid": "petrol",
+        "rail_pressure": "100 bar",
+        "injector_rated_pressure": "100 bar",
+        "boost_referenced": "electronic",
+        "injection_window": "250 deg",
+    }
     assert work_out(build, "injector_open_share") == pytest.approx(0.85, rel=1e-6)
     assert work_out(build, "injection_window_share") == pytest.approx(0.85 * 720 / 250, rel=1e-6)
     assert outcome("injector-window", build) == "fail"

@@ -9,17 +9,29 @@ UNIT = pint.UnitRegistry()
 def head(bore="100.5 mm", torque="70 lb-ft", diameter="0.4375 in", **engine):
     return {
         "engine": {
-            "cylinders": 8, "bore": bore, "stroke": "94 mm", "rod_length": "155 mm", "compression_ratio": 8.8, "chamber_design": "four_valve", "peak_torque_speed": "3500 rpm",
-            "head_stud_count": 10, "head_stud_diameter": diameter, "head_stud_torque": torque, "head_gasket": "multi_layer_steel",
-        } | engine,
+            "cylinders": 8,
+            "bore": bore,
+            "stroke": "94 mm",
+            "rod_length": "155 mm",
+            "compression_ratio": 8.8,
+            "chamber_design": "four_valve",
+            "peak_torque_speed": "3500 rpm",
+            "head_stud_count": 10,
+            "head_stud_diameter": diameter,
+            "head_stud_torque": torque,
+            "head_gasket": "multi_layer_steel",
+        }
+        | engine,
         "induction": {"kind": "screw", "boost": "12 psi"},
         "charge_cooling": {"charge_temperature": "60 degC"},
         "fuel": {"ron": 96, "mon": 86},
-    }  # fmt: skip
+    }
 
 
 # Machine-design handbooks (from memory): clamp is torque over 0.2 diameters; worked by hand 42.7 kN for 70 lb-ft on 7/16 in.
-@pytest.mark.parametrize(("torque", "diameter", "kilonewtons"), [("70 lb-ft", "0.4375 in", 42.7), ("152.4 N.m", "12.7 mm", 60.0)])
+@pytest.mark.parametrize(
+    ("torque", "diameter", "kilonewtons"), [("70 lb-ft", "0.4375 in", 42.7), ("152.4 N.m", "12.7 mm", 60.0)]
+)
 def test_clamp_of_a_stud(torque, diameter, kilonewtons, work_out):
     force = work_out(head(torque=torque, diameter=diameter), "stud_force")
     assert force / 1e3 == pytest.approx(kilonewtons, abs=0.05)
@@ -29,11 +41,16 @@ def test_clamp_of_a_stud(torque, diameter, kilonewtons, work_out):
 def test_clamp_by_pint(torque, diameter, work_out):
     amount, _ = torque.split()
     expected = float(amount) * UNIT.pound_force * UNIT.foot / (0.2 * UNIT(diameter))
-    assert work_out(head(torque=torque, diameter=diameter), "stud_force") == pytest.approx(expected.m_as("newton"), rel=1e-9)
+    assert work_out(head(torque=torque, diameter=diameter), "stud_force") == pytest.approx(
+        expected.m_as("newton"), rel=1e-9
+    )
 
 
 # Worked by hand for 100 bar: ten studs, four cylinders a head; 42.7 kN on a fire ring of 104.5 mm 1.25, 60 kN on 96.2 mm 2.06.
-@pytest.mark.parametrize(("bore", "torque", "diameter", "at_100_bar"), [("100.5 mm", "70 lb-ft", "0.4375 in", 1.25), ("92.2 mm", "152.4 N.m", "12.7 mm", 2.06)])
+@pytest.mark.parametrize(
+    ("bore", "torque", "diameter", "at_100_bar"),
+    [("100.5 mm", "70 lb-ft", "0.4375 in", 1.25), ("92.2 mm", "152.4 N.m", "12.7 mm", 2.06)],
+)
 def test_clamp_over_gas_force(bore, torque, diameter, at_100_bar, work_out):
     build = head(bore, torque, diameter)
     pressure = work_out(build, "peak_cylinder_pressure", "peak_torque")
@@ -53,7 +70,13 @@ def test_gasket_bore_and_one_head(work_out):
 @pytest.mark.parametrize(
     ("gasket", "boost", "verdict"),
     # Common practice: a composite gasket warns above 10 psi and fails above 15; strong studs here.
-    [("composite", 9, "pass"), ("composite", 11, "warn"), ("composite", 16, "fail"), ("multi_layer_steel", 16, "pass"), ("copper_o_ring", 16, "pass")],
+    [
+        ("composite", 9, "pass"),
+        ("composite", 11, "warn"),
+        ("composite", 16, "fail"),
+        ("multi_layer_steel", 16, "pass"),
+        ("copper_o_ring", 16, "pass"),
+    ],
 )
 def test_gaskets(gasket, boost, verdict, outcome):
     build = head("92.2 mm", "140 lb-ft", "0.5 in", head_gasket=gasket)
@@ -61,7 +84,16 @@ def test_gaskets(gasket, boost, verdict, outcome):
     assert outcome("head-clamping", build) == verdict
 
 
-@pytest.mark.parametrize(("fastener", "reused", "verdict"), [("torque_to_yield", "yes", "fail"), ("torque_to_yield", "no", "pass"), ("stud", "yes", "pass")])
+@pytest.mark.parametrize(
+    ("fastener", "reused", "verdict"),
+    [("torque_to_yield", "yes", "fail"), ("torque_to_yield", "no", "pass"), ("stud", "yes", "pass")],
+)
 def test_torque_to_yield_bolts_are_used_once(fastener, reused, verdict, outcome):
     # Common practice.
-    assert outcome("head-clamping", head("92.2 mm", "140 lb-ft", "0.5 in", head_fastener=fastener, head_fastener_reused=reused)) == verdict
+    assert (
+        outcome(
+            "head-clamping",
+            head("92.2 mm", "140 lb-ft", "0.5 in", head_fastener=fastener, head_fastener_reused=reused),
+        )
+        == verdict
+    )

@@ -14,22 +14,34 @@ FEW = settings(max_examples=25)
 
 def test_coolant_heat(work_out, outcome):
     # From memory (Heywood): heat to the coolant 0.8 to 1.0 of brake power; 0.9 of 500 hp is 335.6 kW, a third of it lasts on the street.
-    build = {"usage": "tow", "target": {"power": "500 hp", "power_at": "crank"}, "cooling": {"radiator_capacity": "400 kW"}}
+    build = {
+        "usage": "tow",
+        "target": {"power": "500 hp", "power_at": "crank"},
+        "cooling": {"radiator_capacity": "400 kW"},
+    }
     whole = work_out(build, "coolant_heat")
     assert whole == pytest.approx((0.9 * 500 * UNIT.horsepower).m_as("watt"), rel=1e-9)
     assert whole / 1e3 == pytest.approx(335.6, abs=0.05)
     assert work_out(build | {"usage": "street"}, "coolant_heat") == pytest.approx(whole / 3)
-    assert [outcome("coolant-heat", build | {"cooling": {"radiator_capacity": f"{size} kW"}}) for size in (400, 380, 330)] == ["pass", "warn", "fail"]
+    assert [
+        outcome("coolant-heat", build | {"cooling": {"radiator_capacity": f"{size} kW"}})
+        for size in (400, 380, 330)
+    ] == ["pass", "warn", "fail"]
 
 
 # Common practice: 10 psi for each 1,000 rpm, 7 at the least; 65 psi is enough at any speed.
-@pytest.mark.parametrize(("pressure", "redline", "verdict"), [(66, 6000, "pass"), (66, 9000, "pass"), (50, 6000, "warn"), (40, 6000, "fail")])
+@pytest.mark.parametrize(
+    ("pressure", "redline", "verdict"),
+    [(66, 6000, "pass"), (66, 9000, "pass"), (50, 6000, "warn"), (40, 6000, "fail")],
+)
 def test_oil_pressure(pressure, redline, verdict, outcome, work_out):
     build = {"oil": {"pressure_hot": f"{pressure} psi"}, "engine": {"redline": f"{redline} rpm"}}
     assert outcome("oil-pressure", build) == verdict
     if pressure < 65:
         expected = pressure * UNIT.psi / (redline / 1000 * 1000 * UNIT.revolution / UNIT.minute)
-        assert work_out(build, "oil_pressure_by_speed") == pytest.approx(expected.m_as("pascal * second / radian"), rel=1e-9)
+        assert work_out(build, "oil_pressure_by_speed") == pytest.approx(
+            expected.m_as("pascal * second / radian"), rel=1e-9
+        )
 
 
 # From memory.
@@ -41,22 +53,53 @@ def test_oil_temperature(celsius, verdict, outcome):
 def test_exhaust_pipe(work_out, outcome):
     # Common practice: 55 hp for each square inch; one 3.0 in pipe has 7.07 square inches and carries 389 hp.
     assert pi / 4 * 3**2 == pytest.approx(7.07, abs=0.002)
-    build = {"target": {"power": "389 hp", "power_at": "crank"}, "exhaust": {"pipe_diameter": "3.0 in", "pipe_count": 1}}
+    build = {
+        "target": {"power": "389 hp", "power_at": "crank"},
+        "exhaust": {"pipe_diameter": "3.0 in", "pipe_count": 1},
+    }
     assert work_out(build, "exhaust_power_share") == pytest.approx(389 / (55 * pi / 4 * 9), rel=1e-5)
     assert outcome("exhaust-flow", build | {"target": {"power": "380 hp", "power_at": "crank"}}) == "pass"
     assert outcome("exhaust-flow", build | {"target": {"power": "420 hp", "power_at": "crank"}}) == "warn"
 
 
 # Common practice: 1.5 psi, 4 psi after a street turbine; a warning and no more.
-@pytest.mark.parametrize(("kind", "pressure", "verdict"), [("natural", 1.4, "pass"), ("natural", 1.6, "warn"), ("natural", 20, "warn"), ("turbo", 3.9, "pass"), ("turbo", 4.1, "warn"), ("turbo", 20, "warn")])
+@pytest.mark.parametrize(
+    ("kind", "pressure", "verdict"),
+    [
+        ("natural", 1.4, "pass"),
+        ("natural", 1.6, "warn"),
+        ("natural", 20, "warn"),
+        ("turbo", 3.9, "pass"),
+        ("turbo", 4.1, "warn"),
+        ("turbo", 20, "warn"),
+    ],
+)
 def test_back_pressure(kind, pressure, verdict, outcome):
-    assert outcome("exhaust-back-pressure", {"induction": {"kind": kind}, "exhaust": {"back_pressure": f"{pressure} psi"}}) == verdict
+    assert (
+        outcome(
+            "exhaust-back-pressure",
+            {"induction": {"kind": kind}, "exhaust": {"back_pressure": f"{pressure} psi"}},
+        )
+        == verdict
+    )
 
 
 # From memory, as logged: turbo 900 and 980, others 820 and 900 degC. Not logged, not judged.
-@pytest.mark.parametrize(("kind", "celsius", "verdict"), [("turbo", 890, "pass"), ("turbo", 950, "warn"), ("turbo", 990, "fail"), ("screw", 890, "warn"), ("screw", 910, "fail"), ("screw", None, "not_checked")])
+@pytest.mark.parametrize(
+    ("kind", "celsius", "verdict"),
+    [
+        ("turbo", 890, "pass"),
+        ("turbo", 950, "warn"),
+        ("turbo", 990, "fail"),
+        ("screw", 890, "warn"),
+        ("screw", 910, "fail"),
+        ("screw", None, "not_checked"),
+    ],
+)
 def test_exhaust_temperature(kind, celsius, verdict, outcome):
-    build = {"induction": {"kind": kind}} | ({} if celsius is None else {"exhaust": {"gas_temperature": f"{celsius} degC"}})
+    build = {"induction": {"kind": kind}} | (
+        {} if celsius is None else {"exhaust": {"gas_temperature": f"{celsius} degC"}}
+    )
     assert outcome("exhaust-temperature", build) == verdict
 
 
@@ -75,8 +118,16 @@ def breathing(bore):
 def test_breather(bore, velocity, verdict, work_out, outcome):
     found = work_out(breathing(bore), "breather_velocity")
     assert found == pytest.approx(velocity, abs=0.06)
-    blow_by = 0.01 * work_out(breathing(bore), "air_flow", "peak_power") * UNIT.kilogram / UNIT.second / (1.0 * UNIT.kilogram / UNIT.meter**3)
-    assert found == pytest.approx((blow_by / (pi / 4 * (bore * UNIT.millimeter) ** 2)).m_as("meter / second"), rel=1e-9)
+    blow_by = (
+        0.01
+        * work_out(breathing(bore), "air_flow", "peak_power")
+        * UNIT.kilogram
+        / UNIT.second
+        / (1.0 * UNIT.kilogram / UNIT.meter**3)
+    )
+    assert found == pytest.approx(
+        (blow_by / (pi / 4 * (bore * UNIT.millimeter) ** 2)).m_as("meter / second"), rel=1e-9
+    )
     assert outcome("breather-size", breathing(bore)) == verdict
 
 
@@ -86,11 +137,21 @@ def test_breather_limit(outcome):
 
 
 def returning(bore, pumps=2, flow=325, length=4.5):
-    return {"fuel": {"grade": "premium_95_ron"}, "fuel_system": {"pump_flow": f"{flow} L/h", "pump_count": pumps, "return_line_bore": f"{bore} mm", "return_line_length": f"{length} m"}}
+    return {
+        "fuel": {"grade": "premium_95_ron"},
+        "fuel_system": {
+            "pump_flow": f"{flow} L/h",
+            "pump_count": pumps,
+            "return_line_bore": f"{bore} mm",
+            "return_line_length": f"{length} m",
+        },
+    }
 
 
 # Worked by hand with Swamee-Jain, and the fluids package with Colebrook: 650 L/h through 4.5 m of drawn tube.
-@pytest.mark.parametrize(("bore", "psi", "verdict"), [(9.5, 3.65, "warn"), (7.9, 8.9, "fail"), (6.4, 24.7, "fail")])
+@pytest.mark.parametrize(
+    ("bore", "psi", "verdict"), [(9.5, 3.65, "warn"), (7.9, 8.9, "fail"), (6.4, 24.7, "fail")]
+)
 def test_fuel_return(bore, psi, verdict, work_out, outcome):
     found = work_out(returning(bore), "return_line_drop")
     assert found / 6894.757 == pytest.approx(psi, rel=0.01)
@@ -109,7 +170,9 @@ def test_fuel_return_limits(length, verdict, outcome):
 @FEW
 @given(bore=st.floats(5, 15), wider=st.floats(1.05, 2))
 def test_a_wider_return_loses_less(work_out, bore, wider):
-    assert work_out(returning(bore * wider), "return_line_drop") < work_out(returning(bore), "return_line_drop")
+    assert work_out(returning(bore * wider), "return_line_drop") < work_out(
+        returning(bore), "return_line_drop"
+    )
 
 
 # Common practice: 150 degC out of the compressor is a warning and never a fail. The temperature is that of the fluids package;
@@ -120,10 +183,19 @@ def test_compressor_outlet(ratio, expected, outcome, work_out):
     assert (celsius > 150) == (expected == "warn")
     build = {
         "engine": {"peak_power_speed": "6000 rpm"},
-        "induction": {"kind": "turbo", "boost": f"{ratio * (101.325 - 0.2 * 6.894757) - 101.325} kPa", "compressor_efficiency": 0.65},
+        "induction": {
+            "kind": "turbo",
+            "boost": f"{ratio * (101.325 - 0.2 * 6.894757) - 101.325} kPa",
+            "compressor_efficiency": 0.65,
+        },
         "charge_cooling": {"kind": "none"},
         "conditions": {"ambient_temperature": "298.15 K", "ambient_pressure": "101.325 kPa"},
     }
-    assert work_out(build, "compressor_outlet_temperature", "peak_power") - 273.15 == pytest.approx(celsius, abs=0.1)
+    assert work_out(build, "compressor_outlet_temperature", "peak_power") - 273.15 == pytest.approx(
+        celsius, abs=0.1
+    )
     assert outcome("compressor-outlet-temperature", build) == expected
-    assert outcome("compressor-outlet-temperature", build | {"fuel_system": {"delivery": "before_compressor"}}) == "not_applicable"
+    assert (
+        outcome("compressor-outlet-temperature", build | {"fuel_system": {"delivery": "before_compressor"}})
+        == "not_applicable"
+    )

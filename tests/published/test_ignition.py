@@ -28,7 +28,9 @@ def paschen(pressure, gap):
 
 
 # Common practice, worked by hand: the density at 10 bar and 600 K equals that at 5 bar and 300 K; 1 atm and 1 mm for scale.
-@pytest.mark.parametrize(("pressure", "gap", "kilovolts"), [(101.325, 0.1, 5.03), (500, 0.1, 19.3), (500, 0.07, 14.2)])
+@pytest.mark.parametrize(
+    ("pressure", "gap", "kilovolts"), [(101.325, 0.1, 5.03), (500, 0.1, 19.3), (500, 0.07, 14.2)]
+)
 def test_paschen_by_hand(pressure, gap, kilovolts):
     assert paschen(pressure, gap) / 1e3 == pytest.approx(kilovolts, rel=0.005)
 
@@ -63,7 +65,12 @@ def test_wider_gaps_and_more_boost_take_more_voltage(work_out, gap, boost, more)
 def test_gas_between_the_electrodes(work_out):
     # Slider-crank by hand: 8:1, rod of 1.7 strokes, spark 30 degrees before the top; the exponent of compressed mixture lies between 1.25 and 1.4.
     build = engine(1.0, 8.0, boost=10)
-    build["engine"] |= {"stroke": "90 mm", "rod_length": "153 mm", "bore": "90 mm", "spark_advance_at_peak_torque": "30 deg"}
+    build["engine"] |= {
+        "stroke": "90 mm",
+        "rod_length": "153 mm",
+        "bore": "90 mm",
+        "spark_advance_at_peak_torque": "30 deg",
+    }
     radius, rod, angle = 45, 153, radians(30)
     travel = radius + rod - radius * cos(angle) - sqrt(rod**2 - (radius * sin(angle)) ** 2)
     share = (1 + 7 * travel / 90) / 8
@@ -71,11 +78,15 @@ def test_gas_between_the_electrodes(work_out):
     ratio = work_out(build, "pressure_at_spark") / work_out(build, "manifold_pressure", "peak_torque")
     assert share**-1.25 < ratio < share**-1.4
     # Nothing is lost between closing and spark: p V / T stays.
-    assert work_out(build, "temperature_at_spark") / work_out(build, "closing_temperature", "peak_torque") == pytest.approx(ratio * share, rel=1e-6)
+    assert work_out(build, "temperature_at_spark") / work_out(
+        build, "closing_temperature", "peak_torque"
+    ) == pytest.approx(ratio * share, rel=1e-6)
 
 
 # From memory: 0.7 and 0.9 of the coil's voltage.
-@pytest.mark.parametrize(("share", "verdict"), [(0.69, "pass"), (0.71, "warn"), (0.89, "warn"), (0.91, "fail")])
+@pytest.mark.parametrize(
+    ("share", "verdict"), [(0.69, "pass"), (0.71, "warn"), (0.89, "warn"), (0.91, "fail")]
+)
 def test_coil(share, verdict, work_out, outcome):
     build = engine(1.0, 9.5, 10)
     pressure = work_out(build, "pressure_at_spark") / 1e3 * 300 / work_out(build, "temperature_at_spark")
@@ -89,38 +100,65 @@ def test_an_unknown_coil_is_not_judged(outcome):
 
 
 # Bands of the trade (common practice), inches by boost; only a gap too wide is warned of.
-@pytest.mark.parametrize(("boost", "inches", "verdict"), [(5, 0.030, "pass"), (5, 0.036, "pass"), (5, 0.045, "warn"), (12, 0.033, "pass"), (12, 0.036, "warn"), (25, 0.024, "pass"), (25, 0.028, "warn")])
+@pytest.mark.parametrize(
+    ("boost", "inches", "verdict"),
+    [
+        (5, 0.030, "pass"),
+        (5, 0.036, "pass"),
+        (5, 0.045, "warn"),
+        (12, 0.033, "pass"),
+        (12, 0.036, "warn"),
+        (25, 0.024, "pass"),
+        (25, 0.028, "warn"),
+    ],
+)
 def test_gap_by_boost(boost, inches, verdict, outcome):
     assert outcome("plug-gap", engine(inches * 25.4, boost=boost)) == verdict
 
 
 def test_heat_range(work_out, outcome):
     # Common practice: one step for 15 % of work; 26.7/14.7 x 308/328 x 0.92 is 1.57, 3.8 steps, two to begin with.
-    build = {"induction": {"kind": "screw", "boost": "12 psi"}, "charge_cooling": {"charge_temperature": {"value": 328, "unit": "K"}}, "conditions": {"ambient_pressure": "14.7 psi"}}
+    build = {
+        "induction": {"kind": "screw", "boost": "12 psi"},
+        "charge_cooling": {"charge_temperature": {"value": 328, "unit": "K"}},
+        "conditions": {"ambient_pressure": "14.7 psi"},
+    }
     build |= {"engine": {"peak_torque_speed": "3500 rpm"}}
     assert work_out(build, "effective_pressure_ratio") == pytest.approx(1.57, abs=0.005)
     assert (work_out(build, "effective_pressure_ratio") - 1) / 0.15 == pytest.approx(3.8, abs=0.05)
-    assert [outcome("plug-heat-range", build | {"ignition": {"plug_heat_range_steps": steps}}) for steps in (0, 1, 2, 3, 4)] == ["warn", "warn", "pass", "warn", "warn"]
+    assert [
+        outcome("plug-heat-range", build | {"ignition": {"plug_heat_range_steps": steps}})
+        for steps in (0, 1, 2, 3, 4)
+    ] == ["warn", "warn", "pass", "warn", "warn"]
 
 
 def rated(bar):
     """2.0 L turbo four on tested E85, 25 psi: worked by a script of fine steps, 158 bar at peak torque."""
     return {
         "engine": {
-            "compression_ratio": 9.0, "chamber_design": "four_valve", "bore": "86 mm", "stroke": "86 mm", "peak_torque_speed": "3500 rpm", "peak_power_speed": "6000 rpm",
+            "compression_ratio": 9.0,
+            "chamber_design": "four_valve",
+            "bore": "86 mm",
+            "stroke": "86 mm",
+            "peak_torque_speed": "3500 rpm",
+            "peak_power_speed": "6000 rpm",
             "cylinder_pressure_rating": f"{bar} bar",
         },
         "induction": {"kind": "turbo", "boost": "25 psi", "full_boost_speed": "3500 rpm"},
         "charge_cooling": {"charge_temperature": "50 degC"},
         "fuel": {"grade": "e85", "ethanol": 0.85, "ron": 106, "mon": 88, "air_fuel_lambda": 0.82},
         "fuel_system": {"delivery": "port"},
-    }  # fmt: skip
+    }
 
 
 # A choice of the house: 0.85 and 1.0 of the rating, at the worse of the two speeds.
-@pytest.mark.parametrize(("share", "verdict"), [(0.84, "pass"), (0.86, "warn"), (0.99, "warn"), (1.01, "fail")])
+@pytest.mark.parametrize(
+    ("share", "verdict"), [(0.84, "pass"), (0.86, "warn"), (0.99, "warn"), (1.01, "fail")]
+)
 def test_cylinder_pressure(share, verdict, work_out, outcome):
-    pressures = [work_out(rated(160), "peak_cylinder_pressure", point) / 1e5 for point in ("peak_torque", "peak_power")]
+    pressures = [
+        work_out(rated(160), "peak_cylinder_pressure", point) / 1e5 for point in ("peak_torque", "peak_power")
+    ]
     assert pressures[0] == pytest.approx(158, abs=1)
     # By hand: more than compression alone makes with an exponent of 1.25, less than all the heat at once would, which takes 590 K to 3,400 K: 5.8 times.
     compressed = (25 / 14.504 + 1.01325) * 9**1.25

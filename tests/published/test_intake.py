@@ -21,7 +21,11 @@ AMBIENT = {"ambient_temperature": "25 degC", "ambient_pressure": "101.325 kPa"}
 
 def natural(displacement, rpm, efficiency, **intake):
     return {
-        "engine": {"displacement": displacement, "peak_power_speed": f"{rpm} rpm", "volumetric_efficiency": efficiency},
+        "engine": {
+            "displacement": displacement,
+            "peak_power_speed": f"{rpm} rpm",
+            "volumetric_efficiency": efficiency,
+        },
         "induction": {"kind": "natural"},
         "intake": intake,
         "conditions": AMBIENT,
@@ -29,9 +33,13 @@ def natural(displacement, rpm, efficiency, **intake):
 
 
 # The rule of the trade, cubic inches x rpm x efficiency / 3,456, worked by hand.
-@pytest.mark.parametrize(("inches", "rpm", "efficiency", "cubic_feet"), [(350, 6500, 0.9, 592.4), (302, 8000, 1.0, 699.1)])
+@pytest.mark.parametrize(
+    ("inches", "rpm", "efficiency", "cubic_feet"), [(350, 6500, 0.9, 592.4), (302, 8000, 1.0, 699.1)]
+)
 def test_air_demand(inches, rpm, efficiency, cubic_feet, work_out):
-    flow = work_out(natural(f"{inches} ci", rpm, efficiency), "intake_volume_flow") * UNIT.meter**3 / UNIT.second
+    flow = (
+        work_out(natural(f"{inches} ci", rpm, efficiency), "intake_volume_flow") * UNIT.meter**3 / UNIT.second
+    )
     assert flow.m_as("foot**3 / minute") == pytest.approx(cubic_feet, abs=0.06)
 
 
@@ -41,7 +49,11 @@ def test_filter_velocity(work_out, outcome):
     flow = work_out(build, "intake_volume_flow") * UNIT.meter**3 / UNIT.second
     assert flow.m_as("foot**3 / minute") == pytest.approx(585, rel=2e-3)
     velocity = (585 * UNIT.foot**3 / UNIT.minute / (pi * 14 * 2.25 * UNIT.inch**2)).m_as("meter / second")
-    assert work_out(build, "filter_velocity") == pytest.approx(velocity, rel=3e-3) == pytest.approx(4.3, abs=0.05)
+    assert (
+        work_out(build, "filter_velocity")
+        == pytest.approx(velocity, rel=3e-3)
+        == pytest.approx(4.3, abs=0.05)
+    )
     assert outcome("filter-area", build) == "pass"
 
 
@@ -52,22 +64,37 @@ def test_throttle_against_a_loss_coefficient(diameter, count, work_out):
     density = PropsSI("D", "T", 298.15, "P", 101325, "Air")
     velocity = 5.0e-3 * 6500 / 120 / (count * pi / 4 * (diameter * 1e-3) ** 2)
     assert work_out(build, "throttle_velocity") == pytest.approx(velocity, rel=1e-3)
-    assert work_out(build, "throttle_depression") == pytest.approx(fluids.dP_from_K(1 / 0.85**2, density, velocity), rel=2e-3)
+    assert work_out(build, "throttle_depression") == pytest.approx(
+        fluids.dP_from_K(1 / 0.85**2, density, velocity), rel=2e-3
+    )
 
 
 def test_one_throttle_is_taken_where_none_was_counted(work_out):
     # Common practice.
-    stated, unsaid = (work_out(natural("5.0 L", 6500, 1.0, throttle_diameter="80 mm", **count), "throttle_velocity") for count in ({"throttle_count": 1}, {}))
+    stated, unsaid = (
+        work_out(natural("5.0 L", 6500, 1.0, throttle_diameter="80 mm", **count), "throttle_velocity")
+        for count in ({"throttle_count": 1}, {})
+    )
     assert unsaid == stated
 
 
 def test_throttle_sits_in_ambient_or_in_manifold_air(work_out):
     def density(place, kind="turbo"):
-        build = natural("3.0 L", 6000, 1.0, throttle_diameter="70 mm", throttle_count=1, **({"throttle_location": place} if place else {}))
+        build = natural(
+            "3.0 L",
+            6000,
+            1.0,
+            throttle_diameter="70 mm",
+            throttle_count=1,
+            **({"throttle_location": place} if place else {}),
+        )
         build["induction"] = {"kind": kind, "boost": "15 psi"}
         return work_out(build | {"charge_cooling": {"charge_temperature": "50 degC"}}, "throttle_density")
 
-    ahead, after = PropsSI("D", "T", 298.15, "P", 101325, "Air"), PropsSI("D", "T", 323.15, "P", 101325 + 15 * PSI, "Air")
+    ahead, after = (
+        PropsSI("D", "T", 298.15, "P", 101325, "Air"),
+        PropsSI("D", "T", 323.15, "P", 101325 + 15 * PSI, "Air"),
+    )
     assert density("before_compressor") == pytest.approx(ahead, rel=2e-3)
     assert density("after_compressor") == pytest.approx(after, rel=2e-3)
     # Common practice: ahead of a roots or screw blower, after a turbo.
@@ -78,7 +105,13 @@ def test_throttle_sits_in_ambient_or_in_manifold_air(work_out):
 # A carburettor's flow goes with the root of its depression: a rating at 3.0 inHg times 0.7071 is the same at 1.5, by hand.
 @pytest.mark.parametrize(("rating", "depression"), [(600, 1.5), (600 * sqrt(2), 3.0)])
 def test_carburettor_rating(rating, depression, work_out, outcome):
-    build = natural("302 ci", 8000, 1.0, carburettor_flow=f"{rating!r} cfm", carburettor_rating_depression=f"{depression} inHg")
+    build = natural(
+        "302 ci",
+        8000,
+        1.0,
+        carburettor_flow=f"{rating!r} cfm",
+        carburettor_rating_depression=f"{depression} inHg",
+    )
     expected = (1.5 * (699.1 / 600) ** 2 * UNIT.inHg).m_as("pascal")
     assert work_out(build, "throttle_depression") == pytest.approx(expected, rel=5e-4)
     assert outcome("throttle-flow", build) == "warn"
@@ -90,21 +123,48 @@ def test_carburettor_rating(rating, depression, work_out, outcome):
 def test_inlet_mach_index(work_out, outcome):
     # Worked by hand from C. F. Taylor's index (from memory): 4.0 x 3.48 in, valve 2.02 in, 6,500 rpm, 0.35, 343 m/s: 0.6255. From 0.5
     # on filling falls off, JSME Mechanical Engineering Dictionary 11:1002813.
-    build = {"engine": {"bore": "4.0 in", "stroke": "3.48 in", "intake_valve_diameter": "2.02 in", "intake_valves_per_cylinder": 1, "redline": "6500 rpm"}}
+    build = {
+        "engine": {
+            "bore": "4.0 in",
+            "stroke": "3.48 in",
+            "intake_valve_diameter": "2.02 in",
+            "intake_valves_per_cylinder": 1,
+            "redline": "6500 rpm",
+        }
+    }
     assert work_out(build, "inlet_mach_index") == pytest.approx(0.6255, abs=1e-4)
     # By continuity: what the piston sweeps goes through the mean open area, over the speed of sound of real air at 20 degC.
     through = (4.0 / 2.02) ** 2 * 2 * 3.48 * INCH * 6500 / 60 / 0.35
-    assert work_out(build, "inlet_mach_index") == pytest.approx(through / PropsSI("A", "T", 293.15, "P", 101325, "Air"), rel=2e-3)
+    assert work_out(build, "inlet_mach_index") == pytest.approx(
+        through / PropsSI("A", "T", 293.15, "P", 101325, "Air"), rel=2e-3
+    )
     slowest = 6500 * 0.5 / 0.6255
     for rpm, verdict in ((slowest - 10, "pass"), (slowest + 10, "warn"), (12_000, "warn")):
         assert outcome("inlet-mach", {"engine": build["engine"] | {"redline": f"{rpm} rpm"}}) == verdict
 
 
 @FEW
-@given(bore=st.floats(60, 110), valve=st.floats(0.3, 0.5), rpm=st.floats(3000, 9000), scale=st.floats(0.5, 2), valves=st.integers(1, 3))
+@given(
+    bore=st.floats(60, 110),
+    valve=st.floats(0.3, 0.5),
+    rpm=st.floats(3000, 9000),
+    scale=st.floats(0.5, 2),
+    valves=st.integers(1, 3),
+)
 def test_inlet_mach_is_a_number_of_shape_and_speed(bore, valve, rpm, scale, valves, work_out):
     def index(size, speed, count):
-        return work_out({"engine": {"bore": f"{size * bore!r} mm", "stroke": f"{size * bore * 0.9!r} mm", "intake_valve_diameter": f"{size * bore * valve!r} mm", "intake_valves_per_cylinder": count, "redline": f"{speed!r} rpm"}}, "inlet_mach_index")
+        return work_out(
+            {
+                "engine": {
+                    "bore": f"{size * bore!r} mm",
+                    "stroke": f"{size * bore * 0.9!r} mm",
+                    "intake_valve_diameter": f"{size * bore * valve!r} mm",
+                    "intake_valves_per_cylinder": count,
+                    "redline": f"{speed!r} rpm",
+                }
+            },
+            "inlet_mach_index",
+        )
 
     # An engine of the same shape at the same piston speed breathes alike; more valves share the flow.
     assert index(scale, rpm / scale, 1) == pytest.approx(index(1, rpm, 1), rel=1e-9)
@@ -115,18 +175,31 @@ def test_inlet_mach_is_a_number_of_shape_and_speed(bore, valve, rpm, scale, valv
 def test_intake_valves_by_chamber(chamber, valves, work_out):
     # By definition; hemispherical chambers by common practice.
     engine = {"bore": "86 mm", "stroke": "86 mm", "intake_valve_diameter": "34 mm", "redline": "6500 rpm"}
-    stated, by_chamber = (work_out({"engine": engine | more}, "inlet_mach_index") for more in ({"intake_valves_per_cylinder": valves}, {"chamber_design": chamber}))
+    stated, by_chamber = (
+        work_out({"engine": engine | more}, "inlet_mach_index")
+        for more in ({"intake_valves_per_cylinder": valves}, {"chamber_design": chamber})
+    )
     assert by_chamber == pytest.approx(stated, rel=1e-12)
 
 
-@pytest.mark.parametrize(("intake", "exhaust", "separation", "overlap", "verdict"), [(224, 230, 114, -1, "pass"), (236, 244, 110, 20, "warn")])
+@pytest.mark.parametrize(
+    ("intake", "exhaust", "separation", "overlap", "verdict"),
+    [(224, 230, 114, -1, "pass"), (236, 244, 110, 20, "warn")],
+)
 @pytest.mark.parametrize("advance", [-4, 0, 4])
 def test_overlap_by_valve_events(intake, exhaust, separation, overlap, verdict, advance, work_out, outcome):
     # Worked by hand. However the cam is timed: opening before plus closing after top dead centre, from the two lobe centres.
     opens = intake / 2 - (separation - advance)
     closes = exhaust / 2 - (separation + advance)
     assert opens + closes == overlap
-    build = {"induction": {"kind": "screw"}, "engine": {"cam_duration_intake": f"{intake} deg", "cam_duration_exhaust": f"{exhaust} deg", "cam_lobe_separation": f"{separation} deg"}}
+    build = {
+        "induction": {"kind": "screw"},
+        "engine": {
+            "cam_duration_intake": f"{intake} deg",
+            "cam_duration_exhaust": f"{exhaust} deg",
+            "cam_lobe_separation": f"{separation} deg",
+        },
+    }
     assert np.degrees(work_out(build, "cam_overlap")) == pytest.approx(overlap, abs=1e-9)
     assert outcome("cam-overlap", build) == verdict
 
@@ -134,12 +207,17 @@ def test_overlap_by_valve_events(intake, exhaust, separation, overlap, verdict, 
 def test_boost_on_the_valve(work_out, outcome):
     # Worked by hand: 12 psi on a 2.02 in head is 38 lbf.
     def build(boost, load):
-        return {"engine": {"intake_valve_diameter": "2.02 in", "spring_seat_load": f"{load} lbf"}, "induction": {"kind": "screw", "boost": f"{boost} psi"}}
+        return {
+            "engine": {"intake_valve_diameter": "2.02 in", "spring_seat_load": f"{load} lbf"},
+            "induction": {"kind": "screw", "boost": f"{boost} psi"},
+        }
 
     force = work_out(build(12, 130), "boost_on_valve") * UNIT.newton
     assert force.m_as("pound_force") == pytest.approx(38, abs=0.5)
     assert force.m_as("pound_force") == pytest.approx(12 * pi / 4 * 2.02**2, rel=1e-6)
     # Without boost the spring keeps all of it.
-    assert (work_out(build(0, 130), "seat_load_left") * UNIT.newton).m_as("pound_force") == pytest.approx(130, rel=1e-6)
+    assert (work_out(build(0, 130), "seat_load_left") * UNIT.newton).m_as("pound_force") == pytest.approx(
+        130, rel=1e-6
+    )
     for load, verdict in ((119, "pass"), (118, "warn"), (98, "fail")):
         assert outcome("valve-control", build(12, load)) == verdict

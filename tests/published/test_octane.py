@@ -7,18 +7,32 @@ import pytest
 OWN_TOLERANCE = 3.5
 
 
-def natural(ratio=10.0, kilopascals=101.325, celsius=35.0, ron=95, sensitivity=None, delivery="port", chamber="four_valve", speed=2500):
+def natural(
+    ratio=10.0,
+    kilopascals=101.325,
+    celsius=35.0,
+    ron=95,
+    sensitivity=None,
+    delivery="port",
+    chamber="four_valve",
+    speed=2500,
+):
     return {
         "usage": "street",
         "engine": {
-            "bore": "86 mm", "stroke": "86 mm", "rod_length": "146 mm", "compression_ratio": ratio, "chamber_design": chamber,
-            "peak_torque_speed": f"{speed} rpm", "peak_power_speed": "5500 rpm",
+            "bore": "86 mm",
+            "stroke": "86 mm",
+            "rod_length": "146 mm",
+            "compression_ratio": ratio,
+            "chamber_design": chamber,
+            "peak_torque_speed": f"{speed} rpm",
+            "peak_power_speed": "5500 rpm",
         },
         "induction": {"kind": "natural"},
         "fuel": {"ron": ron} | ({"mon": ron - sensitivity} if sensitivity else {}),
         "fuel_system": {"delivery": delivery},
         "conditions": {"ambient_pressure": f"{kilopascals} kPa", "ambient_temperature": f"{celsius} degC"},
-    }  # fmt: skip
+    }
 
 
 @pytest.fixture
@@ -49,14 +63,20 @@ def test_spark(ron, phasing):
     assert (phasing(natural(ron=ron)) - phasing(natural(ron=ron + 2))) / 2 == pytest.approx(1.0, rel=0.15)
 
 
-@pytest.mark.xfail(strict=True, raises=AssertionError, reason="model: only 0.65 of the manifold temperature reaches the charge at intake closing, so 7 K ask for 0.63 octane numbers, not 1")
+@pytest.mark.xfail(
+    strict=True,
+    raises=AssertionError,
+    reason="model: only 0.65 of the manifold temperature reaches the charge at intake closing, so 7 K ask for 0.63 octane numbers, not 1",
+)
 def test_intake_temperature(requirement):
     # 1 octane number for 7 K; 15 % is allowed.
     assert requirement(natural(celsius=42)) - requirement(natural(celsius=35)) == pytest.approx(1.0, rel=0.15)
 
 
 # B. Hamilton, Gasoline FAQ, 1996: octane requirement of a typical carburetted engine without engine management.
-@pytest.mark.parametrize(("ratio", "octane"), [(5, 72), (6, 81), (7, 87), (8, 92), (9, 96), (10, 100), (11, 104), (12, 108)])
+@pytest.mark.parametrize(
+    ("ratio", "octane"), [(5, 72), (6, 81), (7, 87), (8, 92), (9, 96), (10, 100), (11, 104), (12, 108)]
+)
 def test_octane_against_compression(ratio, octane, requirement):
     found = requirement(natural(ratio, kilopascals=100, celsius=30, chamber="two_valve"))
     assert found == pytest.approx(octane, abs=OWN_TOLERANCE)
@@ -66,7 +86,14 @@ def test_octane_against_compression(ratio, octane, requirement):
 # AKI by 2 in the 1930s and 4 in the 1970s: from memory.
 @pytest.mark.parametrize(
     ("year", "ratio", "pump", "above"),
-    [(1930, 4.63, 61.4, 2), (1932, 4.87, 62.1, 2), (1971, 8.64, 90.1, 4), (1972, 8.46, 90.3, 4), (1974, 8.34, 89.7, 4), (1976, 8.27, 89.6, 4)],
+    [
+        (1930, 4.63, 61.4, 2),
+        (1932, 4.87, 62.1, 2),
+        (1971, 8.64, 90.1, 4),
+        (1972, 8.46, 90.3, 4),
+        (1974, 8.34, 89.7, 4),
+        (1976, 8.27, 89.6, 4),
+    ],
 )
 def test_what_a_fleet_was_sold_on_does_not_fail(year, ratio, pump, above, judged):
     found = judged("knock-margin", natural(ratio, ron=pump + above, chamber="two_valve"))
@@ -89,5 +116,9 @@ def test_direct_injection_is_worth_compression(phasing):
 def test_pump_octane_is_the_mean_of_the_two(aki, work_out):
     # By definition AKI is the mean of RON and MON.
     sensitivity = 9 if aki == 87 else 10
-    assert work_out({"fuel": {"aki": aki, "ron": aki + sensitivity / 2}}, "octane_sensitivity") == pytest.approx(sensitivity)
-    assert work_out({"fuel": {"aki": aki, "mon": aki - sensitivity / 2}}, "research_octane") == pytest.approx(aki + sensitivity / 2)
+    assert work_out(
+        {"fuel": {"aki": aki, "ron": aki + sensitivity / 2}}, "octane_sensitivity"
+    ) == pytest.approx(sensitivity)
+    assert work_out({"fuel": {"aki": aki, "mon": aki - sensitivity / 2}}, "research_octane") == pytest.approx(
+        aki + sensitivity / 2
+    )

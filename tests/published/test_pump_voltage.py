@@ -19,17 +19,28 @@ def litres_an_hour(pounds):
 
 def pump(pressure, volts, **more):
     """The pressure is made up of the rail's, the filter's 1 psi and the 2 psi of a line that was not described."""
-    system = {"rail_pressure_at_power": f"{pressure - 3} psi", "filter_pressure_drop": "1 psi", "pump_voltage": f"{volts} V", "pump_rated_voltage": "13.5 V", "pump_count": 1}
+    system = {
+        "rail_pressure_at_power": f"{pressure - 3} psi",
+        "filter_pressure_drop": "1 psi",
+        "pump_voltage": f"{volts} V",
+        "pump_rated_voltage": "13.5 V",
+        "pump_count": 1,
+    }
     return {"fuel": {"grade": "premium_95_ron"}, "fuel_system": system | more}
 
 
-CURVE = [{"pressure": "0 psi", "flow": litres_an_hour(900)}, *({"pressure": f"{pressure} psi", "flow": litres_an_hour(high)} for pressure, high, _ in POINTS)]
+CURVE = [
+    {"pressure": "0 psi", "flow": litres_an_hour(900)},
+    *({"pressure": f"{pressure} psi", "flow": litres_an_hour(high)} for pressure, high, _ in POINTS),
+]
 
 
 @pytest.mark.parametrize(("pressure", "high", "low"), POINTS)
 def test_with_its_curve(pressure, high, low, work_out):
     for volts, expected in ((13.5, high), (12, low)):
-        assert work_out(pump(pressure, volts, pump_curve=CURVE), "pump_supply") / POUNDS_AN_HOUR == pytest.approx(expected, rel=1e-6)
+        assert work_out(
+            pump(pressure, volts, pump_curve=CURVE), "pump_supply"
+        ) / POUNDS_AN_HOUR == pytest.approx(expected, rel=1e-6)
 
 
 # One point rated at the pressure needed: a power of the voltage that rises with pressure comes within 1 %.
@@ -42,7 +53,10 @@ def test_with_one_point(pressure, high, low, work_out):
 @pytest.mark.parametrize("pressure", [30, 45, 50, 60, 65, 72, 85, 100])
 def test_exponent_between_the_points(pressure, work_out):
     # The exponents of the three points, worked by hand, straight between and constant beyond (numpy.interp).
-    found = work_out(pump(pressure, 12, pump_flow="400 L/h", pump_rated_pressure=f"{pressure} psi"), "pump_voltage_exponent")
+    found = work_out(
+        pump(pressure, 12, pump_flow="400 L/h", pump_rated_pressure=f"{pressure} psi"),
+        "pump_voltage_exponent",
+    )
     assert found == pytest.approx(np.interp(pressure, [45, 65, 85], [1.13, 1.5, 2.1]), abs=1e-6)
 
 
@@ -58,5 +72,9 @@ def test_voltage_may_decide(outcome):
 def test_pumps_side_by_side_and_one_after_another(work_out):
     # Common practice: side by side flows add at one pressure, one after another the pressure is shared.
     two = {"pump_curve": CURVE, "pump_count": 2}
-    assert work_out(pump(45, 13.5, pump_arrangement="parallel", **two), "pump_supply") / POUNDS_AN_HOUR == pytest.approx(1600, rel=1e-6)
-    assert work_out(pump(90, 13.5, pump_arrangement="series", **two), "pump_supply") / POUNDS_AN_HOUR == pytest.approx(800, rel=1e-6)
+    assert work_out(
+        pump(45, 13.5, pump_arrangement="parallel", **two), "pump_supply"
+    ) / POUNDS_AN_HOUR == pytest.approx(1600, rel=1e-6)
+    assert work_out(
+        pump(90, 13.5, pump_arrangement="series", **two), "pump_supply"
+    ) / POUNDS_AN_HOUR == pytest.approx(800, rel=1e-6)

@@ -11,10 +11,21 @@ from tests.benchmarks.builds import FULL
 # 33 CFR 183.410 and 46 CFR 25.35, 58.10-5: both are needed; what nobody said is never a pass.
 @pytest.mark.parametrize(
     ("protected", "arrester", "verdict"),
-    [(True, True, "pass"), (True, False, "fail"), (False, True, "fail"), (False, None, "fail"), (True, None, "not_checked"), (None, None, "not_checked")],
+    [
+        (True, True, "pass"),
+        (True, False, "fail"),
+        (False, True, "fail"),
+        (False, None, "fail"),
+        (True, None, "not_checked"),
+        (None, None, "not_checked"),
+    ],
 )
 def test_boats(protected, arrester, verdict, outcome):
-    marine = {key: value for key, value in (("ignition_protection", protected), ("flame_arrester", arrester)) if value is not None}
+    marine = {
+        key: value
+        for key, value in (("ignition_protection", protected), ("flame_arrester", arrester))
+        if value is not None
+    }
     assert outcome("marine-parts", {"usage": "marine", "marine": marine}) == verdict
 
 
@@ -23,23 +34,53 @@ def test_only_boats_are_asked_for_marine_parts(outcome):
 
 
 # The law where it is registered, said as text: a warning and never a fail.
-@pytest.mark.parametrize(("usage", "registered", "approved", "verdict"), [("street", True, True, "pass"), ("street", True, False, "warn"), ("tow", True, None, "warn"), ("street", False, None, "pass"), ("street", None, None, "not_checked"), ("drag", True, None, "not_applicable")])
+@pytest.mark.parametrize(
+    ("usage", "registered", "approved", "verdict"),
+    [
+        ("street", True, True, "pass"),
+        ("street", True, False, "warn"),
+        ("tow", True, None, "warn"),
+        ("street", False, None, "pass"),
+        ("street", None, None, "not_checked"),
+        ("drag", True, None, "not_applicable"),
+    ],
+)
 def test_roads(usage, registered, approved, verdict, outcome):
-    vehicle = {key: value for key, value in (("road_registered", registered), ("emissions_approval", approved)) if value is not None}
+    vehicle = {
+        key: value
+        for key, value in (("road_registered", registered), ("emissions_approval", approved))
+        if value is not None
+    }
     assert outcome("road-approval", {"usage": usage, "vehicle": vehicle}) == verdict
 
 
 # SAE J30, from memory: hose is rated for the fuels it stands.
 @pytest.mark.parametrize(
     ("grade", "hose", "verdict"),
-    [("e85", "e85", "pass"), ("e85", "petrol", "fail"), ("methanol", "e85", "fail"), ("methanol", "methanol", "pass"), ("e85", None, "not_checked"), ("premium_95_ron", None, "not_applicable")],
+    [
+        ("e85", "e85", "pass"),
+        ("e85", "petrol", "fail"),
+        ("methanol", "e85", "fail"),
+        ("methanol", "methanol", "pass"),
+        ("e85", None, "not_checked"),
+        ("premium_95_ron", None, "not_applicable"),
+    ],
 )
 def test_hoses(grade, hose, verdict, outcome):
-    assert outcome("fuel-materials", {"fuel": {"grade": grade}, "fuel_system": {"fuel_hose_rated_for": hose} if hose else {}}) == verdict
+    assert (
+        outcome(
+            "fuel-materials",
+            {"fuel": {"grade": grade}, "fuel_system": {"fuel_hose_rated_for": hose} if hose else {}},
+        )
+        == verdict
+    )
 
 
 # Makers' custom, from memory: no full pull under 500 miles, none at all on the street at nought; a clutch wants 300.
-@pytest.mark.parametrize(("usage", "miles", "verdict"), [("street", 501, "pass"), ("street", 499, "warn"), ("street", 0, "fail"), ("drag", 0, "warn")])
+@pytest.mark.parametrize(
+    ("usage", "miles", "verdict"),
+    [("street", 501, "pass"), ("street", 499, "warn"), ("street", 0, "fail"), ("drag", 0, "warn")],
+)
 def test_new_engines(usage, miles, verdict, outcome):
     assert outcome("break-in", {"usage": usage, "engine": {"break_in_distance": f"{miles} mi"}}) == verdict
 
@@ -50,14 +91,32 @@ def test_new_clutches(miles, verdict, outcome):
 
 
 # Common practice: boost through a plain valve pressurises the crankcase.
-@pytest.mark.parametrize(("kind", "vent", "verdict"), [("turbo", "pcv", "fail"), ("turbo", "pcv_with_check_valve", "pass"), ("turbo", "open_breather", "pass"), ("natural", "pcv", "not_applicable"), ("turbo", None, "not_checked")])
+@pytest.mark.parametrize(
+    ("kind", "vent", "verdict"),
+    [
+        ("turbo", "pcv", "fail"),
+        ("turbo", "pcv_with_check_valve", "pass"),
+        ("turbo", "open_breather", "pass"),
+        ("natural", "pcv", "not_applicable"),
+        ("turbo", None, "not_checked"),
+    ],
+)
 def test_crankcase(kind, vent, verdict, outcome):
-    assert outcome("crankcase-ventilation", {"induction": {"kind": kind}, "crankcase": {"vent": vent} if vent else {}}) == verdict
+    assert (
+        outcome(
+            "crankcase-ventilation",
+            {"induction": {"kind": kind}, "crankcase": {"vent": vent} if vent else {}},
+        )
+        == verdict
+    )
 
 
 @pytest.mark.parametrize(("checked", "verdict"), [(True, "pass"), (False, "warn"), (None, "not_checked")])
 def test_room(checked, verdict, outcome):
-    assert outcome("fit-clearance", {"vehicle": {} if checked is None else {"clearance_checked": checked}}) == verdict
+    assert (
+        outcome("fit-clearance", {"vehicle": {} if checked is None else {"clearance_checked": checked}})
+        == verdict
+    )
 
 
 # Common practice of full-load lambda: boosted port petrol, boosted direct petrol, natural, alcohol. Rich never fails.
@@ -79,15 +138,35 @@ def test_room(checked, verdict, outcome):
     ],
 )
 def test_mixture(kind, delivery, grade, mixture, verdict, outcome):
-    assert outcome("mixture-at-power", {"induction": {"kind": kind}, "fuel_system": {"delivery": delivery}, "fuel": {"grade": grade, "air_fuel_lambda": mixture}}) == verdict
+    assert (
+        outcome(
+            "mixture-at-power",
+            {
+                "induction": {"kind": kind},
+                "fuel_system": {"delivery": delivery},
+                "fuel": {"grade": grade, "air_fuel_lambda": mixture},
+            },
+        )
+        == verdict
+    )
 
 
 # M. J. Neale, Tribology Handbook, Table 7.4: the tops of the bands, kPa. Judged to a quarter beyond (a choice of the house).
-@pytest.mark.parametrize(("facing", "top"), [("organic", 700), ("ceramic_metallic", 1400), ("sintered_iron", 2800)])
-@pytest.mark.parametrize(("share", "verdict"), [(0.98, "pass"), (1.02, "warn"), (1.24, "warn"), (1.26, "fail")])
+@pytest.mark.parametrize(
+    ("facing", "top"), [("organic", 700), ("ceramic_metallic", 1400), ("sintered_iron", 2800)]
+)
+@pytest.mark.parametrize(
+    ("share", "verdict"), [(0.98, "pass"), (1.02, "warn"), (1.24, "warn"), (1.26, "fail")]
+)
 def test_facing_pressure(facing, top, share, verdict, outcome):
     area = 0.45 * math.pi / 4 * (0.265**2 - 0.170**2)
-    clutch = {"facing": facing, "facing_area_share": 0.45, "outer_diameter": "265 mm", "inner_diameter": "170 mm", "clamp_load": f"{share * top * 1e3 * area} N"}
+    clutch = {
+        "facing": facing,
+        "facing_area_share": 0.45,
+        "outer_diameter": "265 mm",
+        "inner_diameter": "170 mm",
+        "clamp_load": f"{share * top * 1e3 * area} N",
+    }
     assert outcome("clutch-facing-pressure", {"clutch": clutch}) == verdict
 
 
@@ -97,7 +176,9 @@ SEVERITY = {"pass": 0, "warn": 1, "fail": 2}
 
 
 def limit_for(bound, words):
-    return next(number for row, number in bound.rows if all(own in ("*", word) for own, word in zip(row, words)))
+    return next(
+        number for row, number in bound.rows if all(own in ("*", word) for own, word in zip(row, words))
+    )
 
 
 def test_limits_of_tow_and_marine_are_never_looser_than_those_of_the_street(real_rules):
@@ -106,7 +187,12 @@ def test_limits_of_tow_and_marine_are_never_looser_than_those_of_the_street(real
     for check in real_rules.rulebook.checks.values():
         for bound in (bound for level in check.limits.values() for bound in level if "usage" in bound.by):
             place = bound.by.index("usage")
-            others = [sorted({row[position] for row, _ in bound.rows} - {"*"} | {"unknown"}) if name != "usage" else ["street"] for position, name in enumerate(bound.by)]
+            others = [
+                sorted({row[position] for row, _ in bound.rows} - {"*"} | {"unknown"})
+                if name != "usage"
+                else ["street"]
+                for position, name in enumerate(bound.by)
+            ]
             for street in product(*others):
                 for usage in ("tow", "marine"):
                     hard = limit_for(bound, (*street[:place], usage, *street[place + 1 :]))
@@ -125,7 +211,12 @@ def test_no_verdict_is_kinder_to_a_tow_car_or_a_boat(usage, power, boost, reply_
     """The same, of whole builds: limits that go by usage through a quantity or an assumption count too."""
 
     def severities(usage):
-        build = FULL | {"usage": usage, "target": {"power": f"{power} hp", "power_at": "crank"}, "induction": FULL["induction"] | {"boost": f"{boost} psi", "boost_at_peak_torque": f"{boost} psi"}}
+        build = FULL | {
+            "usage": usage,
+            "target": {"power": f"{power} hp", "power_at": "crank"},
+            "induction": FULL["induction"]
+            | {"boost": f"{boost} psi", "boost_at_peak_torque": f"{boost} psi"},
+        }
         build["engine"] = FULL["engine"] | {"redline": "7200 rpm"}
         return {entry["check"]: SEVERITY[entry["verdict"]] for entry in reply_to(build)["checks"]}
 

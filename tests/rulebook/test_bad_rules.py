@@ -78,16 +78,26 @@ def test_one_mistake_is_refused_with_file_line_and_mend(rules, case):
 
 def test_mistakes_in_several_places_are_named_together(rules):
     change(rules, {"file": "constants.yaml", "replace": "source: invented", "by": "source: hearsay"})
-    change(rules, {"file": "checks/hose-burst.yaml", "replace": "caution: [burst]", "by": "caution: [bursts]"})
-    assert [(problem.file, problem.line) for problem in refusals(rules)] == [("constants.yaml", 6), ("checks/hose-burst.yaml", 20)]
+    change(
+        rules, {"file": "checks/hose-burst.yaml", "replace": "caution: [burst]", "by": "caution: [bursts]"}
+    )
+    assert [(problem.file, problem.line) for problem in refusals(rules)] == [
+        ("constants.yaml", 6),
+        ("checks/hose-burst.yaml", 20),
+    ]
 
 
 def test_a_problem_reads_as_file_line_what_mend(rules):
     change(rules, {"file": "constants.yaml", "replace": "source: invented", "by": "source: invent"})
-    assert str(refusals(rules)[0]) == "constants.yaml:6: `open_air` names the source `invent`, which is not in sources.yaml. Did you mean `invented`?"
+    assert (
+        str(refusals(rules)[0])
+        == "constants.yaml:6: `open_air` names the source `invent`, which is not in sources.yaml. Did you mean `invented`?"
+    )
 
 
-@pytest.mark.parametrize("name", ["inputs", "sources", "cautions", "display", "constants", "assumptions", "operating_points"])
+@pytest.mark.parametrize(
+    "name", ["inputs", "sources", "cautions", "display", "constants", "assumptions", "operating_points"]
+)
 def test_a_missing_file_is_named(rules, name):
     (rules / f"{name}.yaml").unlink()
     problem = refusals(rules)[0]
@@ -125,7 +135,10 @@ def _places(node: object, path: tuple = ()) -> list[tuple]:
     return [path] * bool(path) + [place for key, child in children for place in _places(child, (*path, key))]
 
 
-CONTENT = {path.relative_to(SMALL).as_posix(): yaml.load(path.read_text(encoding="utf-8"), yaml.BaseLoader) for path in sorted(SMALL.rglob("*.yaml"))}
+CONTENT = {
+    path.relative_to(SMALL).as_posix(): yaml.load(path.read_text(encoding="utf-8"), yaml.BaseLoader)
+    for path in sorted(SMALL.rglob("*.yaml"))
+}
 PLACES = [(file, place) for file, content in CONTENT.items() for place in _places(content)]
 
 
@@ -153,11 +166,17 @@ def test_a_wrong_shape_anywhere_is_refused_or_harmless(rules, instead):
         for key in place[:-1]:
             holder = holder[key]
         holder[place[-1]] = instead
-        (rules / file).write_text(yaml.safe_dump(content, sort_keys=False, default_flow_style=None), encoding="utf-8")
+        (rules / file).write_text(
+            yaml.safe_dump(content, sort_keys=False, default_flow_style=None), encoding="utf-8"
+        )
         try:
             load(rules)
         except RulebookError as error:
-            assert all(problem.line >= 1 and problem.mend for problem in error.problems), (file, place, str(error))
+            assert all(problem.line >= 1 and problem.mend for problem in error.problems), (
+                file,
+                place,
+                str(error),
+            )
         except Exception as error:
             raise AssertionError(f"{file}: {'.'.join(map(str, place))} -> {instead!r}") from error
         shutil.copy(SMALL / file, rules / file)

@@ -15,7 +15,20 @@ def test_count_is_taken(value):
 
 @pytest.mark.parametrize(
     ("value", "code", "suggestion"),
-    [(8.5, "wrong-type", None), (8.0, "wrong-type", "8"), ("8", "wrong-type", "8"), ("99", "wrong-type", None), (True, "wrong-type", None), (None, "wrong-type", None), ("v8", "wrong-type", None), (math.nan, "wrong-type", None), (math.inf, "wrong-type", None), (0, "out-of-range", None), (25, "out-of-range", None), (10**400, "out-of-range", None)],
+    [
+        (8.5, "wrong-type", None),
+        (8.0, "wrong-type", "8"),
+        ("8", "wrong-type", "8"),
+        ("99", "wrong-type", None),
+        (True, "wrong-type", None),
+        (None, "wrong-type", None),
+        ("v8", "wrong-type", None),
+        (math.nan, "wrong-type", None),
+        (math.inf, "wrong-type", None),
+        (0, "out-of-range", None),
+        (25, "out-of-range", None),
+        (10**400, "out-of-range", None),
+    ],
     ids=lambda value: str(value)[:12],
 )
 def test_count_is_refused(value, code, suggestion):
@@ -46,7 +59,17 @@ def test_choice_is_taken(value, choices, taken):
 
 @pytest.mark.parametrize(
     ("value", "code", "suggestion"),
-    [("turbp", "unknown-word", "turbo"), ("twin scrw", "unknown-word", None), ("scre", "unknown-word", "screw"), ("", "unknown-word", None), (True, "wrong-type", None), (None, "wrong-type", None), (["turbo"], "wrong-type", None), (1, "wrong-type", None), ("x" * 65, "too-long", None)],
+    [
+        ("turbp", "unknown-word", "turbo"),
+        ("twin scrw", "unknown-word", None),
+        ("scre", "unknown-word", "screw"),
+        ("", "unknown-word", None),
+        (True, "wrong-type", None),
+        (None, "wrong-type", None),
+        (["turbo"], "wrong-type", None),
+        (1, "wrong-type", None),
+        ("x" * 65, "too-long", None),
+    ],
     ids=lambda value: str(value)[:12],
 )
 def test_choice_is_refused(value, code, suggestion):
@@ -60,6 +83,14 @@ def test_a_word_near_a_synonym_suggests_its_choice():
     assert read_choice("awdd", "Layout", ("front", "rear", "all"), {"awd": "all"}).suggestion == "all"
 
 
-@pytest.mark.parametrize(("word", "close"), [("injector_flo", "injector_flow"), ("INJECTOR_FLOW", "injector_flow"), ("zzz", None), ("injector_flow" * 9, None)])
+@pytest.mark.parametrize(
+    ("word", "close"),
+    [
+        ("injector_flo", "injector_flow"),
+        ("INJECTOR_FLOW", "injector_flow"),
+        ("zzz", None),
+        ("injector_flow" * 9, None),
+    ],
+)
 def test_nearest(word, close):
     assert nearest(word, ["pump_flow", "injector_flow"]) == close

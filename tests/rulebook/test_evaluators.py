@@ -22,8 +22,12 @@ def _grow(inner: st.SearchStrategy[str]) -> st.SearchStrategy[str]:
         | st.tuples(inner, st.integers(-6, 6)).map(lambda p: f"({p[0]}) ** {p[1]}")
         | inner.map(lambda x: f"(-{x})")
         | st.tuples(st.sampled_from(["sqrt", "exp", "log"]), inner).map(lambda p: f"{p[0]}({p[1]})")
-        | st.tuples(st.sampled_from(["minimum", "maximum", "power"]), pair).map(lambda p: f"{p[0]}({p[1][0]}, {p[1][1]})")
-        | st.tuples(inner, st.sampled_from(["<", "<=", ">", ">="]), inner, inner, inner).map(lambda p: f"where({p[0]} {p[1]} {p[2]}, {p[3]}, {p[4]})")
+        | st.tuples(st.sampled_from(["minimum", "maximum", "power"]), pair).map(
+            lambda p: f"{p[0]}({p[1][0]}, {p[1][1]})"
+        )
+        | st.tuples(inner, st.sampled_from(["<", "<=", ">", ">="]), inner, inner, inner).map(
+            lambda p: f"where({p[0]} {p[1]} {p[2]}, {p[3]}, {p[4]})"
+        )
     )
 
 

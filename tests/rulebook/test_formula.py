@@ -8,7 +8,25 @@ from hypothesis import strategies as st
 
 from service.rulebook.formula import MAX_DEPTH, MAX_LENGTH, MAX_NODES, FormulaError, parse_formula
 
-ALLOWED = (ast.Constant, ast.Name, ast.Load, ast.UnaryOp, ast.USub, ast.BinOp, ast.Add, ast.Sub, ast.Mult, ast.Div, ast.Pow, ast.Call, ast.Compare, ast.Lt, ast.LtE, ast.Gt, ast.GtE)
+ALLOWED = (
+    ast.Constant,
+    ast.Name,
+    ast.Load,
+    ast.UnaryOp,
+    ast.USub,
+    ast.BinOp,
+    ast.Add,
+    ast.Sub,
+    ast.Mult,
+    ast.Div,
+    ast.Pow,
+    ast.Call,
+    ast.Compare,
+    ast.Lt,
+    ast.LtE,
+    ast.Gt,
+    ast.GtE,
+)
 
 
 @pytest.mark.parametrize(
@@ -69,7 +87,48 @@ def test_binding_leaves_the_formula_bound_before_alone():
 
 
 FRAGMENTS = st.lists(
-    st.sampled_from(["a", "a.b", "pi", "at_idle(", "sqrt(", "where(", "(", ")", "+", "-", "*", "**", "/", "//", ",", "<", ">=", "==", "=", " ", "2", "0.5", "1e9", "9" * 30, "if", "else", "and", "not", "lambda", "None", "True", "__x__", "await", "yield", "in", ".", "_", "\n"]),
+    st.sampled_from(
+        [
+            "a",
+            "a.b",
+            "pi",
+            "at_idle(",
+            "sqrt(",
+            "where(",
+            "(",
+            ")",
+            "+",
+            "-",
+            "*",
+            "**",
+            "/",
+            "//",
+            ",",
+            "<",
+            ">=",
+            "==",
+            "=",
+            " ",
+            "2",
+            "0.5",
+            "1e9",
+            "9" * 30,
+            "if",
+            "else",
+            "and",
+            "not",
+            "lambda",
+            "None",
+            "True",
+            "__x__",
+            "await",
+            "yield",
+            "in",
+            ".",
+            "_",
+            "\n",
+        ]
+    ),
     max_size=60,
 ).map("".join)
 
@@ -93,5 +152,7 @@ def test_any_text_is_taken_or_refused_and_only_the_language_gets_through(text):
     nodes = list(ast.walk(formula.tree))
     assert all(type(node) in ALLOWED for node in nodes)
     assert all(type(node.value) in (int, float) for node in nodes if isinstance(node, ast.Constant))
-    assert {node.id for node in nodes if isinstance(node, ast.Name)} == set(formula.names) | formula.functions | ({"pi"} & {node.id for node in nodes if isinstance(node, ast.Name)})
+    assert {node.id for node in nodes if isinstance(node, ast.Name)} == set(
+        formula.names
+    ) | formula.functions | ({"pi"} & {node.id for node in nodes if isinstance(node, ast.Name)})
     assert not any("__" in name.replace("__at__", ".", 1).replace("__", ".", 1) for name in formula.names)

@@ -54,8 +54,16 @@ def rulebook(tmp_path):
 
 def test_every_quantity_of_a_point_is_there_once_for_each_point(rulebook):
     nodes = rulebook.graph.nodes
-    assert {name for name in nodes if "__at__" in name} == {f"{name}__at__{point}" for name in ("boost", "hose_pressure", "boost_share") for point in ("full_load", "part_load")}
-    assert {name for name in nodes if "__at__" not in name} == {"burst_margin", "first_in_file_last_to_run", "middle"}
+    assert {name for name in nodes if "__at__" in name} == {
+        f"{name}__at__{point}"
+        for name in ("boost", "hose_pressure", "boost_share")
+        for point in ("full_load", "part_load")
+    }
+    assert {name for name in nodes if "__at__" not in name} == {
+        "burst_margin",
+        "first_in_file_last_to_run",
+        "middle",
+    }
     assert all((node.point is None) == ("__at__" not in name) for name, node in nodes.items())
 
 
@@ -71,7 +79,13 @@ def test_every_name_has_a_slot_of_its_own(rulebook):
     slots = rulebook.graph.slots
     assert sorted(slots.values()) == list(range(len(slots)))
     assert all(node.slot == slots[name] for name, node in rulebook.graph.nodes.items())
-    assert {"hose__boost", "open_air", "hoses__burst_pressure", "assumed__air_pressure", "lowest__air_pressure"} <= set(slots)
+    assert {
+        "hose__boost",
+        "open_air",
+        "hoses__burst_pressure",
+        "assumed__air_pressure",
+        "lowest__air_pressure",
+    } <= set(slots)
 
 
 def test_the_order_is_the_same_every_time(rulebook):
@@ -80,7 +94,10 @@ def test_the_order_is_the_same_every_time(rulebook):
 
 
 def test_a_route_reads_its_own_point_and_the_one_it_names(rulebook):
-    names = {point: rulebook.graph.nodes[f"boost_share__at__{point}"].routes[0].names for point in ("full_load", "part_load")}
+    names = {
+        point: rulebook.graph.nodes[f"boost_share__at__{point}"].routes[0].names
+        for point in ("full_load", "part_load")
+    }
     assert names == {
         "part_load": ("boost__at__part_load", "boost__at__full_load"),
         # Both are the same name here, yet the call still takes two numbers.
@@ -120,7 +137,13 @@ def test_a_fetcher_takes_arguments_by_slot(slots, taken):
 def test_a_circle_through_three_is_shown_whole(tmp_path):
     rules = shutil.copytree(SMALL, tmp_path / "rules")
     chain = {"one": "two", "two": "three", "three": "one"}
-    (rules / "quantities" / "circle.yaml").write_text("".join(f"{name}:\n  label: {name}\n  dimension: ratio\n  routes:\n    - {read}\n  source: invented\n" for name, read in chain.items()), encoding="utf-8")
+    (rules / "quantities" / "circle.yaml").write_text(
+        "".join(
+            f"{name}:\n  label: {name}\n  dimension: ratio\n  routes:\n    - {read}\n  source: invented\n"
+            for name, read in chain.items()
+        ),
+        encoding="utf-8",
+    )
     with pytest.raises(RulebookError) as caught:
         load_rulebook(rules)
     problem = caught.value.problems[0]

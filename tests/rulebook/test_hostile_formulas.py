@@ -9,7 +9,16 @@ from hypothesis import strategies as st
 from service.errors import RulebookError
 from service.rulebook.evaluators import EVALUATORS
 from service.rulebook.formula import parse_formula
-from tests.proof.formula_strings import SLOWEST_MS, any_string, foreign, foreign_code, formula, heard_while, judged, taken
+from tests.proof.formula_strings import (
+    SLOWEST_MS,
+    any_string,
+    foreign,
+    foreign_code,
+    formula,
+    heard_while,
+    judged,
+    taken,
+)
 from tests.proof.tally import Tally
 
 ATTACKS = {
@@ -144,7 +153,24 @@ def test_the_language_itself_is_taken(random):
         assert judged(text) == (True, None)
 
 
-@pytest.mark.parametrize("text", ["a.__class__", "open(a)", "lambda: a", "[a]", "a[0]", "11 * a", "a ** d_2", "a < 1", "where(a < 1 < 2, 1, 2)", "sqrt(a=1)", "elsewhere", "f'{a}'", "sqrt + 1j"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "a.__class__",
+        "open(a)",
+        "lambda: a",
+        "[a]",
+        "a[0]",
+        "11 * a",
+        "a ** d_2",
+        "a < 1",
+        "where(a < 1 < 2, 1, 2)",
+        "sqrt(a=1)",
+        "elsewhere",
+        "f'{a}'",
+        "sqrt + 1j",
+    ],
+)
 def test_the_second_walker_knows_a_stranger(text):
     assert foreign(text)
     assert not foreign("where(a > b.c, sqrt(a) ** -2, pi * 0.5)")
@@ -169,10 +195,18 @@ def test_nested_minimums_are_judged_at_once():
     assert process_time() - start <= SLOWEST_MS / 1e3
 
 
-@pytest.mark.parametrize("text", ["peak_pressure(ambient, crank_angle, 10, 2, crank_angle, 10) / ambient", "knock_solution(ambient, charge, ron, 10, 2, crank_angle, speed, 1) / crank_angle"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "peak_pressure(ambient, crank_angle, 10, 2, crank_angle, 10) / ambient",
+        "knock_solution(ambient, charge, ron, 10, 2, crank_angle, speed, 1) / crank_angle",
+    ],
+)
 def test_a_function_of_several_results_is_refused_in_a_formula(text):
     assert judged(text) == (False, None)
 
 
 def test_a_flow_below_zero_gives_no_complex_number():
-    assert judged("pipe_pressure_drop(flow, height, height, fluid.density, fluid.viscosity, height) / ambient") == (True, None)
+    assert judged(
+        "pipe_pressure_drop(flow, height, height, fluid.density, fluid.viscosity, height) / ambient"
+    ) == (True, None)

@@ -84,9 +84,14 @@ def test_a_million_laughs_are_refused_at_once(rules):
 
 def test_a_problem_without_a_place_is_noticed(rules):
     """The judge can fail."""
-    assert rules._misplaced(Problem("nowhere.yaml", 1, "is wrong.", "Mend it.")) == "names the file 'nowhere.yaml', which is not there"
+    assert (
+        rules._misplaced(Problem("nowhere.yaml", 1, "is wrong.", "Mend it."))
+        == "names the file 'nowhere.yaml', which is not there"
+    )
     assert rules._misplaced(Problem("inputs.yaml", 0, "is wrong.", "Mend it.")).startswith("names line 0")
-    assert rules._misplaced(Problem("inputs.yaml", 10**6, "is wrong.", "Mend it.")).startswith("names line 1000000")
+    assert rules._misplaced(Problem("inputs.yaml", 10**6, "is wrong.", "Mend it.")).startswith(
+        "names line 1000000"
+    )
     assert rules._misplaced(Problem("inputs.yaml", 1, "is wrong.", "")) == "says no mend"
     assert rules._misplaced(Problem("inputs.yaml", 1, "is wrong.", "Mend it.")) is None
 

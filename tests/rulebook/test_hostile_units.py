@@ -23,7 +23,11 @@ def test_every_input_takes_what_fits_and_refuses_a_picture(judge):
             low, high = ((end - unit.offset) / unit.factor for end in one.form.possible[dimension])
             fitting = f"{(low + high) / 2:.6g} {unit.text}"
         else:
-            fitting = {"count": one.possible_count[0], "flag": True, "choice": judge.rulebook.choices.get(one.path, "?")[0]}.get(one.kind)
+            fitting = {
+                "count": one.possible_count[0],
+                "flag": True,
+                "choice": judge.rulebook.choices.get(one.path, "?")[0],
+            }.get(one.kind)
         assert judge(one.path, fitting) == (one.kind not in ("curve", "map"), None), one.path
         assert judge(one.path, "\N{AUTOMOBILE}") == (False, None), one.path
 
@@ -41,7 +45,13 @@ def test_any_value_is_read_or_refused_with_its_place(judge, data):
 @pytest.mark.parametrize("piece", REPEATED, ids=range(len(REPEATED)))
 def test_no_repeat_makes_a_reader_search(judge, piece):
     tally = Tally()
-    for path in ("induction.boost", "target.power", "engine.compression_ratio", "fuel.ethanol", "induction.kind"):
+    for path in (
+        "induction.boost",
+        "target.power",
+        "engine.compression_ratio",
+        "fuel.ethanol",
+        "induction.kind",
+    ):
         for times in (16, 64, 10_000):
             for end in ("", "x", " psi"):
                 tally.one(judge, path, f"1{piece}{piece * times}{end}"[: 64 if times == 64 else None])

@@ -13,9 +13,13 @@ from service.rulebook.reading import read_number
 from service.rulebook.units import DIMENSIONS, from_si, to_si
 
 
-def form(label: str, possible: dict[str, tuple[str, str]], usual: dict[str, tuple[str, str]] | None = None, **rest) -> NumberForm:
+def form(
+    label: str, possible: dict[str, tuple[str, str]], usual: dict[str, tuple[str, str]] | None = None, **rest
+) -> NumberForm:
     def in_si(ranges):
-        return {dimension: tuple(to_si(text, dimension) for text in ends) for dimension, ends in ranges.items()}
+        return {
+            dimension: tuple(to_si(text, dimension) for text in ends) for dimension, ends in ranges.items()
+        }
 
     return NumberForm(label, tuple(possible), in_si(possible), usual=in_si(usual or {}), **rest)
 
@@ -83,9 +87,36 @@ TAKEN = [
     ("range", "boost", "7..14 psi", "pressure", 14, "psi", "14 psi, the high end of 7 to 14 psi", None),
     ("range", "boost", "7 – 14 psi", "pressure", 14, "psi", "14 psi, the high end of 7 to 14 psi", None),
     ("range", "boost", "7 psi to 14 psi", "pressure", 14, "psi", "14 psi, the high end of 7 to 14 psi", None),
-    ("range", "boost", "0.5 bar - 14 psi", "pressure", 14, "psi", "14 psi, the high end of 0.5 bar to 14 psi", None),
-    ("range", "boost", "-5 to -2 inHg", "pressure", -2, "inHg", "-2 inHg, the high end of -5 to -2 inHg", None),
-    ("range", "power", "350-400 whp", "power", 400, "hp", "400 hp at the wheels, the high end of 350 to 400 hp", "wheels"),
+    (
+        "range",
+        "boost",
+        "0.5 bar - 14 psi",
+        "pressure",
+        14,
+        "psi",
+        "14 psi, the high end of 0.5 bar to 14 psi",
+        None,
+    ),
+    (
+        "range",
+        "boost",
+        "-5 to -2 inHg",
+        "pressure",
+        -2,
+        "inHg",
+        "-2 inHg, the high end of -5 to -2 inHg",
+        None,
+    ),
+    (
+        "range",
+        "power",
+        "350-400 whp",
+        "power",
+        400,
+        "hp",
+        "400 hp at the wheels, the high end of 350 to 400 hp",
+        "wheels",
+    ),
     ("range", "least_power", "350-400 hp", "power", 350, "hp", "350 hp, the low end of 350 to 400 hp", None),
     ("negative, not a range", "boost", "-0.5 bar", "pressure", -0.5, "bar", None, None),
     ("negative, typographic", "boost", "−0.5 bar", "pressure", -0.5, "bar", None, None),
@@ -114,7 +145,11 @@ TAKEN = [
 ]
 
 
-@pytest.mark.parametrize(("shows", "name", "written", "dimension", "number", "unit", "note", "place"), TAKEN, ids=[f"{row[0]}: {row[2]}" for row in TAKEN])
+@pytest.mark.parametrize(
+    ("shows", "name", "written", "dimension", "number", "unit", "note", "place"),
+    TAKEN,
+    ids=[f"{row[0]}: {row[2]}" for row in TAKEN],
+)
 def test_taken(shows, name, written, dimension, number, unit, note, place):
     reading = read_number(written, FORMS[name])
     assert isinstance(reading, Reading), reading
@@ -187,7 +222,13 @@ REFUSED = [
     ("tolerance not finite", "boost", {"value": 13, "unit": "psi", "tolerance": math.nan}, "tolerance", None),
     ("tolerance as large as the number", "drop", "5 psi ±5", "tolerance", "5 psi"),
     ("tolerance as large as the number", "drop", "5 psi ±100 %", "tolerance", "5 psi"),
-    ("tolerance as large as the number", "drop", {"value": 5, "unit": "psi", "tolerance": 5}, "tolerance", "5 psi"),
+    (
+        "tolerance as large as the number",
+        "drop",
+        {"value": 5, "unit": "psi", "tolerance": 5},
+        "tolerance",
+        "5 psi",
+    ),
     ("tolerance as large as the number", "power", "450 hp ±450", "tolerance", "450 hp"),
     ("tolerance without a unit anywhere", "boost", "13 ±0.5", "unit-missing", None),
     ("tolerance in words", "boost", {"value": 13, "unit": "psi", "tolerance": "1"}, "wrong-type", None),
@@ -231,7 +272,11 @@ REFUSED = [
 ]
 
 
-@pytest.mark.parametrize(("shows", "name", "written", "code", "suggestion"), REFUSED, ids=[f"{row[0]}: {str(row[2])[:20]}" for row in REFUSED])
+@pytest.mark.parametrize(
+    ("shows", "name", "written", "code", "suggestion"),
+    REFUSED,
+    ids=[f"{row[0]}: {str(row[2])[:20]}" for row in REFUSED],
+)
 def test_refused(shows, name, written, code, suggestion):
     fault = read_number(written, FORMS[name])
     assert isinstance(fault, Fault), fault
@@ -240,7 +285,11 @@ def test_refused(shows, name, written, code, suggestion):
     assert fault.expected == FORMS[name].expected
 
 
-@pytest.mark.parametrize(("shows", "name", "written", "code", "suggestion"), [row for row in REFUSED if row[4]], ids=lambda value: str(value)[:20])
+@pytest.mark.parametrize(
+    ("shows", "name", "written", "code", "suggestion"),
+    [row for row in REFUSED if row[4]],
+    ids=lambda value: str(value)[:20],
+)
 def test_every_suggestion_is_taken(shows, name, written, code, suggestion):
     assert isinstance(read_number(suggestion, FORMS[name]), Reading)
 
@@ -248,10 +297,22 @@ def test_every_suggestion_is_taken(shows, name, written, code, suggestion):
 @pytest.mark.parametrize(
     ("name", "written", "detail"),
     [
-        ("injector", "60 lb", "Injector flow: 60 lb is a mass; a flow by mass or a flow by volume is wanted."),
+        (
+            "injector",
+            "60 lb",
+            "Injector flow: 60 lb is a mass; a flow by mass or a flow by volume is wanted.",
+        ),
         ("pump", 255, "Pump flow: 255 has no unit."),
-        ("boost", "2.0 bar abs", "Boost: gauge pressure is wanted; 2 bar absolute would be about 1.0 bar gauge at sea level."),
-        ("sensor", "14 psi gauge", "Sensor range: absolute pressure is wanted; 14 psi gauge would be about 28.7 psi absolute at sea level."),
+        (
+            "boost",
+            "2.0 bar abs",
+            "Boost: gauge pressure is wanted; 2 bar absolute would be about 1.0 bar gauge at sea level.",
+        ),
+        (
+            "sensor",
+            "14 psi gauge",
+            "Sensor range: absolute pressure is wanted; 14 psi gauge would be about 28.7 psi absolute at sea level.",
+        ),
         ("boost", "21.7 bar", "Boost: 21.7 bar cannot be right; possible is -0.5 to 7 bar."),
         ("ethanol", 60, "Ethanol: 60 cannot be right; possible is 0 to 1."),
         ("rating", "500 whp", "Block rating: the unit says at the wheels, and this field has no place."),
@@ -274,14 +335,50 @@ def test_expected_names_the_units_that_fit():
 
 # Odd mixtures of the characters that carry meaning, beside any text at all.
 MEANINGFUL = st.lists(
-    st.sampled_from(["7", "14", ".5", "1e3", " ", "-", "+", ",", ".", "..", "to", "/", "(", ")", ":", "1", "%", "E", "±", "~", "psi", "bar", "abs", "g", "lb", "hp", "whp", "cc", "²", "٣", '"']),
+    st.sampled_from(
+        [
+            "7",
+            "14",
+            ".5",
+            "1e3",
+            " ",
+            "-",
+            "+",
+            ",",
+            ".",
+            "..",
+            "to",
+            "/",
+            "(",
+            ")",
+            ":",
+            "1",
+            "%",
+            "E",
+            "±",
+            "~",
+            "psi",
+            "bar",
+            "abs",
+            "g",
+            "lb",
+            "hp",
+            "whp",
+            "cc",
+            "²",
+            "٣",
+            '"',
+        ]
+    ),
     max_size=8,
 ).map("".join)
 JSON = st.recursive(
     st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=80) | MEANINGFUL,
-    lambda inner: st.lists(inner, max_size=3)
-    | st.dictionaries(st.text(max_size=5), inner, max_size=3)
-    | st.fixed_dictionaries({"value": inner, "unit": inner}),
+    lambda inner: (
+        st.lists(inner, max_size=3)
+        | st.dictionaries(st.text(max_size=5), inner, max_size=3)
+        | st.fixed_dictionaries({"value": inner, "unit": inner})
+    ),
     max_leaves=4,
 )
 
@@ -306,7 +403,14 @@ def test_any_json_value_is_a_count_or_a_choice_or_refused(value):
 
 
 WIDE = {
-    name: NumberForm(name, (name,), {name: (-math.inf, math.inf)}, reading="gauge" if name == "pressure" else None, has_place=True) for name in DIMENSIONS
+    name: NumberForm(
+        name,
+        (name,),
+        {name: (-math.inf, math.inf)},
+        reading="gauge" if name == "pressure" else None,
+        has_place=True,
+    )
+    for name in DIMENSIONS
 }
 SPELLINGS = [(name, spelling) for name, dimension in DIMENSIONS.items() for spelling in dimension.units]
 
@@ -323,13 +427,35 @@ def test_every_spelling_of_every_dimension_is_read_back(number, spelled):
 
 @given(
     st.text("qzxjQZXJ", min_size=4, max_size=12),
-    st.sampled_from(["{}", "12 {}", "{} 12", "12 {} psi", "7-14 {}", "7 {} to 14 psi", "15 psi ({})", "15 psi (1 {})", "1,5 {}", "12+ {}", "12 psi {}", "12 {} abs", "{}:1", "13 {} ±1"]),
+    st.sampled_from(
+        [
+            "{}",
+            "12 {}",
+            "{} 12",
+            "12 {} psi",
+            "7-14 {}",
+            "7 {} to 14 psi",
+            "15 psi ({})",
+            "15 psi (1 {})",
+            "1,5 {}",
+            "12+ {}",
+            "12 psi {}",
+            "12 {} abs",
+            "{}:1",
+            "13 {} ±1",
+        ]
+    ),
     st.sampled_from(sorted(FORMS)),
 )
 def test_words_of_the_client_are_never_repeated(word, pattern, name):
     text = pattern.format(word)
     choice = read_choice(text, "Kind", ("turbo", "roots"))
-    for result in (read_number(text, FORMS[name]), read_number({"value": 1, "unit": text}, FORMS[name]), read_number({text: 1}, FORMS[name]), choice):
+    for result in (
+        read_number(text, FORMS[name]),
+        read_number({"value": 1, "unit": text}, FORMS[name]),
+        read_number({text: 1}, FORMS[name]),
+        choice,
+    ):
         assert isinstance(result, Fault)
         assert word.casefold() not in repr(result).casefold()
 
@@ -342,7 +468,14 @@ WITH_TOLERANCE = [
     ("boost", "13 psi +/- 0.5", 12.5, 13.5, "psi", "13 psi, give or take 0.5 psi"),
     ("boost", "1 bar ±1 psi", 13.50377, 15.50377, "psi", "1 bar, give or take 1 psi"),
     ("boost", "20 psi ±5 %", 19, 21, "psi", "20 psi, give or take 5 %"),
-    ("boost", {"value": 13, "unit": "psi", "tolerance": 0.5}, 12.5, 13.5, "psi", "13 psi, give or take 0.5 psi"),
+    (
+        "boost",
+        {"value": 13, "unit": "psi", "tolerance": 0.5},
+        12.5,
+        13.5,
+        "psi",
+        "13 psi, give or take 0.5 psi",
+    ),
     ("boost", {"value": 1, "unit": "bar", "tolerance": 1}, 0, 2, "bar", "1 bar, give or take 1 bar"),
     ("power", "450 ±10 whp", 440, 460, "hp", "450 hp at the wheels, give or take 10 hp"),
     ("power", "450 whp ±10 hp", 440, 460, "hp", "450 hp at the wheels, give or take 10 hp"),
@@ -368,16 +501,24 @@ WITH_TOLERANCE = [
 ]
 
 
-@pytest.mark.parametrize(("name", "written", "low", "high", "unit", "note"), WITH_TOLERANCE, ids=[str(row[1]) for row in WITH_TOLERANCE])
+@pytest.mark.parametrize(
+    ("name", "written", "low", "high", "unit", "note"),
+    WITH_TOLERANCE,
+    ids=[str(row[1]) for row in WITH_TOLERANCE],
+)
 def test_a_tolerance_is_taken_and_said(name, written, low, high, unit, note):
     reading = read_number(written, FORMS[name])
     dimension = FORMS[name].dimensions[0]
-    assert reading.spread == pytest.approx(tuple(to_si(f"{end} {unit}".strip(), dimension) for end in (low, high)), rel=1e-6)
+    assert reading.spread == pytest.approx(
+        tuple(to_si(f"{end} {unit}".strip(), dimension) for end in (low, high)), rel=1e-6
+    )
     assert sum(reading.spread) / 2 == pytest.approx(reading.value)
     assert reading.note == note
 
 
-@pytest.mark.parametrize("written", ["13 psi ±0", "13 psi ±0 %", "13 psi ±1e-30", {"value": 13, "unit": "psi", "tolerance": 0}])
+@pytest.mark.parametrize(
+    "written", ["13 psi ±0", "13 psi ±0 %", "13 psi ±1e-30", {"value": 13, "unit": "psi", "tolerance": 0}]
+)
 def test_a_tolerance_of_nothing_spreads_nothing(written):
     reading = read_number(written, FORMS["boost"])
     assert reading.spread is None and reading.note.startswith("13 psi, give or take ")

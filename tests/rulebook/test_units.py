@@ -56,7 +56,12 @@ PINT_WORDS = {
     "psi/krpm": "psi / (1000 * revolution / minute)",
     "kPa/krpm": "kilopascal / (1000 * revolution / minute)",
 }
-CANONICAL = [(name, unit) for name, dimension in DIMENSIONS.items() for spelling, unit in dimension.units.items() if spelling == unit.text]
+CANONICAL = [
+    (name, unit)
+    for name, dimension in DIMENSIONS.items()
+    for spelling, unit in dimension.units.items()
+    if spelling == unit.text
+]
 
 
 @pytest.fixture(scope="module")
@@ -66,7 +71,9 @@ def registry() -> pint.UnitRegistry:
     return registry
 
 
-@pytest.mark.parametrize(("name", "unit"), CANONICAL, ids=[f"{name}: {unit.text}" for name, unit in CANONICAL])
+@pytest.mark.parametrize(
+    ("name", "unit"), CANONICAL, ids=[f"{name}: {unit.text}" for name, unit in CANONICAL]
+)
 def test_factor_agrees_with_pint(registry, name, unit):
     dimension = DIMENSIONS[name]
     words = PINT_WORDS.get(unit.text, unit.text)
@@ -77,7 +84,9 @@ def test_factor_agrees_with_pint(registry, name, unit):
     quantity = registry.Quantity
     if name == "temperature":
         for number in (0.0, 100.0):
-            assert number * unit.factor + unit.offset == pytest.approx(quantity(number, words).to(dimension.si).magnitude, rel=1e-12)
+            assert number * unit.factor + unit.offset == pytest.approx(
+                quantity(number, words).to(dimension.si).magnitude, rel=1e-12
+            )
     else:
         assert unit.offset == 0
         assert unit.factor == pytest.approx((1 * registry(words)).to(dimension.si).magnitude, rel=1e-12)
@@ -198,7 +207,16 @@ def test_spelling_says_the_place(dimension, spelling, text, place):
 
 @pytest.mark.parametrize(
     ("dimension", "spelling"),
-    [("pressure", ""), ("pressure", "hp"), ("volume_flow", "lb/h"), ("mass_flow", "lb"), ("angle", "-"), ("torque", "lbs"), ("octane", "%"), ("pressure", "psia")],
+    [
+        ("pressure", ""),
+        ("pressure", "hp"),
+        ("volume_flow", "lb/h"),
+        ("mass_flow", "lb"),
+        ("angle", "-"),
+        ("torque", "lbs"),
+        ("octane", "%"),
+        ("pressure", "psia"),
+    ],
 )
 def test_spelling_of_another_dimension_is_not_found(dimension, spelling):
     assert find_unit(dimension, spelling) is None

@@ -21,7 +21,34 @@ def refusal(folder, text):
 
 
 # What YAML 1.1 would make of each: False, True, None, 8, 31, 1000, 90, a date, a number or a piece of text.
-@pytest.mark.parametrize("scalar", ["no", "yes", "on", "off", "Y", "n", "true", "~", "null", "010", "0x1F", "1_000", "1:30", "2026-01-01", "1e-3", "1e+3", "1.0e-3", ".5", "1.", ".inf", ".nan", "=", "12"])
+@pytest.mark.parametrize(
+    "scalar",
+    [
+        "no",
+        "yes",
+        "on",
+        "off",
+        "Y",
+        "n",
+        "true",
+        "~",
+        "null",
+        "010",
+        "0x1F",
+        "1_000",
+        "1:30",
+        "2026-01-01",
+        "1e-3",
+        "1e+3",
+        "1.0e-3",
+        ".5",
+        "1.",
+        ".inf",
+        ".nan",
+        "=",
+        "12",
+    ],
+)
 def test_scalars_stay_as_written(tmp_path, scalar):
     value = read(tmp_path, f"key: {scalar}\n")["key"]
     assert isinstance(value, Text)
@@ -55,7 +82,7 @@ def test_the_line_of_a_key_that_is_not_there_is_that_of_its_mapping(tmp_path):
         ("a: b\nc: d\na: e\n", 3, "gives `a` twice (first on line 1)"),
         ("a:\n  b: c\n  b: d\n", 3, "gives `b` twice"),
         ("a: {b: c, b: d}\n", 1, "gives `b` twice"),
-        ("no: a\n\"no\": b\n", 2, "gives `no` twice"),
+        ('no: a\n"no": b\n', 2, "gives `no` twice"),
         ("a: &x b\n", 1, "anchor"),
         ("a: b\nc: *x\n", 2, "anchor"),
         ("a: b\nc:\n  <<: {d: e}\n", 3, "merge key"),
@@ -78,7 +105,12 @@ def test_refused_with_its_line(tmp_path, text, line, says):
     assert says in problem.message and problem.mend
 
 
-@given(text=st.text(max_size=80) | st.lists(st.sampled_from([*"abc:-?#&*!|>'\"%@`{}[],\n ", "<<", "---", "...", "\t"]), max_size=25).map("".join))
+@given(
+    text=st.text(max_size=80)
+    | st.lists(st.sampled_from([*"abc:-?#&*!|>'\"%@`{}[],\n ", "<<", "---", "...", "\t"]), max_size=25).map(
+        "".join
+    )
+)
 def test_any_text_is_read_or_refused(tmp_path_factory, text):
     folder = tmp_path_factory.mktemp("any")
     try:

@@ -74,7 +74,9 @@ def add(path: Path, text: str) -> None:
 
 
 def insert(path: Path, after: str, text: str) -> None:
-    changed, times = re.subn(after, lambda found: found[0] + text, path.read_text(encoding="utf-8"), count=1, flags=re.MULTILINE)
+    changed, times = re.subn(
+        after, lambda found: found[0] + text, path.read_text(encoding="utf-8"), count=1, flags=re.MULTILINE
+    )
     assert times == 1, f"{path.name} has no {after}"
     path.write_text(changed, encoding="utf-8")
 
@@ -107,7 +109,12 @@ def answer(client, build, **rest):
 
 def test_the_check_is_listed(client):
     listed = {one["check"]: one for one in client.get("/v1/checks").get_json()["checks"]}
-    assert listed["clutch-fresh-facing"] == {"check": "clutch-fresh-facing", "title": "Bedding of the clutch", "judges": "bedding_share", "at": []}
+    assert listed["clutch-fresh-facing"] == {
+        "check": "clutch-fresh-facing",
+        "title": "Bedding of the clutch",
+        "judges": "bedding_share",
+        "at": [],
+    }
     assert {path.stem for path in (RULES / "checks").glob("*.yaml")} == set(listed) - {"clutch-fresh-facing"}
 
 
@@ -130,8 +137,12 @@ def test_the_check_may_be_asked_for_by_name_in_the_contract(client):
 
 
 def test_the_quantity_and_the_input_are_listed(client):
-    assert any(one["quantity"] == "bedding_share" for one in client.get("/v1/quantities").get_json()["quantities"])
-    assert any(one["input"] == "clutch.bedding_distance" for one in client.get("/v1/inputs").get_json()["inputs"])
+    assert any(
+        one["quantity"] == "bedding_share" for one in client.get("/v1/quantities").get_json()["quantities"]
+    )
+    assert any(
+        one["input"] == "clutch.bedding_distance" for one in client.get("/v1/inputs").get_json()["inputs"]
+    )
 
 
 @pytest.mark.parametrize(
@@ -166,10 +177,17 @@ def test_it_asks_for_the_new_input_where_that_is_missing(client):
 
 
 def test_its_working_shows_the_numbers_put_in(client):
-    working = answer(client, {"clutch": {"bedding_distance": "300 km", "facing": "organic"}}, detail="full")["checks"][0]["working"]
-    assert [(step["formula"], step["with_numbers"], step["text"]) for step in working] == [("clutch.bedding_distance / facings.bedding_distance", "300 km / 400 km", "75 %")]
+    working = answer(client, {"clutch": {"bedding_distance": "300 km", "facing": "organic"}}, detail="full")[
+        "checks"
+    ][0]["working"]
+    assert [(step["formula"], step["with_numbers"], step["text"]) for step in working] == [
+        ("clutch.bedding_distance / facings.bedding_distance", "300 km / 400 km", "75 %")
+    ]
 
 
 def test_the_other_checks_still_judge(client):
-    made = client.post("/v1/evaluations", json={"build": {"induction": {"boost": "15 psi"}, "sensors": {"manifold_pressure_range": "2 bar"}}}).get_json()
+    made = client.post(
+        "/v1/evaluations",
+        json={"build": {"induction": {"boost": "15 psi"}, "sensors": {"manifold_pressure_range": "2 bar"}}},
+    ).get_json()
     assert "manifold-pressure-range" in [one["check"] for one in made["checks"]]

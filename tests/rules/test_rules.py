@@ -57,20 +57,32 @@ def _flow(node: object, inside: bool = False):
     if isinstance(node, Text):
         return [node] if inside else []
     inside = inside or node.flow
-    return [text for child in (node.values() if isinstance(node, Entries) else node) for text in _flow(child, inside)]
+    return [
+        text
+        for child in (node.values() if isinstance(node, Entries) else node)
+        for text in _flow(child, inside)
+    ]
 
 
 @pytest.mark.parametrize("path", FILES, ids=shown)
 def test_no_sentence_stands_inside_brackets(path):
     """YAML would cut it at a comma; labels and phrases may stand there, sentences may not."""
-    assert [(text.line, str(text)) for text in _flow(read_yaml(path, shown(path))) if text.endswith((".", "?")) and " " in text] == []
+    assert [
+        (text.line, str(text))
+        for text in _flow(read_yaml(path, shown(path)))
+        if text.endswith((".", "?")) and " " in text
+    ] == []
 
 
 def _sentences(node: object):
     if isinstance(node, Entries):
         for key, child in node.items():
             if key == "text" and isinstance(child, Entries):
-                yield from (sentence for sentences in child.values() for sentence in (sentences if isinstance(sentences, Items) else [sentences]))
+                yield from (
+                    sentence
+                    for sentences in child.values()
+                    for sentence in (sentences if isinstance(sentences, Items) else [sentences])
+                )
             elif key in ("otherwise", "ask") and isinstance(child, Text):
                 yield child
             else:
@@ -82,7 +94,11 @@ def _sentences(node: object):
 
 @pytest.mark.parametrize("path", FILES, ids=shown)
 def test_sentences_end_and_are_not_split(path):
-    wrong = [(text.line, str(text)) for text in _sentences(read_yaml(path, shown(path))) if not text.endswith((".", "?")) or text != " ".join(text.split()) or text[0].islower()]
+    wrong = [
+        (text.line, str(text))
+        for text in _sentences(read_yaml(path, shown(path)))
+        if not text.endswith((".", "?")) or text != " ".join(text.split()) or text[0].islower()
+    ]
     assert wrong == []
 
 
@@ -109,12 +125,19 @@ def test_every_source_is_used(compiled):
 
 
 def test_every_caution_is_used(compiled):
-    assert set(compiled.cautions) - {caution for check in compiled.checks.values() for caution in check.cautions} == set()
+    assert (
+        set(compiled.cautions) - {caution for check in compiled.checks.values() for caution in check.cautions}
+        == set()
+    )
 
 
 def test_every_assumption_is_used(compiled):
     read = {name for node in compiled.graph.nodes.values() for route in node.routes for name in route.names}
-    assert {name for name in compiled.assumptions if not read & {f"{end}__{name}" for end in ("assumed", "lowest", "highest")}} == set()
+    assert {
+        name
+        for name in compiled.assumptions
+        if not read & {f"{end}__{name}" for end in ("assumed", "lowest", "highest")}
+    } == set()
 
 
 @pytest.mark.parametrize("system", ["metric", "us"])
@@ -132,7 +155,9 @@ def test_whole_steps_read_back_in_si(compiled, system):
                 said = f"{count * step:.10g} {text}".rstrip()
                 reading = read_number(said, one.form)
                 assert (reading.dimension, reading.place) == (dimension, None), (path, said)
-                assert reading.value == pytest.approx(count * step * unit.factor + unit.offset, rel=1e-9, abs=1e-15), (path, said)
+                assert reading.value == pytest.approx(
+                    count * step * unit.factor + unit.offset, rel=1e-9, abs=1e-15
+                ), (path, said)
             dimensions.add(dimension)
     assert {"pressure", "temperature", "mass_flow", "volume_flow", "ratio", "octane"} <= dimensions
 
@@ -147,7 +172,9 @@ def test_the_list_of_inputs_shows_steps(compiled):
 
 def test_every_lever_has_a_step(compiled):
     levers = {path for check in compiled.checks.values() for path in check.levers}
-    assert {path for path in levers if not compiled.inputs[path].steps and compiled.inputs[path].kind != "count"} == set()
+    assert {
+        path for path in levers if not compiled.inputs[path].steps and compiled.inputs[path].kind != "count"
+    } == set()
     assert len(levers) > 60
 
 

@@ -65,7 +65,9 @@ def fits(apps):
     registry = Registry().with_resource("contract", DRAFT202012.create_resource(contract))
 
     def complaints(schema, document):
-        validator = Draft202012Validator({"$ref": f"contract#/components/schemas/{schema}"}, registry=registry)
+        validator = Draft202012Validator(
+            {"$ref": f"contract#/components/schemas/{schema}"}, registry=registry
+        )
         return [f"{error.json_path}: {error.message}" for error in validator.iter_errors(document)]
 
     return complaints

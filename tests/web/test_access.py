@@ -8,8 +8,35 @@ from service.web.tokens import hash_of
 from tests.proof.expected import app_with
 
 BOTH, ASKS, READS, OLD = "both-" + "b" * 38, "asks-" + "a" * 38, "reads-" + "r" * 37, "old-" + "o" * 39
-POSTS = [f"/v1/{name}" for name in ("evaluations", "evaluation-batches", "sweeps", "selections", "limits", "speed-curves", "dyno-corrections", "dyno-comparisons", "calibrations")]
-PAGES = ["/v1/checks", "/v1/checks/knock-margin", "/v1/inputs", "/v1/quantities", "/v1/functions", "/v1/functions/sqrt", "/v1/fuels", "/v1/sources", "/v1/parts", "/v1/parts/none", "/openapi.json", "/readyz", "/metrics"]
+POSTS = [
+    f"/v1/{name}"
+    for name in (
+        "evaluations",
+        "evaluation-batches",
+        "sweeps",
+        "selections",
+        "limits",
+        "speed-curves",
+        "dyno-corrections",
+        "dyno-comparisons",
+        "calibrations",
+    )
+]
+PAGES = [
+    "/v1/checks",
+    "/v1/checks/knock-margin",
+    "/v1/inputs",
+    "/v1/quantities",
+    "/v1/functions",
+    "/v1/functions/sqrt",
+    "/v1/fuels",
+    "/v1/sources",
+    "/v1/parts",
+    "/v1/parts/none",
+    "/openapi.json",
+    "/readyz",
+    "/metrics",
+]
 
 
 @pytest.fixture(scope="module")
@@ -17,7 +44,12 @@ def guarded(tmp_path_factory):
     """The app with four tokens, reachable from anywhere."""
     path = tmp_path_factory.mktemp("tokens") / "tokens.yaml"
     scopes = {BOTH: "[evaluate, read]", ASKS: "[evaluate]", READS: "[read]", OLD: "[evaluate, read]"}
-    path.write_text("".join(f"{token[:4].strip('-')}:\n  scopes: {scope}\n  hash: {hash_of(token)}\n" for token, scope in scopes.items()))
+    path.write_text(
+        "".join(
+            f"{token[:4].strip('-')}:\n  scopes: {scope}\n  hash: {hash_of(token)}\n"
+            for token, scope in scopes.items()
+        )
+    )
     return app_with(HOST="0.0.0.0", TOKENS=str(path), CORS_ORIGINS="https://counter.example").test_client()
 
 
@@ -31,7 +63,11 @@ def bearer(token):
 
 
 def refused(response, status, code):
-    assert (response.status_code, response.mimetype, response.get_json()["code"]) == (status, "application/problem+json", code)
+    assert (response.status_code, response.mimetype, response.get_json()["code"]) == (
+        status,
+        "application/problem+json",
+        code,
+    )
     assert response.headers["WWW-Authenticate"].startswith("Bearer")
 
 
@@ -63,18 +99,36 @@ def test_evaluate(guarded, path):
 @pytest.mark.parametrize("path", PAGES)
 def test_read(guarded, path):
     for token in (BOTH, READS, OLD):
-        assert guarded.get(path, headers=bearer(token)).status_code == (404 if path == "/v1/parts/none" else 200)
+        assert guarded.get(path, headers=bearer(token)).status_code == (
+            404 if path == "/v1/parts/none" else 200
+        )
     refused(guarded.get(path, headers=bearer(ASKS)), 403, "scope")
 
 
-@pytest.mark.parametrize("presented", ["", "Bearer", "Bearer ", f"Basic {BOTH}", BOTH, f"Token {BOTH}", f"Bearer{BOTH}"])
+@pytest.mark.parametrize(
+    "presented", ["", "Bearer", "Bearer ", f"Basic {BOTH}", BOTH, f"Token {BOTH}", f"Bearer{BOTH}"]
+)
 def test_no_token_to_speak_of(guarded, presented):
     refused(guarded.get("/v1/checks", headers={"Authorization": presented}), 401, "no-token")
 
 
-@pytest.mark.parametrize("token", [BOTH[:-1], BOTH + "x", BOTH.upper(), hash_of(BOTH), "x" * 10_000, "bö", f"{BOTH} {BOTH}", f"{BOTH},{BOTH}"])
+@pytest.mark.parametrize(
+    "token",
+    [
+        BOTH[:-1],
+        BOTH + "x",
+        BOTH.upper(),
+        hash_of(BOTH),
+        "x" * 10_000,
+        "bö",
+        f"{BOTH} {BOTH}",
+        f"{BOTH},{BOTH}",
+    ],
+)
 def test_an_unknown_token(guarded, token):
-    response = guarded.get("/v1/checks", headers={"Authorization": f"Bearer {token}".encode().decode("latin-1")})
+    response = guarded.get(
+        "/v1/checks", headers={"Authorization": f"Bearer {token}".encode().decode("latin-1")}
+    )
     refused(response, 401, "unknown-token")
     assert token not in response.text
 
@@ -108,7 +162,9 @@ def test_without_tokens_nobody_from_elsewhere(local, address):
     assert local.get("/healthz", **from_elsewhere(address)).status_code == 200
 
 
-@pytest.mark.parametrize("header", ["X-Forwarded-For", "Forwarded", "Via", "X-Real-IP", "X-Forwarded-Host", "X-Forwarded-Proto"])
+@pytest.mark.parametrize(
+    "header", ["X-Forwarded-For", "Forwarded", "Via", "X-Real-IP", "X-Forwarded-Host", "X-Forwarded-Proto"]
+)
 def test_without_tokens_nothing_that_a_gateway_forwards(local, header):
     assert local.get("/v1/checks", headers={header: "for=203.0.113.7"}).status_code == 403
 
@@ -118,7 +174,16 @@ def test_without_tokens_the_own_machine(local, address):
     assert local.get("/readyz", **from_elsewhere(address)).status_code == 200
 
 
-@pytest.mark.parametrize("host", ["site.example", "site.example:8077", "127.0.0.1.site.example", "localhost.site.example", "10.0.0.5:8077"])
+@pytest.mark.parametrize(
+    "host",
+    [
+        "site.example",
+        "site.example:8077",
+        "127.0.0.1.site.example",
+        "localhost.site.example",
+        "10.0.0.5:8077",
+    ],
+)
 def test_without_tokens_no_name_that_only_resolves_here(local, host):
     # A browser that was given 127.0.0.1 for the name of a site asks with that name.
     response = local.get("/v1/parts", headers={"Host": host})
@@ -134,7 +199,9 @@ def test_without_tokens_a_name_of_the_own_machine(local, host):
 def test_without_tokens_a_call_of_http_1_0_may_name_none(local):
     assert local.get("/readyz", headers={"Host": ""}, environ_overrides={"HTTP_HOST": ""}).status_code == 403
     with local.application.test_request_context("/readyz") as context:
-        environ = {name: value for name, value in context.request.environ.items() if name != "HTTP_HOST"} | {"REMOTE_ADDR": "127.0.0.1"}
+        environ = {name: value for name, value in context.request.environ.items() if name != "HTTP_HOST"} | {
+            "REMOTE_ADDR": "127.0.0.1"
+        }
     statuses = []
     list(local.application.wsgi_app(environ, lambda status, headers: statuses.append(status)))
     assert statuses == ["200 OK"]
@@ -155,10 +222,23 @@ def test_anonymous_only_by_name():
 
 # ---------------------------------------------------------------- headers
 
-PREFLIGHT = {"Access-Control-Request-Method": "POST", "Access-Control-Request-Headers": "authorization, content-type"}
+PREFLIGHT = {
+    "Access-Control-Request-Method": "POST",
+    "Access-Control-Request-Headers": "authorization, content-type",
+}
 
 
-@pytest.mark.parametrize(("method", "path"), [("GET", "/v1/checks"), ("POST", "/v1/evaluations"), ("GET", "/v1/none"), ("GET", "/healthz"), ("OPTIONS", "/v1/evaluations"), ("GET", "/metrics")])
+@pytest.mark.parametrize(
+    ("method", "path"),
+    [
+        ("GET", "/v1/checks"),
+        ("POST", "/v1/evaluations"),
+        ("GET", "/v1/none"),
+        ("GET", "/healthz"),
+        ("OPTIONS", "/v1/evaluations"),
+        ("GET", "/metrics"),
+    ],
+)
 def test_every_answer_is_guarded_against_browsers(local, method, path):
     headers = local.open(path, method=method).headers
     # OWASP REST Security Cheat Sheet, "Security headers".
@@ -184,13 +264,22 @@ def test_the_configured_origin_may_ask_with_a_token(guarded):
     assert response.status_code == 200
     assert response.headers["Access-Control-Allow-Origin"] == "https://counter.example"
     assert "POST" in response.headers["Access-Control-Allow-Methods"]
-    assert {"authorization", "content-type"} <= {word.strip().lower() for word in response.headers["Access-Control-Allow-Headers"].split(",")}
-    response = guarded.post("/v1/evaluations", json={"build": {}}, headers=bearer(BOTH) | {"Origin": "https://counter.example"})
-    assert response.headers["Access-Control-Allow-Origin"] == "https://counter.example" and "Origin" in response.headers["Vary"]
+    assert {"authorization", "content-type"} <= {
+        word.strip().lower() for word in response.headers["Access-Control-Allow-Headers"].split(",")
+    }
+    response = guarded.post(
+        "/v1/evaluations", json={"build": {}}, headers=bearer(BOTH) | {"Origin": "https://counter.example"}
+    )
+    assert (
+        response.headers["Access-Control-Allow-Origin"] == "https://counter.example"
+        and "Origin" in response.headers["Vary"]
+    )
     assert "Access-Control-Allow-Credentials" not in response.headers
 
 
-@pytest.mark.parametrize("origin", ["https://other.example", "https://counter.example.evil", "http://counter.example", "null", ""])
+@pytest.mark.parametrize(
+    "origin", ["https://other.example", "https://counter.example.evil", "http://counter.example", "null", ""]
+)
 def test_no_other_origin(guarded, origin):
     response = guarded.options("/v1/evaluations", headers=PREFLIGHT | {"Origin": origin})
     assert "Access-Control-Allow-Origin" not in response.headers

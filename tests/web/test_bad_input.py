@@ -97,7 +97,12 @@ def test_a_string_that_looks_like_a_key_is_no_duplicate(send):
 
 
 def test_the_same_key_in_two_groups_is_no_duplicate(send):
-    assert send(b'{"build": {"clutch": {"torque_rating": "400 lb-ft"}, "engine": {"torque_rating": "500 lb-ft"}}}').status_code == 200
+    assert (
+        send(
+            b'{"build": {"clutch": {"torque_rating": "400 lb-ft"}, "engine": {"torque_rating": "500 lb-ft"}}}'
+        ).status_code
+        == 200
+    )
 
 
 def nested(depth, opened, closed):
@@ -125,14 +130,27 @@ def test_size(send, size, status):
         assert response.get_json()["code"] == "body-too-large"
 
 
-@pytest.mark.parametrize("content_type", ["text/plain", "application/x-www-form-urlencoded", "multipart/form-data; boundary=x", "application/xml", "", "json", SENTINEL])
+@pytest.mark.parametrize(
+    "content_type",
+    [
+        "text/plain",
+        "application/x-www-form-urlencoded",
+        "multipart/form-data; boundary=x",
+        "application/xml",
+        "",
+        "json",
+        SENTINEL,
+    ],
+)
 def test_content_type(send, content_type):
     response = send(b'{"build": {}}', content_type)
     assert (response.status_code, response.get_json()["code"]) == (415, "not-json")
     assert SENTINEL not in response.text
 
 
-@pytest.mark.parametrize("content_type", ["application/json", "application/json; charset=utf-8", "APPLICATION/JSON"])
+@pytest.mark.parametrize(
+    "content_type", ["application/json", "application/json; charset=utf-8", "APPLICATION/JSON"]
+)
 def test_content_type_taken(send, content_type):
     assert send(b'{"build": {}}', content_type).status_code == 200
 
@@ -145,7 +163,23 @@ def test_chunked(send):
 # ---------------------------------------------------------------- places and methods
 
 
-@pytest.mark.parametrize("path", ["/", "/v1", "/v2/evaluations", "/v1/evaluations/", "/v1//checks", "//v1/checks", f"/v1/checks/{SENTINEL}", f"/v1/functions/{SENTINEL}", f"/{SENTINEL}", "/v1/checks/%2e%2e%2f", "/v1/checks/%00", "/docs/<script>"])
+@pytest.mark.parametrize(
+    "path",
+    [
+        "/",
+        "/v1",
+        "/v2/evaluations",
+        "/v1/evaluations/",
+        "/v1//checks",
+        "//v1/checks",
+        f"/v1/checks/{SENTINEL}",
+        f"/v1/functions/{SENTINEL}",
+        f"/{SENTINEL}",
+        "/v1/checks/%2e%2e%2f",
+        "/v1/checks/%00",
+        "/docs/<script>",
+    ],
+)
 def test_not_found(client, fits, path):
     # The client of the tests takes what follows // for a host.
     response = client.get(path, headers={"Host": "localhost"})
@@ -176,7 +210,10 @@ def test_wrong_method(client, fits, method, path, allowed):
     assert fits("Problem", response.get_json()) == [] and response.get_json()["code"] == "method-not-allowed"
 
 
-@pytest.mark.parametrize(("path", "allowed"), [("/v1/evaluations", {"POST", "OPTIONS"}), ("/v1/checks", {"GET", "HEAD", "OPTIONS"})])
+@pytest.mark.parametrize(
+    ("path", "allowed"),
+    [("/v1/evaluations", {"POST", "OPTIONS"}), ("/v1/checks", {"GET", "HEAD", "OPTIONS"})],
+)
 def test_options(client, path, allowed):
     response = client.options(path)
     assert (response.status_code, response.data) == (200, b"")
@@ -200,56 +237,308 @@ ONE_FAULT = {
     "unknown units": ({"build": {}, "units": "metrics"}, "/units", "unknown-word", "metric"),
     "include of another kind": ({"build": {}, "include": "questions"}, "/include", "wrong-type", None),
     "unknown include": ({"build": {}, "include": ["question"]}, "/include/0", "unknown-word", "questions"),
-    "include a thousand times": ({"build": {}, "include": ["questions"] * 1000}, "/include", "wrong-type", None),
-    "unknown check": ({"build": {}, "checks": ["injector-dutty"]}, "/checks/0", "unknown-word", "injector-duty"),
+    "include a thousand times": (
+        {"build": {}, "include": ["questions"] * 1000},
+        "/include",
+        "wrong-type",
+        None,
+    ),
+    "unknown check": (
+        {"build": {}, "checks": ["injector-dutty"]},
+        "/checks/0",
+        "unknown-word",
+        "injector-duty",
+    ),
     "check of another kind": ({"build": {}, "checks": [1]}, "/checks", "wrong-type", None),
-    "unknown required check": ({"build": {}, "require": ["clutch-torque", "clutch"]}, "/require/1", "unknown-word", "clutch-torque"),
+    "unknown required check": (
+        {"build": {}, "require": ["clutch-torque", "clutch"]},
+        "/require/1",
+        "unknown-word",
+        "clutch-torque",
+    ),
     "pin of another kind": ({"build": {}, "rulebook": 7}, "/rulebook", "wrong-type", None),
-    "unknown group": ({"build": {"motor_engine": {}, "engine": {}}}, "/build/motor_engine", "unknown-key", None),
+    "unknown group": (
+        {"build": {"motor_engine": {}, "engine": {}}},
+        "/build/motor_engine",
+        "unknown-key",
+        None,
+    ),
     "misspelt group": ({"build": {"indcution": {}}}, "/build/indcution", "unknown-key", "induction"),
-    "misspelt field": ({"build": {"induction": {"bost": "12 psi"}}}, "/build/induction/bost", "unknown-key", "boost"),
-    "letter case of a field": ({"build": {"induction": {"Boost": "12 psi"}}}, "/build/induction/Boost", "unknown-key", "boost"),
-    "field of another group": ({"build": {"engine": {"injector_dead_time": "1 ms"}}}, "/build/engine/injector_dead_time", "unknown-key", "fuel_system.injector_dead_time"),
+    "misspelt field": (
+        {"build": {"induction": {"bost": "12 psi"}}},
+        "/build/induction/bost",
+        "unknown-key",
+        "boost",
+    ),
+    "letter case of a field": (
+        {"build": {"induction": {"Boost": "12 psi"}}},
+        "/build/induction/Boost",
+        "unknown-key",
+        "boost",
+    ),
+    "field of another group": (
+        {"build": {"engine": {"injector_dead_time": "1 ms"}}},
+        "/build/engine/injector_dead_time",
+        "unknown-key",
+        "fuel_system.injector_dead_time",
+    ),
     "group is text": ({"build": {"engine": "V8"}}, "/build/engine", "wrong-type", None),
     "group is a list": ({"build": {"engine": []}}, "/build/engine", "wrong-type", None),
-    "field is null": ({"build": {"induction": {"boost": None}}}, "/build/induction/boost", "wrong-type", None),
-    "field is true": ({"build": {"induction": {"boost": True}}}, "/build/induction/boost", "wrong-type", None),
+    "field is null": (
+        {"build": {"induction": {"boost": None}}},
+        "/build/induction/boost",
+        "wrong-type",
+        None,
+    ),
+    "field is true": (
+        {"build": {"induction": {"boost": True}}},
+        "/build/induction/boost",
+        "wrong-type",
+        None,
+    ),
     "bare number": ({"build": {"induction": {"boost": 12}}}, "/build/induction/boost", "unit-missing", None),
-    "bare number as text": ({"build": {"fuel_system": {"pump_flow": "255"}}}, "/build/fuel_system/pump_flow", "unit-missing", "255 L/h"),
-    "object without unit": ({"build": {"induction": {"boost": {"value": 12}}}}, "/build/induction/boost", "wrong-shape", None),
-    "object with text as value": ({"build": {"induction": {"boost": {"value": "12", "unit": "psi"}}}}, "/build/induction/boost", "wrong-type", None),
-    "object with more": ({"build": {"induction": {"boost": {"value": 12, "unit": "psi", "note": ""}}}}, "/build/induction/boost", "wrong-shape", None),
-    "another dimension": ({"build": {"fuel_system": {"injector_flow": "60 lb"}}}, "/build/fuel_system/injector_flow", "wrong-unit", "60 lb/h"),
-    "unknown unit": ({"build": {"induction": {"boost": "12 pis"}}}, "/build/induction/boost", "unknown-unit", "12 psi"),
-    "absolute for gauge": ({"build": {"induction": {"boost": "2.0 bar abs"}}}, "/build/induction/boost", "wrong-reading", "1.0 bar"),
-    "decimal comma": ({"build": {"engine": {"displacement": "2,0 L"}}}, "/build/engine/displacement", "decimal-comma", "2.0 L"),
+    "bare number as text": (
+        {"build": {"fuel_system": {"pump_flow": "255"}}},
+        "/build/fuel_system/pump_flow",
+        "unit-missing",
+        "255 L/h",
+    ),
+    "object without unit": (
+        {"build": {"induction": {"boost": {"value": 12}}}},
+        "/build/induction/boost",
+        "wrong-shape",
+        None,
+    ),
+    "object with text as value": (
+        {"build": {"induction": {"boost": {"value": "12", "unit": "psi"}}}},
+        "/build/induction/boost",
+        "wrong-type",
+        None,
+    ),
+    "object with more": (
+        {"build": {"induction": {"boost": {"value": 12, "unit": "psi", "note": ""}}}},
+        "/build/induction/boost",
+        "wrong-shape",
+        None,
+    ),
+    "another dimension": (
+        {"build": {"fuel_system": {"injector_flow": "60 lb"}}},
+        "/build/fuel_system/injector_flow",
+        "wrong-unit",
+        "60 lb/h",
+    ),
+    "unknown unit": (
+        {"build": {"induction": {"boost": "12 pis"}}},
+        "/build/induction/boost",
+        "unknown-unit",
+        "12 psi",
+    ),
+    "absolute for gauge": (
+        {"build": {"induction": {"boost": "2.0 bar abs"}}},
+        "/build/induction/boost",
+        "wrong-reading",
+        "1.0 bar",
+    ),
+    "decimal comma": (
+        {"build": {"engine": {"displacement": "2,0 L"}}},
+        "/build/engine/displacement",
+        "decimal-comma",
+        "2.0 L",
+    ),
     "open end": ({"build": {"target": {"power": "530+ hp"}}}, "/build/target/power", "open-ended", "530 hp"),
-    "tolerance in another dimension": ({"build": {"induction": {"boost": "13 psi ±0.5 lb/h"}}}, "/build/induction/boost", "tolerance", "13 psi"),
-    "object with a tolerance below zero": ({"build": {"induction": {"boost": {"value": 13, "unit": "psi", "tolerance": -0.5}}}}, "/build/induction/boost", "tolerance", None),
-    "tolerance of a range": ({"build": {"induction": {"boost": "7 to 14 psi ±1"}}}, "/build/induction/boost", "two-numbers", None),
-    "two numbers": ({"build": {"induction": {"boost": "15 psi (1 bar)"}}}, "/build/induction/boost", "two-numbers", "15 psi"),
-    "range where one number is judged": ({"build": {"engine": {"bore": "86 to 87 mm"}}}, "/build/engine/bore", "range", None),
-    "no number": ({"build": {"clutch": {"torque_rating": "heavy duty twin"}}}, "/build/clutch/torque_rating", "no-number", None),
-    "impossible": ({"build": {"induction": {"boost": "21.7 bar"}}}, "/build/induction/boost", "out-of-range", "21.7 psi"),
-    "minutes for hours": ({"build": {"fuel_system": {"pump_flow": "255 lpm"}}}, "/build/fuel_system/pump_flow", "out-of-range", "255 L/h"),
-    "percent for a share": ({"build": {"fuel": {"ethanol": 60}}}, "/build/fuel/ethanol", "out-of-range", "60 %"),
-    "part of a cylinder": ({"build": {"engine": {"cylinders": 7.5}}}, "/build/engine/cylinders", "wrong-type", None),
-    "cylinders as text": ({"build": {"engine": {"cylinders": "8"}}}, "/build/engine/cylinders", "wrong-type", "8"),
-    "25 cylinders": ({"build": {"engine": {"cylinders": 25}}}, "/build/engine/cylinders", "out-of-range", None),
-    "unknown choice": ({"build": {"induction": {"kind": "trubo"}}}, "/build/induction/kind", "unknown-word", "turbo"),
-    "choice of another kind": ({"build": {"induction": {"kind": 1}}}, "/build/induction/kind", "wrong-type", None),
+    "tolerance in another dimension": (
+        {"build": {"induction": {"boost": "13 psi ±0.5 lb/h"}}},
+        "/build/induction/boost",
+        "tolerance",
+        "13 psi",
+    ),
+    "object with a tolerance below zero": (
+        {"build": {"induction": {"boost": {"value": 13, "unit": "psi", "tolerance": -0.5}}}},
+        "/build/induction/boost",
+        "tolerance",
+        None,
+    ),
+    "tolerance of a range": (
+        {"build": {"induction": {"boost": "7 to 14 psi ±1"}}},
+        "/build/induction/boost",
+        "two-numbers",
+        None,
+    ),
+    "two numbers": (
+        {"build": {"induction": {"boost": "15 psi (1 bar)"}}},
+        "/build/induction/boost",
+        "two-numbers",
+        "15 psi",
+    ),
+    "range where one number is judged": (
+        {"build": {"engine": {"bore": "86 to 87 mm"}}},
+        "/build/engine/bore",
+        "range",
+        None,
+    ),
+    "no number": (
+        {"build": {"clutch": {"torque_rating": "heavy duty twin"}}},
+        "/build/clutch/torque_rating",
+        "no-number",
+        None,
+    ),
+    "impossible": (
+        {"build": {"induction": {"boost": "21.7 bar"}}},
+        "/build/induction/boost",
+        "out-of-range",
+        "21.7 psi",
+    ),
+    "minutes for hours": (
+        {"build": {"fuel_system": {"pump_flow": "255 lpm"}}},
+        "/build/fuel_system/pump_flow",
+        "out-of-range",
+        "255 L/h",
+    ),
+    "percent for a share": (
+        {"build": {"fuel": {"ethanol": 60}}},
+        "/build/fuel/ethanol",
+        "out-of-range",
+        "60 %",
+    ),
+    "part of a cylinder": (
+        {"build": {"engine": {"cylinders": 7.5}}},
+        "/build/engine/cylinders",
+        "wrong-type",
+        None,
+    ),
+    "cylinders as text": (
+        {"build": {"engine": {"cylinders": "8"}}},
+        "/build/engine/cylinders",
+        "wrong-type",
+        "8",
+    ),
+    "25 cylinders": (
+        {"build": {"engine": {"cylinders": 25}}},
+        "/build/engine/cylinders",
+        "out-of-range",
+        None,
+    ),
+    "unknown choice": (
+        {"build": {"induction": {"kind": "trubo"}}},
+        "/build/induction/kind",
+        "unknown-word",
+        "turbo",
+    ),
+    "choice of another kind": (
+        {"build": {"induction": {"kind": 1}}},
+        "/build/induction/kind",
+        "wrong-type",
+        None,
+    ),
     "yes for a choice of three": ({"build": {"usage": True}}, "/build/usage", "wrong-type", None),
-    "number for yes or no": ({"build": {"ignition": {"knock_control": 1}}}, "/build/ignition/knock_control", "wrong-type", None),
-    "65 characters": ({"build": {"induction": {"boost": "1" * 65}}}, "/build/induction/boost", "too-long", None),
-    "place said twice": ({"build": {"target": {"power": "600 rwhp", "power_at": "crank"}}}, "/build/target/power", "contradiction", None),
-    "curve of one point": ({"build": {"fuel_system": {"pump_curve": [{"pressure": "3 bar", "flow": "200 L/h"}]}}}, "/build/fuel_system/pump_curve", "wrong-type", None),
-    "curve that rises": ({"build": {"fuel_system": {"pump_curve": [{"pressure": "3 bar", "flow": "200 L/h"}, {"pressure": "4 bar", "flow": "250 L/h"}]}}}, "/build/fuel_system/pump_curve", "not-a-curve", None),
-    "curve with a point twice": ({"build": {"fuel_system": {"pump_curve": [{"pressure": "3 bar", "flow": "200 L/h"}, {"pressure": "300 kPa", "flow": "190 L/h"}]}}}, "/build/fuel_system/pump_curve", "not-a-curve", None),
-    "point without a word": ({"build": {"fuel_system": {"pump_curve": [{"pressure": "3 bar", "flow": "200 L/h"}, {"pressure": "4 bar"}]}}}, "/build/fuel_system/pump_curve/1", "wrong-type", None),
-    "bare number in a point": ({"build": {"fuel_system": {"pump_curve": [{"pressure": "3 bar", "flow": "200 L/h"}, {"pressure": "4 bar", "flow": 150}]}}}, "/build/fuel_system/pump_curve/1/flow", "unit-missing", None),
-    "tolerance in a point": ({"build": {"fuel_system": {"pump_curve": [{"pressure": "3 bar", "flow": "200 L/h"}, {"pressure": "4 bar", "flow": "150 L/h ±5"}]}}}, "/build/fuel_system/pump_curve/1/flow", "tolerance", None),
-    "map without its surge line": ({"build": {"induction": {"compressor_map": {"points": []}}}}, "/build/induction/compressor_map", "incomplete", None),
-    "map that is a list": ({"build": {"induction": {"compressor_map": []}}}, "/build/induction/compressor_map", "wrong-type", None),
+    "number for yes or no": (
+        {"build": {"ignition": {"knock_control": 1}}},
+        "/build/ignition/knock_control",
+        "wrong-type",
+        None,
+    ),
+    "65 characters": (
+        {"build": {"induction": {"boost": "1" * 65}}},
+        "/build/induction/boost",
+        "too-long",
+        None,
+    ),
+    "place said twice": (
+        {"build": {"target": {"power": "600 rwhp", "power_at": "crank"}}},
+        "/build/target/power",
+        "contradiction",
+        None,
+    ),
+    "curve of one point": (
+        {"build": {"fuel_system": {"pump_curve": [{"pressure": "3 bar", "flow": "200 L/h"}]}}},
+        "/build/fuel_system/pump_curve",
+        "wrong-type",
+        None,
+    ),
+    "curve that rises": (
+        {
+            "build": {
+                "fuel_system": {
+                    "pump_curve": [
+                        {"pressure": "3 bar", "flow": "200 L/h"},
+                        {"pressure": "4 bar", "flow": "250 L/h"},
+                    ]
+                }
+            }
+        },
+        "/build/fuel_system/pump_curve",
+        "not-a-curve",
+        None,
+    ),
+    "curve with a point twice": (
+        {
+            "build": {
+                "fuel_system": {
+                    "pump_curve": [
+                        {"pressure": "3 bar", "flow": "200 L/h"},
+                        {"pressure": "300 kPa", "flow": "190 L/h"},
+                    ]
+                }
+            }
+        },
+        "/build/fuel_system/pump_curve",
+        "not-a-curve",
+        None,
+    ),
+    "point without a word": (
+        {
+            "build": {
+                "fuel_system": {
+                    "pump_curve": [{"pressure": "3 bar", "flow": "200 L/h"}, {"pressure": "4 bar"}]
+                }
+            }
+        },
+        "/build/fuel_system/pump_curve/1",
+        "wrong-type",
+        None,
+    ),
+    "bare number in a point": (
+        {
+            "build": {
+                "fuel_system": {
+                    "pump_curve": [
+                        {"pressure": "3 bar", "flow": "200 L/h"},
+                        {"pressure": "4 bar", "flow": 150},
+                    ]
+                }
+            }
+        },
+        "/build/fuel_system/pump_curve/1/flow",
+        "unit-missing",
+        None,
+    ),
+    "tolerance in a point": (
+        {
+            "build": {
+                "fuel_system": {
+                    "pump_curve": [
+                        {"pressure": "3 bar", "flow": "200 L/h"},
+                        {"pressure": "4 bar", "flow": "150 L/h ±5"},
+                    ]
+                }
+            }
+        },
+        "/build/fuel_system/pump_curve/1/flow",
+        "tolerance",
+        None,
+    ),
+    "map without its surge line": (
+        {"build": {"induction": {"compressor_map": {"points": []}}}},
+        "/build/induction/compressor_map",
+        "incomplete",
+        None,
+    ),
+    "map that is a list": (
+        {"build": {"induction": {"compressor_map": []}}},
+        "/build/induction/compressor_map",
+        "wrong-type",
+        None,
+    ),
 }
 
 
@@ -262,7 +551,9 @@ def test_one_fault(faults, request_, pointer, code, suggestion):
     assert found[0]["detail"].endswith(".")
 
 
-@pytest.mark.parametrize("case", ["bare number", "unknown check", "misspelt field", "unknown detail", "cylinders as text"])
+@pytest.mark.parametrize(
+    "case", ["bare number", "unknown check", "misspelt field", "unknown detail", "cylinders as text"]
+)
 def test_a_fault_says_what_was_expected(faults, case):
     assert faults(ONE_FAULT[case][0])[0]["expected"]
 
@@ -272,7 +563,14 @@ def test_all_faults_of_request_and_build_at_once(faults):
     pointers = set()
     for request, pointer, *_ in ONE_FAULT.values():
         build = request.get("build")
-        if set(request) == {"build"} and isinstance(build, dict) and all(isinstance(fields, dict) and not set(fields) & set(merged["build"].get(group, {})) for group, fields in build.items()):
+        if (
+            set(request) == {"build"}
+            and isinstance(build, dict)
+            and all(
+                isinstance(fields, dict) and not set(fields) & set(merged["build"].get(group, {}))
+                for group, fields in build.items()
+            )
+        ):
             for group, fields in build.items():
                 merged["build"].setdefault(group, {}).update(fields)
             pointers.add(pointer)
@@ -283,7 +581,11 @@ def test_all_faults_of_request_and_build_at_once(faults):
 
 
 def test_no_more_than_fifty_faults_are_named(send):
-    for request in ({"build": {f"k{number}": 1 for number in range(5000)}}, {"build": {"engine": {f"k{number}": 1 for number in range(5000)}}}, {f"k{number}": 1 for number in range(5000)}):
+    for request in (
+        {"build": {f"k{number}": 1 for number in range(5000)}},
+        {"build": {"engine": {f"k{number}": 1 for number in range(5000)}}},
+        {f"k{number}": 1 for number in range(5000)},
+    ):
         response = send(json.dumps(request))
         assert response.status_code == 422 and len(response.get_json()["errors"]) == 50
         assert len(response.data) < 20_000
@@ -291,7 +593,10 @@ def test_no_more_than_fifty_faults_are_named(send):
 
 def test_parts_without_a_catalog(send):
     response = send(b'{"build": {"parts": {"injectors": "zebrafish"}}}')
-    assert (response.status_code, [fault["code"] for fault in response.get_json()["errors"]]) == (422, ["no-catalog"])
+    assert (response.status_code, [fault["code"] for fault in response.get_json()["errors"]]) == (
+        422,
+        ["no-catalog"],
+    )
     assert SENTINEL not in response.text
 
 
@@ -324,7 +629,22 @@ def test_hostile_keys_are_escaped_and_capped(faults, key, part):
 
 
 WORD = f"{SENTINEL} 12 {SENTINEL}"
-WRONG_VALUES = [SENTINEL, WORD, f"12 {SENTINEL}", f"{SENTINEL}12 psi", f"12 psi {SENTINEL}", f"1,2 {SENTINEL}", f"7 to 14 {SENTINEL}", f"12+ {SENTINEL}", {"value": 12, "unit": SENTINEL}, {"value": SENTINEL, "unit": "psi"}, {SENTINEL: 12}, [SENTINEL], [{SENTINEL: SENTINEL}] * 3, SENTINEL * 20]
+WRONG_VALUES = [
+    SENTINEL,
+    WORD,
+    f"12 {SENTINEL}",
+    f"{SENTINEL}12 psi",
+    f"12 psi {SENTINEL}",
+    f"1,2 {SENTINEL}",
+    f"7 to 14 {SENTINEL}",
+    f"12+ {SENTINEL}",
+    {"value": 12, "unit": SENTINEL},
+    {"value": SENTINEL, "unit": "psi"},
+    {SENTINEL: 12},
+    [SENTINEL],
+    [{SENTINEL: SENTINEL}] * 3,
+    SENTINEL * 20,
+]
 
 
 def strings(node):
@@ -346,11 +666,26 @@ def test_no_wrong_value_is_repeated(client, faults, value):
             (build.setdefault(group, {}) if group else build)[name] = value
         request = {"build": build}
         found = faults(request)
-        assert {fault["pointer"] for fault in found} >= {f"/build/{path.replace('.', '/')}" for path in inputs[start : start + 40] if not isinstance(value, list)}
+        assert {fault["pointer"] for fault in found} >= {
+            f"/build/{path.replace('.', '/')}"
+            for path in inputs[start : start + 40]
+            if not isinstance(value, list)
+        }
         assert SENTINEL not in json.dumps(found)
 
 
-@pytest.mark.parametrize("request_", [{SENTINEL: 1, "build": {SENTINEL: 1, "engine": {SENTINEL: 1}}}, *({"build": {}, field: value} for field in ("detail", "units", "include", "checks", "require", "rulebook") for value in (SENTINEL, [SENTINEL], {SENTINEL: SENTINEL}))], ids=str)
+@pytest.mark.parametrize(
+    "request_",
+    [
+        {SENTINEL: 1, "build": {SENTINEL: 1, "engine": {SENTINEL: 1}}},
+        *(
+            {"build": {}, field: value}
+            for field in ("detail", "units", "include", "checks", "require", "rulebook")
+            for value in (SENTINEL, [SENTINEL], {SENTINEL: SENTINEL})
+        ),
+    ],
+    ids=str,
+)
 def test_no_wrong_key_or_word_is_repeated_but_in_a_pointer(send, request_):
     response = send(json.dumps(request_))
     assert response.status_code in (412, 422)
@@ -361,8 +696,20 @@ def test_no_wrong_key_or_word_is_repeated_but_in_a_pointer(send, request_):
 
 
 JSON_VALUES = st.recursive(
-    st.none() | st.booleans() | st.integers() | st.floats(allow_nan=False, allow_infinity=False) | st.text(max_size=20) | st.sampled_from(["12 psi", "8.5:1", "600 rwhp", "E60", "60 %", "7 to 14 psi", "street", "yes", "1e308 bar", "-1 psi"]),
-    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.sampled_from(["value", "unit", "pressure", "flow"]) | st.text(max_size=8), inner, max_size=3),
+    st.none()
+    | st.booleans()
+    | st.integers()
+    | st.floats(allow_nan=False, allow_infinity=False)
+    | st.text(max_size=20)
+    | st.sampled_from(
+        ["12 psi", "8.5:1", "600 rwhp", "E60", "60 %", "7 to 14 psi", "street", "yes", "1e308 bar", "-1 psi"]
+    ),
+    lambda inner: (
+        st.lists(inner, max_size=3)
+        | st.dictionaries(
+            st.sampled_from(["value", "unit", "pressure", "flow"]) | st.text(max_size=8), inner, max_size=3
+        )
+    ),
     max_leaves=8,
 )
 

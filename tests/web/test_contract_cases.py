@@ -17,13 +17,22 @@ EXAMPLES = 5
 def operations(catalog_client):
     config = SchemathesisConfig.from_path(ROOT / "tests" / "proof" / "schemathesis.toml")
     contract = schemathesis.openapi.from_wsgi("/openapi.json", catalog_client.application, config=config)
-    return {operation.label: operation for operation in (result.ok() for result in contract.get_all_operations())}
+    return {
+        operation.label: operation for operation in (result.ok() for result in contract.get_all_operations())
+    }
 
 
 def run(operation, mode):
     seen = []
 
-    @settings(max_examples=EXAMPLES, derandomize=True, deadline=None, database=None, suppress_health_check=list(HealthCheck), phases=(Phase.generate,))
+    @settings(
+        max_examples=EXAMPLES,
+        derandomize=True,
+        deadline=None,
+        database=None,
+        suppress_health_check=list(HealthCheck),
+        phases=(Phase.generate,),
+    )
     @given(case=operation.as_strategy(generation_mode=mode))
     def answers_as_promised(case):
         response = case.call()

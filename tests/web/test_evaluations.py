@@ -22,12 +22,18 @@ INJECTORS = {
         "boost_referenced": "yes",
     },
 }
-SENSOR = {"induction": {"boost": "14 psi"}, "sensors": {"manifold_pressure_range": "2.5 bar abs"}, "conditions": {"ambient_pressure": "101.325 kPa"}}
+SENSOR = {
+    "induction": {"boost": "14 psi"},
+    "sensors": {"manifold_pressure_range": "2.5 bar abs"},
+    "conditions": {"ambient_pressure": "101.325 kPa"},
+}
 SAYS_WHO = {"rulebook", "service", "evaluation"}
 
 
 def flow(pounds_per_hour):
-    return INJECTORS | {"fuel_system": INJECTORS["fuel_system"] | {"injector_flow": f"{pounds_per_hour} lb/h"}}
+    return INJECTORS | {
+        "fuel_system": INJECTORS["fuel_system"] | {"injector_flow": f"{pounds_per_hour} lb/h"}
+    }
 
 
 def numbers(node):
@@ -49,7 +55,18 @@ def test_verdict_detail(evaluate, demo):
     assert "injector-duty" in reply["fail"]
 
 
-@pytest.mark.parametrize("name", ["demo", "counter-partial", "log-in-metric", "direct-injection", "disagreement", "two-readings", "verdict-only"])
+@pytest.mark.parametrize(
+    "name",
+    [
+        "demo",
+        "counter-partial",
+        "log-in-metric",
+        "direct-injection",
+        "disagreement",
+        "two-readings",
+        "verdict-only",
+    ],
+)
 def test_verdict_detail_is_under_600_bytes(client, example, name):
     response = client.post("/v1/evaluations", json=example(name)["request"] | {"detail": "verdict"})
     assert len(response.data) < 600, response.text
@@ -57,7 +74,21 @@ def test_verdict_detail_is_under_600_bytes(client, example, name):
 
 def test_summary_is_the_default(evaluate, demo):
     reply = evaluate(demo)
-    assert set(reply) == {"verdict", "complete", "headline", "checks", "not_checked", "not_applicable", "understood", "assumptions", "questions"} | SAYS_WHO
+    assert (
+        set(reply)
+        == {
+            "verdict",
+            "complete",
+            "headline",
+            "checks",
+            "not_checked",
+            "not_applicable",
+            "understood",
+            "assumptions",
+            "questions",
+        }
+        | SAYS_WHO
+    )
     asked, left_out = evaluate(demo, detail="summary"), evaluate(demo, include=[])
     assert asked["checks"] == reply["checks"]
     assert set(reply) - set(left_out) == {"questions"}
@@ -66,7 +97,18 @@ def test_summary_is_the_default(evaluate, demo):
 def test_pass_is_short_at_summary_and_long_at_full(judged):
     short = judged("injector-duty", INJECTORS)
     assert short["verdict"] == "pass"
-    assert set(short) <= {"check", "title", "verdict", "value", "margin", "range", "could_be", "settle_by", "explanation", "leans_on"}
+    assert set(short) <= {
+        "check",
+        "title",
+        "verdict",
+        "value",
+        "margin",
+        "range",
+        "could_be",
+        "settle_by",
+        "explanation",
+        "leans_on",
+    }
     long = judged("injector-duty", INJECTORS, detail="full")
     assert {"limit", "cautions", "working"} <= set(long)
     assert {key: long[key] for key in short} == short
@@ -109,7 +151,10 @@ def test_comparison_comes_before_rounding(judged, pounds_per_hour, verdict):
 
 
 def test_units_of_the_answer(evaluate):
-    answers = {system: evaluate(SENSOR, checks=["manifold-pressure-range"], detail="full", units=system)["checks"][0] for system in ("metric", "us")}
+    answers = {
+        system: evaluate(SENSOR, checks=["manifold-pressure-range"], detail="full", units=system)["checks"][0]
+        for system in ("metric", "us")
+    }
     steps = {system: {step["name"]: step for step in entry["working"]} for system, entry in answers.items()}
     metric, us = (steps[system]["highest_manifold_pressure"] for system in ("metric", "us"))
     # 14 psi over 101.325 kPa. NIST SP 811: 1 psi = 6.894757 kPa.
@@ -117,7 +162,9 @@ def test_units_of_the_answer(evaluate):
     assert metric["value"] == pytest.approx(101.325 + 14 * 6.894757, rel=1e-7)
     assert us["value"] == pytest.approx(101.325 / 6.894757 + 14, rel=1e-7)
     assert "psi" in answers["us"]["explanation"] and "psi" not in answers["metric"]["explanation"]
-    assert [answers["us"][key] for key in ("verdict", "margin", "value")] == [answers["metric"][key] for key in ("verdict", "margin", "value")]
+    assert [answers["us"][key] for key in ("verdict", "margin", "value")] == [
+        answers["metric"][key] for key in ("verdict", "margin", "value")
+    ]
     assert evaluate(SENSOR)["checks"] == evaluate(SENSOR, units="metric")["checks"]
 
 
@@ -133,15 +180,28 @@ def test_units_of_the_request_do_not_matter(judged):
         assert stated in text
         text = text.replace(stated, other)
     assert judged("injector-duty", json.loads(text))["value"] == judged("injector-duty", INJECTORS)["value"]
-    flow_object = INJECTORS | {"fuel_system": INJECTORS["fuel_system"] | {"injector_flow": {"value": 45, "unit": "lb/h"}}}
+    flow_object = INJECTORS | {
+        "fuel_system": INJECTORS["fuel_system"] | {"injector_flow": {"value": 45, "unit": "lb/h"}}
+    }
     assert judged("injector-duty", flow_object)["value"] == judged("injector-duty", INJECTORS)["value"]
 
 
-@pytest.mark.parametrize(("written", "off"), [("45 lb/h ±5 %", "5 %"), ("45 lb/h ± 2.25", "2.25 lb/h"), ({"value": 45, "unit": "lb/h", "tolerance": 2.25}, "2.25 lb/h")], ids=["share", "text", "object"])
+@pytest.mark.parametrize(
+    ("written", "off"),
+    [
+        ("45 lb/h ±5 %", "5 %"),
+        ("45 lb/h ± 2.25", "2.25 lb/h"),
+        ({"value": 45, "unit": "lb/h", "tolerance": 2.25}, "2.25 lb/h"),
+    ],
+    ids=["share", "text", "object"],
+)
 def test_a_tolerance_widens_the_answer(evaluate, written, off):
     """36 lb/h from each injector is 80 % of 45, and 76.2 to 84.2 % of 47.25 and 42.75; the unstated petrol's density adds as the root of squares."""
     plain = evaluate(INJECTORS, checks=["injector-duty"])["checks"][0]["range"]
-    reply = evaluate(INJECTORS | {"fuel_system": INJECTORS["fuel_system"] | {"injector_flow": written}}, checks=["injector-duty"])
+    reply = evaluate(
+        INJECTORS | {"fuel_system": INJECTORS["fuel_system"] | {"injector_flow": written}},
+        checks=["injector-duty"],
+    )
     entry = reply["checks"][0]
     assert entry["value"]["value"] == pytest.approx(80, abs=1e-6)
     assert entry["range"]["low"] == pytest.approx(80 - math.hypot(80 - 3600 / 47.25, 80 - plain["low"]))
@@ -164,7 +224,9 @@ def test_checks_filter(evaluate, demo):
 def test_a_check_alone_says_what_it_says_among_others(evaluate, demo):
     def without_cautions(reply):
         # A caution is said once a reply, by the first check that calls for it.
-        return [{key: value for key, value in entry.items() if key != "cautions"} for entry in reply["checks"]]
+        return [
+            {key: value for key, value in entry.items() if key != "cautions"} for entry in reply["checks"]
+        ]
 
     whole = without_cautions(evaluate(demo, detail="full"))
     assert len(whole) > 3
@@ -190,7 +252,10 @@ def test_a_required_check_that_is_not_judged_leaves_the_whole_open(evaluate):
 
 
 def test_a_required_check_left_out_by_the_filter_is_not_judged(evaluate):
-    assert evaluate(SENSOR, checks=["manifold-pressure-range"], require=["injector-duty"])["verdict"] == "not_checked"
+    assert (
+        evaluate(SENSOR, checks=["manifold-pressure-range"], require=["injector-duty"])["verdict"]
+        == "not_checked"
+    )
 
 
 def test_nothing_known(evaluate):
@@ -206,7 +271,11 @@ def test_a_spec_that_only_does_not_contradict_itself_has_not_been_judged(evaluat
 
 def test_the_whole_is_the_worst(evaluate):
     checks = ["injector-duty", "manifold-pressure-range"]
-    assert [evaluate(SENSOR | flow(size), checks=checks)["verdict"] for size in (45, 40, 36)] == ["pass", "warn", "fail"]
+    assert [evaluate(SENSOR | flow(size), checks=checks)["verdict"] for size in (45, 40, 36)] == [
+        "pass",
+        "warn",
+        "fail",
+    ]
 
 
 def test_not_applicable_has_a_reason(evaluate):
@@ -218,8 +287,16 @@ def test_not_applicable_has_a_reason(evaluate):
 
 def test_a_step_outside_its_range_is_named(evaluate):
     # 262 of 265 mm is hardly a ring: the mean radius is said to hold for 0.3 to 0.98.
-    clutch = {"clamp_load": "9500 N", "outer_diameter": "265 mm", "inner_diameter": "262 mm", "discs": 1, "facing": "organic"}
-    reply = evaluate({"clutch": clutch, "target": {"torque": "300 lb-ft", "torque_at": "crank"}}, checks=["clutch-torque"])
+    clutch = {
+        "clamp_load": "9500 N",
+        "outer_diameter": "265 mm",
+        "inner_diameter": "262 mm",
+        "discs": 1,
+        "facing": "organic",
+    }
+    reply = evaluate(
+        {"clutch": clutch, "target": {"torque": "300 lb-ft", "torque_at": "crank"}}, checks=["clutch-torque"]
+    )
     assert reply["checks"] == [] and reply["verdict"] == "not_checked"
     assert reply["not_checked"][0]["reason"].startswith("Mean friction radius cannot be worked out")
 
@@ -228,7 +305,10 @@ def test_a_step_outside_its_range_is_named(evaluate):
 
 
 def test_understood_repeats_what_was_not_in_standard_form(evaluate, example):
-    said = {entry["input"]: entry["text"] for entry in evaluate(example("counter-partial")["request"]["build"])["understood"]}
+    said = {
+        entry["input"]: entry["text"]
+        for entry in evaluate(example("counter-partial")["request"]["build"])["understood"]
+    }
     assert said == {
         "engine.compression_ratio": "8.5",
         "induction.boost": "14 psi, the high end of 7 to 14 psi",
@@ -245,7 +325,10 @@ def test_assumptions_are_named_with_range_and_source(evaluate):
     build = flow(45) | {"fuel": {}}
     reply = evaluate(build, checks=["injector-duty"], detail="full")
     taken = {entry["input"]: entry for entry in reply["assumptions"]}
-    assert "fuel.brake_specific_consumption" in taken and "fuel.brake_specific_consumption" in reply["checks"][0]["leans_on"]
+    assert (
+        "fuel.brake_specific_consumption" in taken
+        and "fuel.brake_specific_consumption" in reply["checks"][0]["leans_on"]
+    )
     for entry in reply["assumptions"]:
         assert entry["label"] and entry["source"]["kind"] and entry["source"]["citation"]
         if "range" in entry:
@@ -253,7 +336,9 @@ def test_assumptions_are_named_with_range_and_source(evaluate):
             assert ends[0] <= entry["value"]["value"] <= ends[1]
     assert "range" in taken["fuel.brake_specific_consumption"]
     short = evaluate(build, checks=["injector-duty"])["assumptions"]
-    assert [(entry["input"], entry["label"]) for entry in short] == [(entry["input"], entry["label"]) for entry in reply["assumptions"]]
+    assert [(entry["input"], entry["label"]) for entry in short] == [
+        (entry["input"], entry["label"]) for entry in reply["assumptions"]
+    ]
     # With everything given nothing is taken.
     assert evaluate(SENSOR, checks=["manifold-pressure-range"])["assumptions"] == []
 
@@ -283,7 +368,12 @@ def test_identity(client, evaluate):
     assert reply["rulebook"] == client.get("/readyz").get_json()["rulebook"]
     assert reply["service"] == version("engine-build-rules")
     assert reply["evaluation"].startswith("sha256:") and len(reply["evaluation"]) == 71
-    others = [evaluate(SENSOR, units="us"), evaluate(SENSOR, detail="full"), evaluate(SENSOR, require=["injector-duty"]), evaluate(INJECTORS)]
+    others = [
+        evaluate(SENSOR, units="us"),
+        evaluate(SENSOR, detail="full"),
+        evaluate(SENSOR, require=["injector-duty"]),
+        evaluate(INJECTORS),
+    ]
     assert len({one["evaluation"] for one in (reply, *others)}) == 5
     turned = dict(reversed(SENSOR.items()))
     assert list(turned) != list(SENSOR) and evaluate(turned)["evaluation"] == reply["evaluation"]
@@ -295,7 +385,9 @@ def test_pin(client, evaluate):
     for other in (f"{loaded}0", loaded.removeprefix("sha256:"), ""):
         response = client.post("/v1/evaluations", json={"build": SENSOR, "rulebook": other})
         assert response.status_code == 412
-        assert response.get_json()["code"] == "rulebook-not-loaded" and response.get_json()["loaded"] == loaded
+        assert (
+            response.get_json()["code"] == "rulebook-not-loaded" and response.get_json()["loaded"] == loaded
+        )
 
 
 @st.composite
@@ -303,13 +395,32 @@ def parts_of(draw, build):
     """A build with some of its fields left out."""
     fields = [(group, field) for group, known in build.items() if isinstance(known, dict) for field in known]
     kept = draw(st.sets(st.sampled_from(fields)))
-    return {group: {field: known[field] for field in known if (group, field) in kept} for group, known in build.items() if isinstance(known, dict)}
+    return {
+        group: {field: known[field] for field in known if (group, field) in kept}
+        for group, known in build.items()
+        if isinstance(known, dict)
+    }
 
 
 @given(data=st.data())
 def test_same_body_same_bytes_under_both_evaluators(apps, demo, data):
-    build = data.draw(parts_of(demo | {"clutch": {"clamp_load": "12000 N", "outer_diameter": "265 mm", "inner_diameter": "170 mm", "discs": 1}}))
+    build = data.draw(
+        parts_of(
+            demo
+            | {
+                "clutch": {
+                    "clamp_load": "12000 N",
+                    "outer_diameter": "265 mm",
+                    "inner_diameter": "170 mm",
+                    "discs": 1,
+                }
+            }
+        )
+    )
     body = json.dumps({"build": build, "detail": data.draw(st.sampled_from(["verdict", "summary", "full"]))})
-    answers = {app.test_client().post("/v1/evaluations", data=body, content_type="application/json").data for app in (*apps.values(), *apps.values())}
+    answers = {
+        app.test_client().post("/v1/evaluations", data=body, content_type="application/json").data
+        for app in (*apps.values(), *apps.values())
+    }
     assert len(answers) == 1
     assert b"NaN" not in (only := answers.pop()) and b"Infinity" not in only

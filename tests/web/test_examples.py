@@ -7,7 +7,16 @@ import pytest
 from openapi_spec_validator import validate
 
 FILES = sorted((Path(__file__).resolve().parents[2] / "openapi" / "examples").glob("*.json"))
-SCHEMAS = {"/v1/evaluations": ("EvaluationRequest", "Evaluation"), "/v1/limits": ("LimitsRequest", "Limits"), "/v1/selections": ("SelectionRequest", "Selection"), "/v1/evaluation-batches": ("BatchRequest", "Batch"), "/v1/sweeps": ("SweepRequest", "Sweep"), "/v1/dyno-corrections": ("CorrectionsRequest", "Corrections"), "/v1/dyno-comparisons": ("ComparisonRequest", "Comparison"), "/v1/calibrations": ("CalibrationRequest", "Calibration")}
+SCHEMAS = {
+    "/v1/evaluations": ("EvaluationRequest", "Evaluation"),
+    "/v1/limits": ("LimitsRequest", "Limits"),
+    "/v1/selections": ("SelectionRequest", "Selection"),
+    "/v1/evaluation-batches": ("BatchRequest", "Batch"),
+    "/v1/sweeps": ("SweepRequest", "Sweep"),
+    "/v1/dyno-corrections": ("CorrectionsRequest", "Corrections"),
+    "/v1/dyno-comparisons": ("ComparisonRequest", "Comparison"),
+    "/v1/calibrations": ("CalibrationRequest", "Calibration"),
+}
 EXAMPLES = [pytest.param(json.loads(path.read_text()), id=path.stem) for path in FILES]
 
 
@@ -32,7 +41,9 @@ def test_example(client, catalog_client, fits, example):
 
 
 @pytest.mark.parametrize("detail", ["verdict", "summary", "full"])
-@pytest.mark.parametrize("example", [one for one in EXAMPLES if one.values[0]["status"] == 200 and "path" not in one.values[0]])
+@pytest.mark.parametrize(
+    "example", [one for one in EXAMPLES if one.values[0]["status"] == 200 and "path" not in one.values[0]]
+)
 def test_every_detail_keeps_to_the_contract(client, fits, example, detail):
     reply = client.post("/v1/evaluations", json=example["request"] | {"detail": detail}).get_json()
     assert fits("Evaluation", reply) == []
@@ -41,7 +52,12 @@ def test_every_detail_keeps_to_the_contract(client, fits, example, detail):
 
 def test_the_demo_shows_every_kind_of_verdict(client, example):
     # Only these checks: others may be added and judge the same build.
-    expected = {"injector-duty": "fail", "clutch-torque": "warn", "manifold-pressure-range": "pass", "spec-consistency": "pass"}
+    expected = {
+        "injector-duty": "fail",
+        "clutch-torque": "warn",
+        "manifold-pressure-range": "pass",
+        "spec-consistency": "pass",
+    }
     request = example("demo")["request"]
     reply = client.post("/v1/evaluations", json=request).get_json()
     verdicts = {entry["check"]: entry["verdict"] for entry in reply["checks"]}

@@ -2,7 +2,11 @@
 
 import pytest
 
-BUILD = {"engine": {"displacement": "2.0 L", "compression_ratio": 9.5, "peak_power_speed": "6000 rpm"}, "induction": {"kind": "turbo"}, "fuel": {"aki": 93}}
+BUILD = {
+    "engine": {"displacement": "2.0 L", "compression_ratio": 9.5, "peak_power_speed": "6000 rpm"},
+    "induction": {"kind": "turbo"},
+    "fuel": {"aki": 93},
+}
 
 
 @pytest.fixture
@@ -14,10 +18,15 @@ def test_an_answer_to_quote(post, fits):
     response = post(build=BUILD, inputs=["induction.boost"], checks=["knock-margin"], units="us")
     assert response.status_code == 200 and fits("Limits", response.get_json()) == []
     (limit,) = response.get_json()["limits"]
-    assert limit["text"].startswith("Boost: at most ") and limit["text"].endswith("stopped by compression and boost against octane.")
+    assert limit["text"].startswith("Boost: at most ") and limit["text"].endswith(
+        "stopped by compression and boost against octane."
+    )
     # What it leans on is named.
     assert "charge_cooling.kind" in {entry["input"] for entry in response.get_json()["assumptions"]}
-    assert post(build=BUILD, inputs=["induction.boost"], checks=["knock-margin"], units="us").data == response.data
+    assert (
+        post(build=BUILD, inputs=["induction.boost"], checks=["knock-margin"], units="us").data
+        == response.data
+    )
 
 
 @pytest.mark.parametrize(

@@ -39,7 +39,12 @@ def test_lines_are_whole_and_in_order(pipe):
 
 def test_many_threads_lose_nothing(pipe):
     writer = LogWriter(pipe[1])
-    threads = [threading.Thread(target=lambda own=own: [writer.write({"own": own, "number": number}) for number in range(50)]) for own in range(8)]
+    threads = [
+        threading.Thread(
+            target=lambda own=own: [writer.write({"own": own, "number": number}) for number in range(50)]
+        )
+        for own in range(8)
+    ]
     for thread in threads:
         thread.start()
     for thread in threads:
@@ -47,7 +52,9 @@ def test_many_threads_lose_nothing(pipe):
     writer.close()
     lines = [orjson.loads(line) for line in everything(pipe).splitlines()]
     assert len(lines) == 400
-    assert all([line["number"] for line in lines if line["own"] == own] == list(range(50)) for own in range(8))
+    assert all(
+        [line["number"] for line in lines if line["own"] == own] == list(range(50)) for own in range(8)
+    )
 
 
 def test_a_full_disk_is_survived_and_counted():
@@ -121,7 +128,9 @@ def test_short_lines_of_several_workers_do_not_mix(pipe, monkeypatch):
     # POSIX.1-2017, write(): up to PIPE_BUF bytes go into a pipe in one piece.
     monkeypatch.setattr(log_writer, "PAUSE", 60)
     sizes, write = [], os.write
-    monkeypatch.setattr(os, "write", lambda descriptor, content: sizes.append(len(content)) or write(descriptor, content))
+    monkeypatch.setattr(
+        os, "write", lambda descriptor, content: sizes.append(len(content)) or write(descriptor, content)
+    )
     writer = LogWriter(pipe[1])
     for number in range(40):
         writer.write({"number": number, "text": "x" * 700})
@@ -141,7 +150,9 @@ def test_a_reader_that_stalls_holds_up_nobody(pipe):
     assert 500 - 70 <= lost <= 501
     # Once somebody reads again, what waited is there.
     read = []
-    reader = threading.Thread(target=lambda: [read.append(chunk) for chunk in iter(lambda: os.read(pipe[0], 1 << 16), b"")])
+    reader = threading.Thread(
+        target=lambda: [read.append(chunk) for chunk in iter(lambda: os.read(pipe[0], 1 << 16), b"")]
+    )
     reader.start()
     writer.close()
     os.close(pipe[1])
@@ -201,7 +212,9 @@ def test_long_lines_of_several_workers_do_not_mix(pipe):
     read = everything(pipe)
     assert [os.waitpid(child, 0)[1] for child in children] == [0, 0, 0]
     lines = [orjson.loads(line)["text"] for line in read.splitlines()]
-    assert sorted((line[0], len(line)) for line in lines) == sorted((letter, length) for letter in "abc" for length in (1, 50_000) for _ in range(10))
+    assert sorted((line[0], len(line)) for line in lines) == sorted(
+        (letter, length) for letter in "abc" for length in (1, 50_000) for _ in range(10)
+    )
     assert all(set(line) == {line[0]} for line in lines)
 
 
@@ -218,4 +231,7 @@ def test_a_fork_writes_its_own_lines(pipe):
             os._exit(1)
     assert os.waitpid(child, 0)[1] == 0
     writer.close()
-    assert sorted(orjson.loads(line)["process"] for line in everything(pipe).splitlines()) == ["child", "parent"]
+    assert sorted(orjson.loads(line)["process"] for line in everything(pipe).splitlines()) == [
+        "child",
+        "parent",
+    ]

@@ -20,7 +20,14 @@ def python(tmp_path):
     """Runs a line of Python with the folder of metrics set, as gunicorn's settings do."""
 
     def run(code):
-        done = subprocess.run([sys.executable, "-c", code], cwd=ROOT, env=os.environ | {"PROMETHEUS_MULTIPROC_DIR": str(tmp_path)}, capture_output=True, text=True, check=True)
+        done = subprocess.run(
+            [sys.executable, "-c", code],
+            cwd=ROOT,
+            env=os.environ | {"PROMETHEUS_MULTIPROC_DIR": str(tmp_path)},
+            capture_output=True,
+            text=True,
+            check=True,
+        )
         return done.stdout
 
     return run
@@ -31,7 +38,11 @@ def samples(python):
     """The page as {(name, labels): value}, read by the library's own parser."""
 
     def read():
-        return {(sample.name, tuple(sorted(sample.labels.items()))): sample.value for family in text_string_to_metric_families(python(PAGE)) for sample in family.samples}
+        return {
+            (sample.name, tuple(sorted(sample.labels.items()))): sample.value
+            for family in text_string_to_metric_families(python(PAGE))
+            for sample in family.samples
+        }
 
     return read
 
@@ -44,13 +55,18 @@ LOADED = ("engine_build_rules_loaded", (("catalog", ""), ("rulebook", "sha256:a"
 
 
 def test_workers_are_added_up_and_the_dead_stay_counted(python, samples, tmp_path):
-    pids = [int(python(WORKER.format(count=count, seconds=seconds))) for count, seconds in ((3, 0.0005), (5, 0.2), (7, 0.0004))]
+    pids = [
+        int(python(WORKER.format(count=count, seconds=seconds)))
+        for count, seconds in ((3, 0.0005), (5, 0.2), (7, 0.0004))
+    ]
     together = samples()
     assert (together[REQUESTS], together[TIMED], together[QUICK], together[LOADED]) == (15, 3, 2, 3)
     assert together[SUMMED] == pytest.approx(0.2009)
     for pid in pids[:2]:
         python(FOLD.format(folder=str(tmp_path), pid=pid))
-    assert {key: value for key, value in samples().items() if key != LOADED} == pytest.approx({key: value for key, value in together.items() if key != LOADED})
+    assert {key: value for key, value in samples().items() if key != LOADED} == pytest.approx(
+        {key: value for key, value in together.items() if key != LOADED}
+    )
     # Only the living have a rulebook loaded.
     assert samples()[LOADED] == 1
     python(FOLD.format(folder=str(tmp_path), pid=pids[2]))
@@ -60,7 +76,11 @@ def test_workers_are_added_up_and_the_dead_stay_counted(python, samples, tmp_pat
 def test_files_do_not_pile_up(python, tmp_path):
     for _ in range(3):
         python(FOLD.format(folder=str(tmp_path), pid=int(python(WORKER.format(count=1, seconds=0.1)))))
-    assert sorted(path.name for path in tmp_path.iterdir()) == ["counter_dead.db", "histogram_dead.db", "lock"]
+    assert sorted(path.name for path in tmp_path.iterdir()) == [
+        "counter_dead.db",
+        "histogram_dead.db",
+        "lock",
+    ]
 
 
 def test_a_worker_that_is_just_starting(python, samples, tmp_path):

@@ -6,7 +6,19 @@ from pathlib import Path
 import pytest
 
 EXAMPLES = Path(__file__).resolve().parents[2] / "openapi" / "examples"
-BODIES = {f"/v1/{call}": json.loads((EXAMPLES / f"{name}.json").read_text())["request"] for call, name in {"evaluations": "demo", "evaluation-batches": "batch", "sweeps": "sweep", "selections": "selection", "limits": "limits-boost", "dyno-corrections": "dyno-correction", "dyno-comparisons": "dyno-comparison", "calibrations": "calibration"}.items()}
+BODIES = {
+    f"/v1/{call}": json.loads((EXAMPLES / f"{name}.json").read_text())["request"]
+    for call, name in {
+        "evaluations": "demo",
+        "evaluation-batches": "batch",
+        "sweeps": "sweep",
+        "selections": "selection",
+        "limits": "limits-boost",
+        "dyno-corrections": "dyno-correction",
+        "dyno-comparisons": "dyno-comparison",
+        "calibrations": "calibration",
+    }.items()
+}
 BODIES["/v1/speed-curves"] = {"build": BODIES["/v1/evaluations"]["build"]}
 # They judge no part, so no catalog has a say in them.
 WITHOUT_CATALOG = {"/v1/dyno-corrections", "/v1/dyno-comparisons"}
@@ -19,7 +31,9 @@ def loaded(catalog_client):
 
 
 def test_these_are_all_calls(catalog_client):
-    assert set(BODIES) == {rule.rule for rule in catalog_client.application.url_map.iter_rules() if "POST" in rule.methods}
+    assert set(BODIES) == {
+        rule.rule for rule in catalog_client.application.url_map.iter_rules() if "POST" in rule.methods
+    }
 
 
 @pytest.mark.parametrize("path", BODIES)
@@ -31,7 +45,10 @@ def test_an_answer_says_what_made_it(catalog_client, loaded, path):
 
 @pytest.mark.parametrize("path", BODIES)
 def test_what_is_loaded_may_be_pinned(catalog_client, loaded, path):
-    free, pinned = catalog_client.post(path, json=BODIES[path]), catalog_client.post(path, json=BODIES[path] | loaded)
+    free, pinned = (
+        catalog_client.post(path, json=BODIES[path]),
+        catalog_client.post(path, json=BODIES[path] | loaded),
+    )
     assert pinned.status_code == 200 and pinned.data == free.data
 
 
@@ -40,7 +57,11 @@ def test_what_is_loaded_may_be_pinned(catalog_client, loaded, path):
 def test_what_is_not_loaded_is_told(catalog_client, loaded, path, what):
     response = catalog_client.post(path, json=BODIES[path] | loaded | {what: "sha256:" + "0" * 64})
     problem = response.get_json()
-    assert (response.status_code, problem["code"], problem["loaded"]) == (412, f"{what}-not-loaded", loaded[what])
+    assert (response.status_code, problem["code"], problem["loaded"]) == (
+        412,
+        f"{what}-not-loaded",
+        loaded[what],
+    )
 
 
 def test_a_catalog_where_there_is_none(client, fits):
@@ -53,4 +74,6 @@ def test_a_catalog_where_there_is_none(client, fits):
 @pytest.mark.parametrize("value", [7, None, ["sha256:"], {}])
 def test_a_pin_of_another_kind(catalog_client, value):
     response = catalog_client.post("/v1/evaluations", json={"build": {}, "catalog": value})
-    assert response.status_code == 422 and [fault["pointer"] for fault in response.get_json()["errors"]] == ["/catalog"]
+    assert response.status_code == 422 and [fault["pointer"] for fault in response.get_json()["errors"]] == [
+        "/catalog"
+    ]

@@ -28,7 +28,9 @@ def test_the_request_is_answered(plain):
 
 def test_the_conversation_goes_as_written(plain):
     """Each request is posted, and each line of the answer shown is in the answer; numbers in a range to the digits shown."""
-    steps = re.findall(r"^    POST (/v1/[a-z-]+)\n    (\{.*\})\n((?:(?!    POST).*\n)*)", README, re.MULTILINE)
+    steps = re.findall(
+        r"^    POST (/v1/[a-z-]+)\n    (\{.*\})\n((?:(?!    POST).*\n)*)", README, re.MULTILINE
+    )
     assert [path for path, _, _ in steps] == ["/v1/evaluations", "/v1/evaluations", "/v1/limits"]
     shown = 0
     for path, body, rest in steps:
@@ -51,8 +53,16 @@ def _pairs(node):
 
 def _like(found, shown):
     if isinstance(shown, dict):
-        return isinstance(found, dict) and found.keys() == shown.keys() and all(_like(found[key], shown[key]) for key in shown)
-    return isinstance(found, float) and found == pytest.approx(shown, rel=1e-3) if isinstance(shown, float) else found == shown
+        return (
+            isinstance(found, dict)
+            and found.keys() == shown.keys()
+            and all(_like(found[key], shown[key]) for key in shown)
+        )
+    return (
+        isinstance(found, float) and found == pytest.approx(shown, rel=1e-3)
+        if isinstance(shown, float)
+        else found == shown
+    )
 
 
 def test_every_make_target_and_command_is_there():
@@ -67,7 +77,9 @@ def test_every_make_target_and_command_is_there():
 
 def test_every_endpoint_of_the_table_is_in_the_contract(plain):
     paths = plain.get("/openapi.json").get_json()["paths"]
-    named = {path for path in re.findall(r"`(?:GET |POST )?(/[\w/{}.-]+)`", README)} | set(re.findall(r"(/v1/[\w-]+)", README))
+    named = {path for path in re.findall(r"`(?:GET |POST )?(/[\w/{}.-]+)`", README)} | set(
+        re.findall(r"(/v1/[\w-]+)", README)
+    )
     assert named and named <= set(paths)
 
 
@@ -75,21 +87,41 @@ def test_the_log_line_is_one(tmp_path):
     [shown] = [json.loads(line) for line in re.findall(r"^    (\{\"time\".*\})$", README, re.MULTILINE)]
     lines = []
     client = create_app(lines.append).test_client()
-    client.post("/v1/evaluations", json={"build": {"fuel_system": {"injector_count": 8, "injector_flow": "60 lb/h"}, "target": {"power": "600 rwhp"}}, "checks": ["injector-duty"]}, headers={"traceparent": f"00-{shown['trace_id']}-00f067aa0ba902b7-01"})
+    client.post(
+        "/v1/evaluations",
+        json={
+            "build": {
+                "fuel_system": {"injector_count": 8, "injector_flow": "60 lb/h"},
+                "target": {"power": "600 rwhp"},
+            },
+            "checks": ["injector-duty"],
+        },
+        headers={"traceparent": f"00-{shown['trace_id']}-00f067aa0ba902b7-01"},
+    )
     [line] = lines
     assert list(line) == list(shown) and list(line["phases"]) == list(shown["phases"])
-    assert all(line[key] == shown[key] for key in ("operation", "status", "verdict", "checks", "trace_id", "catalog"))
+    assert all(
+        line[key] == shown[key] for key in ("operation", "status", "verdict", "checks", "trace_id", "catalog")
+    )
 
 
 def test_every_metric_is_there(plain):
     page = plain.get("/metrics").text
     families = set(re.findall(r"^# TYPE engine_build_rules_(\w+) ", page, re.MULTILINE))
-    named = set(re.findall(r"^\| `(\w+)`(?: by [\w ]+)? \|", README[README.index("**Metrics**") : README.index("**When something")], re.MULTILINE))
+    named = set(
+        re.findall(
+            r"^\| `(\w+)`(?: by [\w ]+)? \|",
+            README[README.index("**Metrics**") : README.index("**When something")],
+            re.MULTILINE,
+        )
+    )
     assert named == {family for family in families if not family.endswith("_created")}
 
 
 def test_every_setting_is_read():
-    settings = set(re.findall(r"`([A-Z_]{4,})`", README[README.index("| setting |") : README.index("**Roll.**")]))
+    settings = set(
+        re.findall(r"`([A-Z_]{4,})`", README[README.index("| setting |") : README.index("**Roll.**")])
+    )
     read = (ROOT / "service" / "settings.py").read_text() + (ROOT / "docker" / "gunicorn.conf.py").read_text()
     assert settings == set(re.findall(r"(?:environ\.get\(|environ\[|_switch\()['\"]([A-Z_]+)['\"]", read))
 
@@ -98,18 +130,37 @@ def test_the_counts_are_those_of_the_contract(plain):
     schemas = plain.get("/openapi.json").get_json()["components"]["schemas"]
     table = README[README.index("| call | body at most |") : README.index("Beyond them the answer is 413")]
     shown = {int(number.replace(",", "")) for number in re.findall(r"\b(\d[\d,]*)\b(?! KB| MB)", table)}
-    sweep, comparison = schemas["SweepRequest"]["properties"]["columns"], schemas["ComparisonRequest"]["properties"]["a"]["oneOf"]
-    induction, fuel = (schemas["Build"]["properties"][group]["properties"] for group in ("induction", "fuel_system"))
+    sweep, comparison = (
+        schemas["SweepRequest"]["properties"]["columns"],
+        schemas["ComparisonRequest"]["properties"]["a"]["oneOf"],
+    )
+    induction, fuel = (
+        schemas["Build"]["properties"][group]["properties"] for group in ("induction", "fuel_system")
+    )
     wanted = {
-        schemas["BatchRequest"]["properties"]["builds"]["maxItems"], sweep["maxProperties"], comparison[0]["maxItems"], comparison[1]["items"]["maxItems"],
-        schemas["CalibrationRequest"]["properties"]["pulls"]["maxItems"], schemas["LimitsRequest"]["properties"]["inputs"]["maxItems"], schemas["SelectionRequest"]["properties"]["slots"]["maxItems"],
-        schemas["SpeedCurvesRequest"]["properties"]["speeds"]["properties"]["count"]["maximum"], induction["compressor_map"]["properties"]["points"]["maxItems"], fuel["pump_curve"]["maxItems"],
+        schemas["BatchRequest"]["properties"]["builds"]["maxItems"],
+        sweep["maxProperties"],
+        comparison[0]["maxItems"],
+        comparison[1]["items"]["maxItems"],
+        schemas["CalibrationRequest"]["properties"]["pulls"]["maxItems"],
+        schemas["LimitsRequest"]["properties"]["inputs"]["maxItems"],
+        schemas["SelectionRequest"]["properties"]["slots"]["maxItems"],
+        schemas["SpeedCurvesRequest"]["properties"]["speeds"]["properties"]["count"]["maximum"],
+        induction["compressor_map"]["properties"]["points"]["maxItems"],
+        fuel["pump_curve"]["maxItems"],
     }
     assert wanted <= shown
 
 
 def test_the_rates_are_those_of_the_gateway():
     gateway = (ROOT / "docker" / "nginx.conf").read_text()
-    assert "zone=clients:10m rate=20r/s" in gateway and "zone=clients burst=40" in gateway and "limit_conn long_calls 4" in gateway
+    assert (
+        "zone=clients:10m rate=20r/s" in gateway
+        and "zone=clients burst=40" in gateway
+        and "limit_conn long_calls 4" in gateway
+    )
     assert "zone=addresses:10m rate=100r/s" in gateway and "limit_conn connections 32" in gateway
-    assert "token make 20 calls a second, 40 more at once, and an address 100 a second, 32 connections and four long calls side by side" in README.replace("\n", " ")
+    assert (
+        "token make 20 calls a second, 40 more at once, and an address 100 a second, 32 connections and four long calls side by side"
+        in README.replace("\n", " ")
+    )

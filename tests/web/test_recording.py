@@ -28,7 +28,9 @@ def recorded(**settings):
 @pytest.fixture(scope="module")
 def guarded(tmp_path_factory):
     path = tmp_path_factory.mktemp("tokens") / "tokens.yaml"
-    path.write_text(f"counter-2026:\n  scopes: [evaluate, read]\n  hash: {hash_of(TOKEN)}\nscreen:\n  scopes: [read]\n  hash: {hash_of(READS)}\n")
+    path.write_text(
+        f"counter-2026:\n  scopes: [evaluate, read]\n  hash: {hash_of(TOKEN)}\nscreen:\n  scopes: [read]\n  hash: {hash_of(READS)}\n"
+    )
     return recorded(TOKENS=str(path))
 
 
@@ -44,7 +46,12 @@ def line(guarded):
 
     def send(path="/v1/evaluations", method="POST", token=TOKEN, **rest):
         lines.clear()
-        response = client.open(path, method=method, headers={"Authorization": f"Bearer {token}", "traceparent": TRACEPARENT}, **rest)
+        response = client.open(
+            path,
+            method=method,
+            headers={"Authorization": f"Bearer {token}", "traceparent": TRACEPARENT},
+            **rest,
+        )
         assert len(lines) == 1
         assert TOKEN not in json.dumps(lines)
         return response, lines[0]
@@ -56,18 +63,33 @@ def test_an_evaluation(guarded, line):
     response, written = line(json={"build": BUILD})
     answer = response.get_json()
     here = guarded[0].application.extensions["engine-build-rules"]
-    assert (written["rulebook"], written["catalog"]) == (here.rulebook.digest, here.catalog.digest) == (answer["rulebook"]["digest"], answer["catalog"]["digest"])
+    assert (
+        (written["rulebook"], written["catalog"])
+        == (here.rulebook.digest, here.catalog.digest)
+        == (answer["rulebook"]["digest"], answer["catalog"]["digest"])
+    )
     assert written["evaluation"] == answer["evaluation"]
-    assert (written["operation"], written["status"], written["verdict"], written["level"], written["caller"]) == ("create_evaluation", 200, answer["verdict"], "info", "counter-2026")
+    assert (
+        written["operation"],
+        written["status"],
+        written["verdict"],
+        written["level"],
+        written["caller"],
+    ) == ("create_evaluation", 200, answer["verdict"], "info", "counter-2026")
     assert written["trace_id"] == "4bf92f3577b34da6a3ce929d0e0e4736"
-    assert written["bytes"] == {"in": len(json.dumps({"build": BUILD}, separators=(",", ":"))), "out": len(response.data)}
+    assert written["bytes"] == {
+        "in": len(json.dumps({"build": BUILD}, separators=(",", ":"))),
+        "out": len(response.data),
+    }
 
 
 def test_what_each_check_came_to(line):
     response, written = line(json={"build": BUILD})
     answer = response.get_json()
     assert written["checks"].pop("not_checked") == len(answer["not_checked"])
-    assert {id: verdict for verdict, ids in written["checks"].items() for id in ids} == {entry["check"]: entry["verdict"] for entry in answer["checks"]}
+    assert {id: verdict for verdict, ids in written["checks"].items() for id in ids} == {
+        entry["check"]: entry["verdict"] for entry in answer["checks"]
+    }
 
 
 def test_phases_add_up(line):
@@ -91,11 +113,23 @@ def test_the_spec_is_there_when_switched_on(with_specs):
 
 
 REFUSED = {
-    "faults": ({"json": {"build": {"induction": {SECRET: "12 psi"}, "fuel_system": {"injector_flow": f"60 {SECRET}"}}}}, 422, {"code": "spec-faults", "faults": ["unknown-key", "unknown-unit"]}),
+    "faults": (
+        {
+            "json": {
+                "build": {"induction": {SECRET: "12 psi"}, "fuel_system": {"injector_flow": f"60 {SECRET}"}}
+            }
+        },
+        422,
+        {"code": "spec-faults", "faults": ["unknown-key", "unknown-unit"]},
+    ),
     "pin": ({"json": {"build": {}, "rulebook": f"sha256:{SECRET}"}}, 412, {"code": "rulebook-not-loaded"}),
     "no JSON": ({"data": f'{{"{SECRET}": ', "content_type": "application/json"}, 400, {"code": "not-json"}),
     "no JSON type": ({"data": SECRET, "content_type": "text/plain"}, 415, {"code": "not-json"}),
-    "too large": ({"data": b" " * 70_000, "content_type": "application/json"}, 413, {"code": "body-too-large"}),
+    "too large": (
+        {"data": b" " * 70_000, "content_type": "application/json"},
+        413,
+        {"code": "body-too-large"},
+    ),
 }
 
 
@@ -120,7 +154,9 @@ def test_a_caller_without_the_scope_is_named(line):
 
 
 def test_a_length_that_no_number_holds_has_a_line_that_can_be_written(line):
-    response, written = line(data=b"{}", content_type="application/json", environ_overrides={"CONTENT_LENGTH": "9" * 30})
+    response, written = line(
+        data=b"{}", content_type="application/json", environ_overrides={"CONTENT_LENGTH": "9" * 30}
+    )
     # RFC 8259, 6: numbers beyond a double's reach do not travel; orjson takes 64 bits.
     assert response.status_code == 413 and orjson.loads(orjson.dumps(written)) == written
 
@@ -140,7 +176,12 @@ def test_what_is_not_there_has_its_line(line, path):
 def test_a_fault_of_the_service_has_its_line_and_its_trace(line, monkeypatch, caplog):
     monkeypatch.setattr("service.evaluation.evaluate.run", lambda *_: 1 / 0)
     response, written = line(json={"build": BUILD})
-    assert (response.status_code, written["status"], written["level"], written["code"]) == (500, 500, "error", "internal")
+    assert (response.status_code, written["status"], written["level"], written["code"]) == (
+        500,
+        500,
+        "error",
+        "internal",
+    )
     assert response.get_json()["trace_id"] == written["trace_id"] == "4bf92f3577b34da6a3ce929d0e0e4736"
     assert written["trace_id"] in caplog.text and "ZeroDivisionError" in caplog.text
     assert "ZeroDivision" not in response.text
@@ -177,18 +218,28 @@ def counted(client, name, **labels):
 def test_what_is_counted(guarded):
     client, _ = guarded
     names = {
-        "requests": ("engine_build_rules_requests_total", {"operation": "create_evaluation", "status": "200"}),
+        "requests": (
+            "engine_build_rules_requests_total",
+            {"operation": "create_evaluation", "status": "200"},
+        ),
         "refused": ("engine_build_rules_requests_total", {"operation": "create_evaluation", "status": "422"}),
         "timed": ("engine_build_rules_request_seconds_count", {"operation": "create_evaluation"}),
         "verdicts": ("engine_build_rules_verdicts_total", {"verdict": "warn"}),
     }
     before = {key: counted(client, name, **labels) for key, (name, labels) in names.items()}
     headers = {"Authorization": f"Bearer {TOKEN}"}
-    assert client.post("/v1/evaluations", json={"build": BUILD}, headers=headers).get_json()["verdict"] == "warn"
+    assert (
+        client.post("/v1/evaluations", json={"build": BUILD}, headers=headers).get_json()["verdict"] == "warn"
+    )
     client.post("/v1/evaluations", json={}, headers=headers)
     client.post("/v1/evaluation-batches", json={"builds": [BUILD, BUILD, {SECRET: 1}]}, headers=headers)
     after = {key: counted(client, name, **labels) for key, (name, labels) in names.items()}
-    assert {key: after[key] - before[key] for key in names} == {"requests": 1, "refused": 1, "timed": 2, "verdicts": 3}
+    assert {key: after[key] - before[key] for key in names} == {
+        "requests": 1,
+        "refused": 1,
+        "timed": 2,
+        "verdicts": 3,
+    }
 
 
 def test_no_label_is_the_clients(guarded):

@@ -21,16 +21,40 @@ POST_EXAMPLES = "from tests.web.test_repeatable import digests; from service.app
 
 def digests(client, requests):
     """sha256 of the answer to each request, and of the contract."""
-    answers = [client.post(one.get("path", "/v1/evaluations"), json={key: value for key, value in one.items() if key != "path"}) for one in requests]
+    answers = [
+        client.post(
+            one.get("path", "/v1/evaluations"),
+            json={key: value for key, value in one.items() if key != "path"},
+        )
+        for one in requests
+    ]
     return [sha256(one.data).hexdigest() for one in (*answers, client.get("/openapi.json"))]
 
 
 def test_a_process_with_another_hash_seed_answers_alike(apps):
-    examples = [json.loads(path.read_text()) for path in sorted((ROOT / "openapi" / "examples").glob("*.json"))]
-    evaluations = [one["request"] | {"detail": detail} for one in examples if "path" not in one for detail in ("summary", "full")]
-    asked = [*evaluations, *(one["request"] | {"path": one["path"]} for one in examples if "path" in one and "needs" not in one)]
+    examples = [
+        json.loads(path.read_text()) for path in sorted((ROOT / "openapi" / "examples").glob("*.json"))
+    ]
+    evaluations = [
+        one["request"] | {"detail": detail}
+        for one in examples
+        if "path" not in one
+        for detail in ("summary", "full")
+    ]
+    asked = [
+        *evaluations,
+        *(one["request"] | {"path": one["path"]} for one in examples if "path" in one and "needs" not in one),
+    ]
     environment = clean_environment(PYTHONHASHSEED="4711")
-    done = subprocess.run([sys.executable, "-c", POST_EXAMPLES], input=json.dumps(asked), text=True, capture_output=True, cwd=ROOT, env=environment, timeout=PATIENCE)
+    done = subprocess.run(
+        [sys.executable, "-c", POST_EXAMPLES],
+        input=json.dumps(asked),
+        text=True,
+        capture_output=True,
+        cwd=ROOT,
+        env=environment,
+        timeout=PATIENCE,
+    )
     assert done.returncode == 0, done.stderr
     assert json.loads(done.stdout) == digests(apps["compiled"].test_client(), asked)
 
@@ -46,5 +70,9 @@ def test_what_was_asked_before_changes_no_byte(client, build, detail):
     answer = fresh.evaluate(asked)
     add_remedies(fresh, asked, answer)
     with client.application.app_context():
-        assert client.application.json.response(answer).data == used == client.post("/v1/evaluations", json=body).data
+        assert (
+            client.application.json.response(answer).data
+            == used
+            == client.post("/v1/evaluations", json=body).data
+        )
     assert detail != "verdict" or len(used) < 600

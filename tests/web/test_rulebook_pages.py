@@ -12,7 +12,9 @@ PAGES = {
 }
 
 
-@pytest.mark.parametrize("path", [*PAGES, "/openapi.json", "/v1/checks/injector-duty", "/v1/functions/standard_pressure"])
+@pytest.mark.parametrize(
+    "path", [*PAGES, "/openapi.json", "/v1/checks/injector-duty", "/v1/functions/standard_pressure"]
+)
 def test_cached_by_the_digest(client, path):
     response = client.get(path)
     digest = client.get("/readyz").get_json()["rulebook"]["digest"]
@@ -43,7 +45,9 @@ def test_every_check_has_a_page(client):
         page = client.get(f"/v1/checks/{one['check']}").get_json()
         assert page["title"] == one["title"]
         for bounds in page["limits"].values():
-            assert all(bound["side"] in ("above", "below") and bound["source"]["citation"] for bound in bounds)
+            assert all(
+                bound["side"] in ("above", "below") and bound["source"]["citation"] for bound in bounds
+            )
 
 
 def test_a_check_shows_its_limits_by_usage(client):

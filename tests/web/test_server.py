@@ -54,13 +54,19 @@ def test_a_build_is_judged(port):
 
 
 def test_chunked(port):
-    answer = send(port, HEAD + b"Transfer-Encoding: chunked\r\n\r\n%x\r\n" % len(BODY) + BODY + b"\r\n0\r\n\r\n")
+    answer = send(
+        port, HEAD + b"Transfer-Encoding: chunked\r\n\r\n%x\r\n" % len(BODY) + BODY + b"\r\n0\r\n\r\n"
+    )
     problem(answer, 411, "length-required")
 
 
 def test_chunked_over_the_limit_is_not_cut(port):
     body = BODY + b" " * 70_000
-    problem(send(port, HEAD + b"Transfer-Encoding: chunked\r\n\r\n%x\r\n" % len(body) + body + b"\r\n0\r\n\r\n"), 411, "length-required")
+    problem(
+        send(port, HEAD + b"Transfer-Encoding: chunked\r\n\r\n%x\r\n" % len(body) + body + b"\r\n0\r\n\r\n"),
+        411,
+        "length-required",
+    )
 
 
 def test_a_megabyte(port):
@@ -96,7 +102,11 @@ def test_no_length(port):
         (HEAD + b"Expect: secret\r\n\r\n" + BODY, 417, "expectation"),
         (HEAD + b"Authorization Bearer secret\r\n\r\n" + BODY, 400, "malformed-request"),
         (b"secret\x01 / HTTP/1.1\r\nHost: localhost\r\n\r\n", 400, "malformed-request"),
-        (b"GET /healthz HTTP/1.1\r\nHost: localhost\r\nX: " + b"a" * 10_000 + b"\r\n\r\n", 431, "headers-too-large"),
+        (
+            b"GET /healthz HTTP/1.1\r\nHost: localhost\r\nX: " + b"a" * 10_000 + b"\r\n\r\n",
+            431,
+            "headers-too-large",
+        ),
     ],
 )
 def test_what_is_no_http_is_refused_by_the_server_itself(port, server, request_, status, code):
@@ -137,6 +147,10 @@ def test_one_connection_many_requests(port):
 
 def test_every_evaluation_is_in_the_log_once_it_has_stopped(tmp_path):
     with Server(tmp_path, workers=2) as running:
-        statuses = [send(running.port, HEAD + b"Content-Length: %d\r\n\r\n" % len(BODY) + BODY)[0] for _ in range(20)]
+        statuses = [
+            send(running.port, HEAD + b"Content-Length: %d\r\n\r\n" % len(BODY) + BODY)[0] for _ in range(20)
+        ]
     assert statuses == [b"HTTP/1.1 200 OK"] * 20
-    assert [json.loads(line)["status"] for line in running.log.splitlines() if line.startswith("{")] == [200] * 20
+    assert [json.loads(line)["status"] for line in running.log.splitlines() if line.startswith("{")] == [
+        200
+    ] * 20

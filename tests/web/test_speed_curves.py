@@ -3,7 +3,12 @@
 import pytest
 
 BUILD = {
-    "engine": {"displacement": "5.0 L", "volumetric_efficiency": 0.95, "redline": "6500 rpm", "peak_power_speed": "6000 rpm"},
+    "engine": {
+        "displacement": "5.0 L",
+        "volumetric_efficiency": 0.95,
+        "redline": "6500 rpm",
+        "peak_power_speed": "6000 rpm",
+    },
     "induction": {"kind": "screw", "boost": "12 psi"},
     "charge_cooling": {"charge_temperature": "55 degC"},
 }
@@ -36,7 +41,11 @@ def test_columns_of_one_length_with_unit_and_label(curves, fits):
     answer = curves(speeds={"from": "2000 rpm", "to": "6000 rpm", "count": 5})
     assert fits("SpeedCurves", answer) == []
     speed, *columns = answer["columns"]
-    assert (speed["quantity"], speed["unit"], speed["values"]) == ("speed", "rpm", pytest.approx([2000, 3000, 4000, 5000, 6000]))
+    assert (speed["quantity"], speed["unit"], speed["values"]) == (
+        "speed",
+        "rpm",
+        pytest.approx([2000, 3000, 4000, 5000, 6000]),
+    )
     assert {"boost", "manifold_pressure", "air_flow"} <= {column["quantity"] for column in columns}
     for column in columns:
         assert column["label"] and isinstance(column["unit"], str) and len(column["values"]) == 5
@@ -49,10 +58,15 @@ def test_sixteen_speeds_to_the_redline_unless_asked(curves):
 
 
 def test_units(curves):
-    metric, us = ({column["quantity"]: column for column in curves(units=units)["columns"]} for units in ("metric", "us"))
+    metric, us = (
+        {column["quantity"]: column for column in curves(units=units)["columns"]}
+        for units in ("metric", "us")
+    )
     # NIST SP 811: 1 lb is 0.45359237 kg, 1 psi 6.894757 kPa.
     assert (metric["air_flow"]["unit"], us["air_flow"]["unit"]) == ("kg/h", "lb/h")
-    assert us["air_flow"]["values"] == pytest.approx([value / 0.45359237 for value in metric["air_flow"]["values"]], rel=1e-8)
+    assert us["air_flow"]["values"] == pytest.approx(
+        [value / 0.45359237 for value in metric["air_flow"]["values"]], rel=1e-8
+    )
     assert us["boost"]["values"] == pytest.approx([12] * 16)
 
 
@@ -64,8 +78,16 @@ def test_missing_columns_name_their_needs(curves):
 
 def test_null_and_never_nan(client):
     # A rod of half the stroke cannot turn, so there is no knock limit to work out, nor what hangs on it.
-    engine = BUILD["engine"] | {"compression_ratio": 9, "bore": "90 mm", "stroke": "100 mm", "rod_length": "50 mm", "chamber_design": "four_valve"}
-    response = client.post("/v1/speed-curves", json={"build": BUILD | {"engine": engine, "fuel": {"ron": 98}}})
+    engine = BUILD["engine"] | {
+        "compression_ratio": 9,
+        "bore": "90 mm",
+        "stroke": "100 mm",
+        "rod_length": "50 mm",
+        "chamber_design": "four_valve",
+    }
+    response = client.post(
+        "/v1/speed-curves", json={"build": BUILD | {"engine": engine, "fuel": {"ron": 98}}}
+    )
     assert response.status_code == 200
     columns = {column["quantity"]: column["values"] for column in response.get_json()["columns"]}
     assert columns["knock_limited_phasing"] == [None] * 16 == columns["attainable_power"]
@@ -131,9 +153,14 @@ def test_a_pinned_rulebook(client, curves):
 
 def test_the_same_bytes_twice_and_under_both_evaluators(apps):
     body = {"build": BUILD, "speeds": {"count": 40}}
-    answers = {app.test_client().post("/v1/speed-curves", json=body).data for app in apps.values() for _ in range(2)}
+    answers = {
+        app.test_client().post("/v1/speed-curves", json=body).data for app in apps.values() for _ in range(2)
+    }
     assert len(answers) == 1
 
 
 def test_a_tolerance_of_a_speed_is_refused_and_not_lost(faults):
-    assert faults(build=BUILD, speeds={"from": "3000 rpm ±50", "to": "6000 rpm"})["/speeds/from"]["code"] == "tolerance"
+    assert (
+        faults(build=BUILD, speeds={"from": "3000 rpm ±50", "to": "6000 rpm"})["/speeds/from"]["code"]
+        == "tolerance"
+    )

@@ -26,15 +26,23 @@ def test_a_hash_is_sha256_of_the_token():
 
 
 def test_several_at_once(written):
-    tokens = read_tokens(written(ONE.format(hash_of("old")) + ONE.replace("2026", "2027").format(hash_of("new"))))
+    tokens = read_tokens(
+        written(ONE.format(hash_of("old")) + ONE.replace("2026", "2027").format(hash_of("new")))
+    )
     assert [find(tokens, presented).name for presented in ("old", "new")] == ["counter-2026", "counter-2027"]
     assert find(tokens, "older") is None
 
 
 def test_every_hash_is_compared_whichever_fits(written, monkeypatch):
-    tokens = read_tokens(written("".join(f"t{number}:\n  scopes: read\n  hash: {hash_of(str(number))}\n" for number in range(5))))
+    tokens = read_tokens(
+        written(
+            "".join(f"t{number}:\n  scopes: read\n  hash: {hash_of(str(number))}\n" for number in range(5))
+        )
+    )
     compared = []
-    monkeypatch.setattr("service.web.tokens.compare_digest", lambda one, other: compared.append(one) or one == other)
+    monkeypatch.setattr(
+        "service.web.tokens.compare_digest", lambda one, other: compared.append(one) or one == other
+    )
     for presented in ("0", "4", "none"):
         compared.clear()
         find(tokens, presented)
@@ -42,18 +50,38 @@ def test_every_hash_is_compared_whichever_fits(written, monkeypatch):
 
 
 WRONG = {
-    "token instead of its hash": (ONE.format("s3cret-token-of-the-counter"), "tokens.yaml:3:", "the token itself does not belong here"),
+    "token instead of its hash": (
+        ONE.format("s3cret-token-of-the-counter"),
+        "tokens.yaml:3:",
+        "the token itself does not belong here",
+    ),
     "short hash": (ONE.format("sha256:" + "0" * 63), "tokens.yaml:3:", "64 digits"),
-    "unknown scope": (ONE.replace("read", "admin").format(hash_of("a")), "tokens.yaml:2:", "evaluate and read"),
+    "unknown scope": (
+        ONE.replace("read", "admin").format(hash_of("a")),
+        "tokens.yaml:2:",
+        "evaluate and read",
+    ),
     "no scope": (ONE.replace("[evaluate, read]", "[]").format(hash_of("a")), "tokens.yaml:2:", "no scope"),
     "no hash": ("counter:\n  scopes: read\n", "tokens.yaml:1:", "lacks `hash`"),
     "another key": (ONE.format(hash_of("a")) + "  expires: never\n", "tokens.yaml:4:", "means nothing here"),
     "name twice": (ONE.format(hash_of("a")) * 2, "tokens.yaml:4:", "twice"),
-    "hash twice": (ONE.format(hash_of("a")) + ONE.replace("2026", "2027").format(hash_of("a")), "tokens.yaml:1:", "one hash twice"),
-    "a name of another form": (ONE.replace("counter", "Counter!").format(hash_of("a")), "tokens.yaml:1:", "small letters"),
+    "hash twice": (
+        ONE.format(hash_of("a")) + ONE.replace("2026", "2027").format(hash_of("a")),
+        "tokens.yaml:1:",
+        "one hash twice",
+    ),
+    "a name of another form": (
+        ONE.replace("counter", "Counter!").format(hash_of("a")),
+        "tokens.yaml:1:",
+        "small letters",
+    ),
     "none": ("{}\n", "tokens.yaml:1:", "no token"),
     "nothing": ("", "tokens.yaml:1:", "mapping"),
-    "too many": ("".join(f"t{number}:\n  scopes: read\n  hash: {hash_of(str(number))}\n" for number in range(101)), "tokens.yaml:1:", "more than 100"),
+    "too many": (
+        "".join(f"t{number}:\n  scopes: read\n  hash: {hash_of(str(number))}\n" for number in range(101)),
+        "tokens.yaml:1:",
+        "more than 100",
+    ),
 }
 
 

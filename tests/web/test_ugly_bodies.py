@@ -9,7 +9,10 @@ import yaml
 
 from service.web.body import MAX_BATCH, MAX_BODY
 
-CASES = yaml.load((Path(__file__).resolve().parents[1] / "cases" / "ugly_bodies.yaml").read_text(encoding="utf-8"), yaml.BaseLoader)
+CASES = yaml.load(
+    (Path(__file__).resolve().parents[1] / "cases" / "ugly_bodies.yaml").read_text(encoding="utf-8"),
+    yaml.BaseLoader,
+)
 SENTINEL = "zebrafish"
 WEATHER = {"air_pressure": "990 hPa", "air_temperature": "25 degC", "humidity": "40 %"}
 HOLE = "a number stands here"
@@ -34,7 +37,11 @@ def made(before, piece, times, after, limit, middle="", last=""):
     if times == "over":
         return piece * (limit + 1)
     if "{number}" in piece:
-        count = int(times) if times != "fill" else (limit - len(before) - len(last)) // (len(piece) - len("{number}") + len(str(limit)))
+        count = (
+            int(times)
+            if times != "fill"
+            else (limit - len(before) - len(last)) // (len(piece) - len("{number}") + len(str(limit)))
+        )
         return before + "".join(piece.replace("{number}", str(number)) for number in range(count)) + last
     count = int(times) if times != "fill" else (limit - len(before) - len(last) - len(after)) // len(piece)
     return before + piece * count + middle + after * (1 if times == "fill" else count) + last
@@ -47,7 +54,11 @@ def body_of(case, endpoint):
     if "value" in case:
         text = request.replace(json.dumps(HOLE), case["value"])
     elif "key" in case:
-        text = request.replace(json.dumps(HOLE), '"8.5"').replace("{", f"{{{case['key']}: 1, ", 1).replace('"build": {', f'"build": {{{case["key"]}: 1, ')
+        text = (
+            request.replace(json.dumps(HOLE), '"8.5"')
+            .replace("{", f"{{{case['key']}: 1, ", 1)
+            .replace('"build": {', f'"build": {{{case["key"]}: 1, ')
+        )
     elif "made" in case:
         text = made(**case["made"], limit=LIMITS.get(endpoint, MAX_BODY))
     else:
@@ -68,7 +79,12 @@ def prose(node):
 def post(catalog_client):
     def send(case, endpoint):
         headers = {"Content-Encoding": case["encoding"]} if "encoding" in case else {}
-        return catalog_client.post(f"/v1/{endpoint}", data=body_of(case, endpoint), content_type=case.get("type", "application/json"), headers=headers)
+        return catalog_client.post(
+            f"/v1/{endpoint}",
+            data=body_of(case, endpoint),
+            content_type=case.get("type", "application/json"),
+            headers=headers,
+        )
 
     return send
 
@@ -88,7 +104,11 @@ def test_an_ugly_body_is_refused_in_our_own_words(post, name, endpoint):
 
 
 def test_every_post_endpoint_is_asked(catalog_client):
-    posted = {rule.rule.removeprefix("/v1/") for rule in catalog_client.application.url_map.iter_rules() if "POST" in rule.methods}
+    posted = {
+        rule.rule.removeprefix("/v1/")
+        for rule in catalog_client.application.url_map.iter_rules()
+        if "POST" in rule.methods
+    }
     assert posted == set(REQUESTS)
 
 

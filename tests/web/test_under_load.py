@@ -23,7 +23,9 @@ def server(tmp_path_factory):
 
 def test_a_killed_worker_costs_what_was_in_flight_on_it_and_is_replaced(server, app):
     before = {one.pid for one in server.workers()}
-    tally, open_there, _, killed_at = kill_one(server, questions([evaluation(EIGHTEEN_FIELDS)], app), seconds=2)
+    tally, open_there, _, killed_at = kill_one(
+        server, questions([evaluation(EIGHTEEN_FIELDS)], app), seconds=2
+    )
     assert holds(tally, open_there), (tally.samples, str(tally))
     assert any(one.sent > killed_at for one in tally.answers)
     assert len(before & {one.pid for one in server.workers()}) == 1

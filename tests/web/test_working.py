@@ -8,19 +8,53 @@ import pytest
 
 UNITS = pint.UnitRegistry()
 # The units of the injector and clutch working, as pint spells them.
-SPELLED = {"lb/hp/h": "pound/horsepower/hour", "g/kWh": "gram/kilowatt/hour", "lb/h": "pound/hour", "kg/h": "kilogram/hour", "hp": "horsepower", "kW": "kilowatt", "psi": "psi", "kPa": "kilopascal", "kg/L": "kilogram/liter", "lb-ft": "foot*pound_force", "N.m": "newton*meter", "lbf": "pound_force", "N": "newton", "mm": "millimeter", "in": "inch", "%": "percent"}
+SPELLED = {
+    "lb/hp/h": "pound/horsepower/hour",
+    "g/kWh": "gram/kilowatt/hour",
+    "lb/h": "pound/hour",
+    "kg/h": "kilogram/hour",
+    "hp": "horsepower",
+    "kW": "kilowatt",
+    "psi": "psi",
+    "kPa": "kilopascal",
+    "kg/L": "kilogram/liter",
+    "lb-ft": "foot*pound_force",
+    "N.m": "newton*meter",
+    "lbf": "pound_force",
+    "N": "newton",
+    "mm": "millimeter",
+    "in": "inch",
+    "%": "percent",
+}
 FACTORS = {spelling: UNITS(text).to_base_units().magnitude for spelling, text in SPELLED.items()}
-NUMBER = re.compile(r"([0-9]+(?:\.[0-9]+)?)(?: (" + "|".join(re.escape(one) for one in sorted(FACTORS, key=len, reverse=True)) + r")(?![A-Za-z0-9/.]))?")
+NUMBER = re.compile(
+    r"([0-9]+(?:\.[0-9]+)?)(?: ("
+    + "|".join(re.escape(one) for one in sorted(FACTORS, key=len, reverse=True))
+    + r")(?![A-Za-z0-9/.]))?"
+)
 NAME = re.compile(r"[a-z][a-z0-9_]*(?:\.[a-z0-9_]+)?(?!\w)(?! ?\()")
 
 INJECTORS = {
     "usage": "street",
     "target": {"power": "550 hp", "power_at": "crank"},
     "fuel": {"brake_specific_consumption": "0.60 lb/hp/h"},
-    "fuel_system": {"injector_count": 8, "injector_flow": "45 lb/h", "injector_rated_fluid": "petrol", "rail_pressure": "58 psi", "injector_rated_pressure": "43.5 psi", "boost_referenced": "yes"},
+    "fuel_system": {
+        "injector_count": 8,
+        "injector_flow": "45 lb/h",
+        "injector_rated_fluid": "petrol",
+        "rail_pressure": "58 psi",
+        "injector_rated_pressure": "43.5 psi",
+        "boost_referenced": "yes",
+    },
 }
 CLUTCH = {
-    "clutch": {"clamp_load": "9500 N", "outer_diameter": "265 mm", "inner_diameter": "170 mm", "discs": 1, "facing": "organic"},
+    "clutch": {
+        "clamp_load": "9500 N",
+        "outer_diameter": "265 mm",
+        "inner_diameter": "170 mm",
+        "discs": 1,
+        "facing": "organic",
+    },
     "target": {"torque": "400 N.m", "torque_at": "crank"},
 }
 
@@ -41,9 +75,25 @@ def rule_names(client):
 
 def test_no_name_is_left_in_the_numbers(client, evaluate, example, demo):
     names = rule_names(client)
-    opaque = {one["input"] for one in client.get("/v1/inputs").get_json()["inputs"] if one["kind"] in ("curve", "map")}
-    builds = [demo, CLUTCH, *(example(name)["request"]["build"] for name in ("counter-partial", "log-in-metric", "direct-injection"))]
-    steps = [step for build in builds for entry in evaluate(build, detail="full")["checks"] for step in entry.get("working", [])]
+    opaque = {
+        one["input"]
+        for one in client.get("/v1/inputs").get_json()["inputs"]
+        if one["kind"] in ("curve", "map")
+    }
+    builds = [
+        demo,
+        CLUTCH,
+        *(
+            example(name)["request"]["build"]
+            for name in ("counter-partial", "log-in-metric", "direct-injection")
+        ),
+    ]
+    steps = [
+        step
+        for build in builds
+        for entry in evaluate(build, detail="full")["checks"]
+        for step in entry.get("working", [])
+    ]
     assert len(steps) > 30
     for step in steps:
         left = set(NAME.findall(step["with_numbers"])) - opaque

@@ -15,7 +15,11 @@ def prove(seconds: float = 10.0) -> bool:
     """Print what became of it; true when the roll failed, file and line were named, and no request noticed."""
     with TemporaryDirectory() as name:
         folder = Path(name)
-        good, bad, link = copy_of_rules(folder, "good"), copy_of_rules(folder, "bad", NO_SHARE), folder / "rules"
+        good, bad, link = (
+            copy_of_rules(folder, "good"),
+            copy_of_rules(folder, "bad", NO_SHARE),
+            folder / "rules",
+        )
         point(link, good)
         asked = questions([evaluation(EIGHTEEN_FIELDS)], app_with(RULES=str(good)))
         with Server(folder, RULES=str(link)) as server:

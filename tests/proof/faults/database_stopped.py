@@ -26,10 +26,17 @@ def prove(seconds: float = 10.0) -> bool:
 
 def _prove(seconds: float) -> bool:
     app = app_with(CATALOG=str(CATALOG))
-    asked = questions([evaluation(**json.loads((ROOT / "openapi/examples/parts.json").read_text())["request"])], app)
+    asked = questions(
+        [evaluation(**json.loads((ROOT / "openapi/examples/parts.json").read_text())["request"])], app
+    )
     with TemporaryDirectory() as name, Postgres(Path(name)) as database:
-        write_database(database.url, read_folder(CATALOG, app.extensions["engine-build-rules"].evaluator.reader))
-        with Server(Path(name), CATALOG=database.url) as server, Load(server.port, asked, pause=0.005) as load:
+        write_database(
+            database.url, read_folder(CATALOG, app.extensions["engine-build-rules"].evaluator.reader)
+        )
+        with (
+            Server(Path(name), CATALOG=database.url) as server,
+            Load(server.port, asked, pause=0.005) as load,
+        ):
             before = {one.pid for one in server.workers()}
             time.sleep(seconds / 4)
             database.stop()
@@ -43,8 +50,14 @@ def _prove(seconds: float) -> bool:
             changed = not before & {one.pid for one in server.workers()}
             time.sleep(seconds / 4)
             tally = load.stop()
-            complaint = [line.strip() for line in (said_without + "\n" + server.log).splitlines() if "CATALOG" in line]
+            complaint = [
+                line.strip() for line in (said_without + "\n" + server.log).splitlines() if "CATALOG" in line
+            ]
     print(f"the catalog's database stopped and started: {tally}")
-    print(f"  answers after the stop {sum(one.sent > stopped_at for one in tally.answers):,}; roll without it refused: {not without}, the old workers stayed: {kept}; roll with it back: {with_it}, new workers: {changed}")
-    print(f"  what the refused roll says: {complaint[0] if complaint else 'nothing of the catalog: ' + said_without[-300:]}")
+    print(
+        f"  answers after the stop {sum(one.sent > stopped_at for one in tally.answers):,}; roll without it refused: {not without}, the old workers stayed: {kept}; roll with it back: {with_it}, new workers: {changed}"
+    )
+    print(
+        f"  what the refused roll says: {complaint[0] if complaint else 'nothing of the catalog: ' + said_without[-300:]}"
+    )
     return tally.errors == 0 and not without and kept and with_it and changed and bool(complaint)

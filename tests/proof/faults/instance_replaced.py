@@ -31,13 +31,17 @@ def prove(seconds: float = 10.0) -> bool:
     print(f"two instances replaced in turn behind the gateway: {replaced}")
     print(f"  they stopped within {' and '.join(f'{one:.1f}' for one in stops)} s")
     print(f"one of two instances takes no connection: {silent}")
-    print(f"  {sum(one.received - one.asked > SLOW_S for one in silent.answers)} answers took longer than {SLOW_S:g} s")
+    print(
+        f"  {sum(one.received - one.asked > SLOW_S for one in silent.answers)} answers took longer than {SLOW_S:g} s"
+    )
     for kind, sample in replaced.samples + silent.samples:
         print(f"  {kind}: {sample[:200]!r}")
     return holds(replaced) and holds(silent)
 
 
-def replaced_in_turn(servers: list[Server], asked: list[Question], seconds: float) -> tuple[Tally, list[float]]:
+def replaced_in_turn(
+    servers: list[Server], asked: list[Question], seconds: float
+) -> tuple[Tally, list[float]]:
     """One instance is stopped and started again, then the other, while clients ask the gateway: the tally, and how long each took to stop."""
     instances, stops = [(server, ExitStack()) for server in servers], []
     with ExitStack() as running:

@@ -31,7 +31,9 @@ def prove(seconds: float = 10.0) -> bool:
     with StalledPipe() as pipe:
         pipe.fill()
         reader = _under_load("a stalled reader of standard output", seconds, asked, stdout=pipe.end)
-    return disk and reader and _both_on_one_pipe(seconds, asked) and _disk_fills_and_is_emptied(seconds, asked)
+    return (
+        disk and reader and _both_on_one_pipe(seconds, asked) and _disk_fills_and_is_emptied(seconds, asked)
+    )
 
 
 def _under_load(title: str, seconds: float, asked: list[Question], **output) -> bool:
@@ -43,13 +45,19 @@ def _under_load(title: str, seconds: float, asked: list[Question], **output) -> 
     stopped = time.monotonic() - asked_to_stop
     print(f"{title}: {calm}")
     print(f"  a worker killed meanwhile: {killed}")
-    print(f"  it had {open_there} connections; all workers answer after {all_answer:.2f} s; the workers hold {' and '.join(f'{one:.0f}' for one in own)} MB of their own; the service stops in {stopped:.1f} s")
+    print(
+        f"  it had {open_there} connections; all workers answer after {all_answer:.2f} s; the workers hold {' and '.join(f'{one:.0f}' for one in own)} MB of their own; the service stops in {stopped:.1f} s"
+    )
     return calm.errors == calm.repeated == 0 and len(calm.answers) > 0 and holds(killed, open_there)
 
 
 def _both_on_one_pipe(seconds: float, asked: list[Question]) -> bool:
     """gunicorn writes its own lines without a queue: its master waits for the reader before it replaces a worker. Said, not asserted."""
-    with StalledPipe() as pipe, TemporaryDirectory() as folder, Server(Path(folder), stdout=pipe.end, stderr=pipe.end) as server:
+    with (
+        StalledPipe() as pipe,
+        TemporaryDirectory() as folder,
+        Server(Path(folder), stdout=pipe.end, stderr=pipe.end) as server,
+    ):
         pipe.fill()
         with Load(server.port, asked, connections=CONNECTIONS, pause=0.005) as load:
             time.sleep(seconds / 4)
@@ -61,7 +69,9 @@ def _both_on_one_pipe(seconds: float, asked: list[Question]) -> bool:
             all_answer = server.seconds_until_all_answer(time.monotonic())
             tally = load.stop()
     print(f"both outputs on one pipe whose reader stalls, a worker killed meanwhile: {tally}")
-    print(f"  the worker was {'' if replaced else 'not '}replaced while the reader stalled; all workers answer {all_answer:.2f} s after it read again")
+    print(
+        f"  the worker was {'' if replaced else 'not '}replaced while the reader stalled; all workers answer {all_answer:.2f} s after it read again"
+    )
     return tally.wrong == tally.status == tally.refused == 0 and len(tally.answers) > 0
 
 
@@ -78,7 +88,11 @@ def _disk_fills_and_is_emptied(seconds: float, asked: list[Question]) -> bool:
             # The service keeps its descriptor, which was opened to append.
             os.truncate(log, 0)
 
-        with log.open("ab") as out, TemporaryDirectory() as folder, Server(Path(folder), stdout=out) as server:
+        with (
+            log.open("ab") as out,
+            TemporaryDirectory() as folder,
+            Server(Path(folder), stdout=out) as server,
+        ):
             with Load(server.port, asked, connections=CONNECTIONS, pause=0.005) as load:
                 time.sleep(seconds / 2)
                 left = shutil.disk_usage(disk).free
@@ -99,7 +113,9 @@ def _disk_fills_and_is_emptied(seconds: float, asked: list[Question]) -> bool:
     there, told = sum(map(len, lines)), sum(line.get("lines_lost", 0) for part in lines for line in part)
     wanted = len(tally.answers) + len(each)
     print(f"a disk of {SMALL >> 10} KiB that fills under load and is emptied, twice: {tally}")
-    print(f"  {left} bytes were left; {' + '.join(str(len(part)) for part in lines)} lines were written and {told} told of as lost, of {wanted}")
+    print(
+        f"  {left} bytes were left; {' + '.join(str(len(part)) for part in lines)} lines were written and {told} told of as lost, of {wanted}"
+    )
     return tally.errors == tally.repeated == left == 0 and all(lines) and told > 0 and there + told == wanted
 
 
@@ -117,7 +133,14 @@ def _whole(content: bytes) -> list[dict]:
 @contextmanager
 def _small_disk(folder: Path) -> Iterator[Path | None]:
     """A file system of SMALL bytes in memory; None where none may be mounted."""
-    mounted = subprocess.run(["mount", "-t", "tmpfs", "-o", f"size={SMALL}", "tmpfs", str(folder)], capture_output=True, check=False).returncode == 0
+    mounted = (
+        subprocess.run(
+            ["mount", "-t", "tmpfs", "-o", f"size={SMALL}", "tmpfs", str(folder)],
+            capture_output=True,
+            check=False,
+        ).returncode
+        == 0
+    )
     try:
         yield folder if mounted else None
     finally:

@@ -33,7 +33,12 @@ def prove(seconds: float = 10.0) -> bool:
             through, _ = _beside_slow_clients(front.port, asked, seconds)
     print(f"the same through nginx: {through}")
     print(f"  {_held_up(through)}")
-    return direct.wrong == 0 and through.errors == 0 and len(through.answers) > 0 and through.latency(0.99) < 1000
+    return (
+        direct.wrong == 0
+        and through.errors == 0
+        and len(through.answers) > 0
+        and through.latency(0.99) < 1000
+    )
 
 
 def _beside_slow_clients(port: int, asked: list[Question], seconds: float) -> tuple[Tally, float]:
@@ -44,12 +49,16 @@ def _beside_slow_clients(port: int, asked: list[Question], seconds: float) -> tu
         gone = time.monotonic()
         time.sleep(seconds / 5)
         tally = load.stop()
-    return tally, min((one.received - gone for one in tally.answers if one.received > gone), default=float("nan"))
+    return tally, min(
+        (one.received - gone for one in tally.answers if one.received > gone), default=float("nan")
+    )
 
 
 def _held_up(tally: Tally) -> str:
     held = sum(one.received - one.asked > 1 for one in tally.answers)
-    return f"{held} answers took over a second; longest time without any answer {tally.longest_silence():.1f} s"
+    return (
+        f"{held} answers took over a second; longest time without any answer {tally.longest_silence():.1f} s"
+    )
 
 
 @contextmanager
@@ -63,7 +72,10 @@ def slow_clients(port: int):
     over = threading.Event()
 
     def drip() -> None:
-        letters = iter(b"POST /v1/evaluations HTTP/1.1\r\nHost: localhost\r\nContent-Type: application/json\r\nContent-Length: 60000\r\n\r\n" + b" " * 60000)
+        letters = iter(
+            b"POST /v1/evaluations HTTP/1.1\r\nHost: localhost\r\nContent-Type: application/json\r\nContent-Length: 60000\r\n\r\n"
+            + b" " * 60000
+        )
         while not over.is_set():
             byte = bytes([next(letters)])
             for one in opened:

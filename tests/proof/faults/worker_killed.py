@@ -15,10 +15,14 @@ CONNECTIONS = 16
 def prove(seconds: float = 10.0) -> bool:
     """Print what a SIGKILL cost; true when nothing was wrong and no more was cut than the killed worker had open."""
     with TemporaryDirectory() as folder, Server(Path(folder)) as server:
-        tally, open_there, all_answer, killed_at = kill_one(server, questions([evaluation(EIGHTEEN_FIELDS)], app_with()), seconds)
+        tally, open_there, all_answer, killed_at = kill_one(
+            server, questions([evaluation(EIGHTEEN_FIELDS)], app_with()), seconds
+        )
     cut = tally.repeated + tally.lost
     print(f"a worker killed: {tally}")
-    print(f"  connections on it {open_there}, requests cut {cut}; first answer on a new connection after {tally.first_new_connection_after(killed_at):.3f} s, all workers answer after {all_answer:.3f} s")
+    print(
+        f"  connections on it {open_there}, requests cut {cut}; first answer on a new connection after {tally.first_new_connection_after(killed_at):.3f} s, all workers answer after {all_answer:.3f} s"
+    )
     for how, _ in tally.samples:
         print(f"  {how}")
     return holds(tally, open_there)
@@ -41,4 +45,8 @@ def kill_one(server: Server, asked: list[Question], seconds: float) -> tuple[Tal
 
 def holds(tally: Tally, open_there: int) -> bool:
     """Nothing wrong, nothing refused, and no more cut than could be in flight."""
-    return tally.wrong == tally.status == tally.refused == 0 and tally.repeated + tally.lost <= open_there and len(tally.answers) > 0
+    return (
+        tally.wrong == tally.status == tally.refused == 0
+        and tally.repeated + tally.lost <= open_there
+        and len(tally.answers) > 0
+    )

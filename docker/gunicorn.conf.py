@@ -129,13 +129,13 @@ if not (_SUCCESSOR or _AGAIN):
 
 def post_worker_init(worker):
     if "engine-build-rules" in getattr(worker.wsgi, "extensions", {}):
-        from service.web.metrics import announce
+        from service.web.telemetry.metrics import announce
 
         announce(worker.wsgi)
 
 
 def child_exit(server, worker):
-    from service.web.dead_workers import fold
+    from service.web.telemetry.dead_workers import fold
 
     try:
         fold(str(_metrics), worker.pid)

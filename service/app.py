@@ -10,16 +10,16 @@ from service.evaluation.evaluate import Evaluator
 from service.evaluation.examples import run_examples
 from service.rulebook.load import load_rulebook
 from service.settings import Settings
-from service.web.access import Access, register_access
-from service.web.contract import contract
-from service.web.headers import register_headers
-from service.web.json_provider import OrjsonProvider
-from service.web.problems import register_problem_handlers
-from service.web.recording import register_recording
-from service.web.schemas import Schemas
-from service.web.state import State
-from service.web.tokens import read_tokens
-from service.web.views import blueprint
+from service.web.access.access import Access, register_access
+from service.web.access.headers import register_headers
+from service.web.access.tokens import read_tokens
+from service.web.api.contract import contract
+from service.web.api.json_provider import OrjsonProvider
+from service.web.api.problems import register_problem_handlers
+from service.web.api.schemas import Schemas
+from service.web.api.state import State
+from service.web.api.views import blueprint
+from service.web.telemetry.recording import register_recording
 
 
 class _App(Flask):

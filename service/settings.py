@@ -6,7 +6,7 @@ from pathlib import Path
 
 from service.addresses import is_local
 from service.errors import ServiceError
-from service.rulebook.evaluators import EVALUATORS
+from service.rulebook.formulas.compilers import EVALUATORS
 
 
 @dataclass(frozen=True)

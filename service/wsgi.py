@@ -5,7 +5,7 @@ import sys
 
 from service.app import create_app
 from service.errors import ServiceError
-from service.web.log_writer import LogWriter
+from service.web.telemetry.log_writer import LogWriter
 
 try:
     # Python has no standard output where it was started with none; the descriptor may then be a socket.

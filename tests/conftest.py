@@ -1,18 +1,18 @@
 """The real rules, loaded once, for tests that ask what the service makes of a build."""
 
 import os
-from pathlib import Path
 
 import pytest
 from hypothesis import settings
 
 from service.evaluation.evaluate import Evaluator, Request
-from service.evaluation.plan import make_plan
-from service.evaluation.resolve import Resolution
-from service.evaluation.run import run
+from service.evaluation.planning.plan import make_plan
+from service.evaluation.planning.resolve import Resolution
+from service.evaluation.running.run import run
 from service.rulebook.load import load_rulebook
 from service.rulebook.names import at_point, identifier
-from tests.proof.server import SETTINGS
+from tests.support.places import RULES
+from tests.support.server import SETTINGS
 
 # What a developer's shell has set for a service of its own is not what is tested.
 for name in (*SETTINGS, "http_proxy"):
@@ -24,7 +24,7 @@ settings.load_profile("repeatable")
 
 @pytest.fixture(scope="session")
 def real_rules():
-    return Evaluator(load_rulebook(Path(__file__).resolve().parents[1] / "rules"))
+    return Evaluator(load_rulebook(RULES))
 
 
 @pytest.fixture(scope="session")

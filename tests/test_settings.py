@@ -5,7 +5,7 @@ import pytest
 from service.addresses import is_local
 from service.errors import ServiceError
 from service.settings import Settings
-from tests.proof.server import SETTINGS
+from tests.support.server import SETTINGS
 
 
 @pytest.fixture

@@ -2,7 +2,7 @@
 
 from service.errors import SpecError
 from service.evaluation.evaluate import Evaluator
-from service.evaluation.judge import SEVERITY
+from service.evaluation.judging.judge import SEVERITY
 from service.evaluation.known import Known
 from service.evaluation.many import Outcome, Outcomes, judge_many
 

@@ -6,7 +6,7 @@ from service.catalog.catalog import Catalog, go_together, stated_fields
 from service.catalog.expand import expanded
 from service.catalog.part import Part
 from service.evaluation.known import Known
-from service.evaluation.spec import SpecReader
+from service.evaluation.reading.spec import SpecReader
 
 
 @dataclass(frozen=True, slots=True)

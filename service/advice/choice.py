@@ -8,7 +8,7 @@ from ortools.sat.python import cp_model
 from service.advice.candidates import Candidate
 from service.advice.verdict_tables import VerdictTable
 from service.catalog.catalog import go_together
-from service.evaluation.judge import SEVERITY
+from service.evaluation.judging.judge import SEVERITY
 
 OBJECTIVES = ("cheapest", "widest_margin", "fewest_changes")
 # Margins are shares of a limit; the solver counts in ten-thousandths and looks no further than this.

@@ -4,11 +4,11 @@ from dataclasses import dataclass
 from math import ceil, floor
 
 from service.evaluation.known import Known
-from service.rulebook.inputs import Input
 from service.rulebook.names import identifier
-from service.rulebook.plain_number import find
-from service.rulebook.reading import read_number
+from service.rulebook.parse.inputs import Input
 from service.rulebook.rulebook import Rulebook
+from service.units.plain_number import find
+from service.units.reading import read_number
 
 # A value on a step, but for rounding.
 ON_A_STEP = 1e-9

@@ -6,10 +6,10 @@ from service.advice.ladder import Ladder, ladder_of
 from service.advice.search import farthest
 from service.advice.trial import Trial
 from service.errors import SpecError, SpecFault
-from service.evaluation.doubt import lower
 from service.evaluation.evaluate import Evaluator
-from service.evaluation.judge import SEVERITY
+from service.evaluation.judging.judge import SEVERITY
 from service.evaluation.known import Known
+from service.evaluation.reporting.doubt import lower
 
 # Rungs looked at between the ends when the build's own value is not given or will not do.
 RUNGS_LOOKED_AT = 17

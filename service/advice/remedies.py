@@ -5,10 +5,10 @@ from itertools import combinations
 from service.advice.ladder import Ladder, ladder_of
 from service.advice.search import nearest
 from service.advice.trial import Trial
-from service.evaluation.doubt import lower
 from service.evaluation.evaluate import Evaluator, Request
-from service.evaluation.judge import SEVERITY
+from service.evaluation.judging.judge import SEVERITY
 from service.evaluation.known import Known
+from service.evaluation.reporting.doubt import lower
 from service.rulebook.model import Check
 
 # Bounds of the work for one check, by counts.

@@ -10,7 +10,7 @@ from service.catalog.catalog import Catalog, stated_fields
 from service.catalog.expand import expanded, parts_of
 from service.errors import SpecError, SpecFault
 from service.evaluation.evaluate import Evaluator
-from service.evaluation.judge import SEVERITY
+from service.evaluation.judging.judge import SEVERITY
 from service.evaluation.many import Outcomes, judge_many
 
 # Bounds of the work, by counts: sets offered, and sets thrown away because a whole build shows what no table holds.

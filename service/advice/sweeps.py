@@ -3,10 +3,10 @@
 import numpy
 
 from service.errors import SpecError, SpecFault, TooMuchWork
-from service.evaluation.display import ten_digits
 from service.evaluation.evaluate import Evaluator
-from service.evaluation.judge_columns import VERDICTS, bounds_of
+from service.evaluation.judging.judge_columns import VERDICTS, bounds_of
 from service.evaluation.known import Known
+from service.evaluation.reporting.display import ten_digits
 from service.evaluation.sweep import sweep
 
 MOST_CANDIDATES = 10_000

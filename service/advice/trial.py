@@ -1,13 +1,13 @@
 """A build tried with other values in a few places: only what hangs on them is run again."""
 
-from service.evaluation.consistency import findings
 from service.evaluation.evaluate import Evaluator
-from service.evaluation.judge import SEVERITY, Judgement, judge
+from service.evaluation.judging.consistency import findings
+from service.evaluation.judging.judge import SEVERITY, Judgement, judge
 from service.evaluation.known import Known
-from service.evaluation.plan import Plan, slots_read
-from service.evaluation.reruns import Changed, Reruns
-from service.evaluation.run import run
-from service.rulebook.graph import Graph
+from service.evaluation.planning.plan import Plan, slots_read
+from service.evaluation.running.reruns import Changed, Reruns
+from service.evaluation.running.run import run
+from service.rulebook.formulas.graph import Graph
 
 
 class Trial:

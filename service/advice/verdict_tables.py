@@ -10,8 +10,8 @@ from service.advice.candidates import Candidate, added
 from service.advice.dependence import Dependence
 from service.evaluation.evaluate import Evaluator
 from service.evaluation.known import Known
-from service.evaluation.plan import make_plan
-from service.evaluation.resolve import Resolution
+from service.evaluation.planning.plan import make_plan
+from service.evaluation.planning.resolve import Resolution
 from service.evaluation.sweep import sweep
 
 # Combinations worked out for one check before a solution is looked for; a check with more is looked at solution by solution.

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from service.catalog.part import Part
 from service.catalog.slots import SLOTS
 from service.errors import CatalogError, Problem, SpecError
-from service.evaluation.spec import SpecReader
-from service.rulebook.choice_reading import nearest
+from service.evaluation.reading.spec import SpecReader
+from service.units.choice_reading import nearest
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,7 +25,7 @@ from service.catalog.catalog import Catalog
 from service.catalog.check import Placed, checked
 from service.catalog.part import Part
 from service.errors import CatalogError, Problem
-from service.evaluation.spec import SpecReader
+from service.evaluation.reading.spec import SpecReader
 
 TABLES = MetaData()
 CATALOG = Table(

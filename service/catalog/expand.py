@@ -4,8 +4,8 @@ from service.catalog.catalog import Catalog, disagreements, misfits, stated_fiel
 from service.catalog.part import Part
 from service.catalog.slots import SLOTS
 from service.errors import SpecError, SpecFault
-from service.evaluation.spec import pointer_part
-from service.rulebook.choice_reading import nearest
+from service.evaluation.reading.spec import pointer_part
+from service.units.choice_reading import nearest
 
 # A number is looked for among all of its slot: 4 ms for a thousand of them.
 MOST_COMPARED = 2000

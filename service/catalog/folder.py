@@ -8,9 +8,9 @@ from service.catalog.catalog import Catalog
 from service.catalog.check import Placed, checked
 from service.catalog.part import Part
 from service.errors import CatalogError, Problem, RulebookError
-from service.evaluation.spec import SpecReader
-from service.rulebook.section import Section
-from service.rulebook.yaml_file import Entries, Text, read_yaml
+from service.evaluation.reading.spec import SpecReader
+from service.rulebook.files.section import Section
+from service.rulebook.files.yaml_file import Entries, Text, read_yaml
 
 _PRICE = re.compile(r"[0-9]{1,9}(\.[0-9]{2})?")
 _COUNT = re.compile(r"[0-9]{1,9}")

@@ -4,7 +4,7 @@ from pathlib import Path
 
 from service.catalog.catalog import Catalog
 from service.catalog.folder import read_folder
-from service.evaluation.spec import SpecReader
+from service.evaluation.reading.spec import SpecReader
 
 
 def load_catalog(place: str, reader: SpecReader) -> Catalog:

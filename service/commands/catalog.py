@@ -3,7 +3,7 @@
 from pathlib import Path
 
 from service.catalog.folder import read_folder, write_ledger
-from service.evaluation.spec import SpecReader
+from service.evaluation.reading.spec import SpecReader
 from service.rulebook.load import load_rulebook
 from service.settings import rules_folder
 

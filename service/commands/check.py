@@ -4,7 +4,7 @@ from pathlib import Path
 
 from service.evaluation.evaluate import Evaluator
 from service.evaluation.examples import run_examples
-from service.rulebook.evaluators import EVALUATORS
+from service.rulebook.formulas.compilers import EVALUATORS
 from service.rulebook.load import load_rulebook
 from service.settings import rules_folder
 

@@ -3,7 +3,7 @@
 import secrets
 
 from service.errors import ServiceError
-from service.web.tokens import NAME, SCOPES, hash_of
+from service.web.access.tokens import NAME, SCOPES, hash_of
 
 
 def make_token(name: str, scopes: str) -> int:

@@ -10,9 +10,9 @@ from service.dyno.ranges import Ranges, ranges
 from service.dyno.two_curves import compare_curves
 from service.dyno.two_sets import Comparison, compare, scatter_that_would_do
 from service.dyno.weather import BELIEVED_WITHIN, corrections
-from service.evaluation.display import ten_digits
 from service.evaluation.evaluate import Evaluator
 from service.evaluation.known import Known
+from service.evaluation.reporting.display import ten_digits
 
 CAUTION = "dyno-run"
 LOGGED_DUTY = "measured__injector_duty"

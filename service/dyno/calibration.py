@@ -6,9 +6,9 @@ from service.advice.trial import with_numbers
 from service.dyno.pulls import Pulls
 from service.dyno.ranges import MovedInput, Ranges
 from service.evaluation.evaluate import Evaluator
-from service.evaluation.judge import Judgement, judge
+from service.evaluation.judging.judge import Judgement, judge
 from service.evaluation.known import Known
-from service.evaluation.run import run
+from service.evaluation.running.run import run
 
 NAMES = (
     "crank_power",

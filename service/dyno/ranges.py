@@ -2,13 +2,13 @@
 
 from dataclasses import dataclass
 
-from service.evaluation.combination import combined
 from service.evaluation.evaluate import Evaluator
+from service.evaluation.judging.combination import combined
 from service.evaluation.known import Known
-from service.evaluation.plan import NO_CHECKS, make_plan
-from service.evaluation.resolve import Lean, Resolution
-from service.evaluation.reruns import Changed, Reruns
-from service.evaluation.run import run
+from service.evaluation.planning.plan import NO_CHECKS, make_plan
+from service.evaluation.planning.resolve import Lean, Resolution
+from service.evaluation.running.reruns import Changed, Reruns
+from service.evaluation.running.run import run
 
 
 @dataclass(frozen=True, slots=True)

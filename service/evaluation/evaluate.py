@@ -7,14 +7,14 @@ from threading import Lock
 
 import orjson
 
-from service.evaluation.display import Display
 from service.evaluation.known import Known
-from service.evaluation.plan import Plan, make_plan
-from service.evaluation.report import Reporter
-from service.evaluation.resolve import Resolution
-from service.evaluation.run import run
-from service.evaluation.sentences import Writer
-from service.evaluation.spec import SpecReader
+from service.evaluation.planning.plan import Plan, make_plan
+from service.evaluation.planning.resolve import Resolution
+from service.evaluation.reading.spec import SpecReader
+from service.evaluation.reporting.display import Display
+from service.evaluation.reporting.report import Reporter
+from service.evaluation.reporting.sentences import Writer
+from service.evaluation.running.run import run
 from service.evaluation.stopwatch import Stopwatch
 from service.rulebook.rulebook import Rulebook
 

@@ -3,13 +3,13 @@
 from service.errors import Problem, RulebookError, SpecError
 from service.evaluation.evaluate import Evaluator, Request
 from service.evaluation.known import Known
-from service.evaluation.plan import make_plan
-from service.evaluation.resolve import Resolution
-from service.evaluation.run import run
+from service.evaluation.planning.plan import make_plan
+from service.evaluation.planning.resolve import Resolution
+from service.evaluation.running.run import run
 from service.rulebook.model import Check, Example
 from service.rulebook.names import identifier, split_point
 from service.rulebook.rulebook import Rulebook
-from service.rulebook.units import to_si
+from service.units.units import to_si
 
 
 def build_of(rulebook: Rulebook, given: dict) -> dict:

@@ -5,9 +5,9 @@ from dataclasses import dataclass
 import numpy
 
 from service.evaluation.evaluate import Evaluator
-from service.evaluation.judge_columns import VERDICTS, bounds_of
+from service.evaluation.judging.judge_columns import VERDICTS, bounds_of
 from service.evaluation.known import Known
-from service.evaluation.plan import CheckPlan
+from service.evaluation.planning.plan import CheckPlan
 from service.evaluation.sweep import Swept, sweep
 
 

@@ -5,13 +5,13 @@ from dataclasses import dataclass
 import numpy
 
 from service.errors import SpecError, SpecFault
-from service.evaluation.columns import run_columns
-from service.evaluation.display import ten_digits
 from service.evaluation.evaluate import Evaluator
 from service.evaluation.known import Known
-from service.evaluation.needs import Needs
-from service.evaluation.plan import NO_CHECKS, make_plan
-from service.evaluation.resolve import Resolution
+from service.evaluation.planning.needs import Needs
+from service.evaluation.planning.plan import NO_CHECKS, make_plan
+from service.evaluation.planning.resolve import Resolution
+from service.evaluation.reporting.display import ten_digits
+from service.evaluation.running.columns import run_columns
 from service.rulebook.names import at_point, split_point
 
 POINT = "any_speed"

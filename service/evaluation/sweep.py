@@ -4,12 +4,12 @@ from dataclasses import dataclass
 
 import numpy
 
-from service.evaluation.columns import run_columns
-from service.evaluation.consistency_columns import consistency_columns
 from service.evaluation.evaluate import Evaluator
-from service.evaluation.judge_columns import NAMES, NOT_CHECKED, Column, judge_columns
+from service.evaluation.judging.consistency_columns import consistency_columns
+from service.evaluation.judging.judge_columns import NAMES, NOT_CHECKED, Column, judge_columns
 from service.evaluation.known import Known
-from service.evaluation.plan import Plan
+from service.evaluation.planning.plan import Plan
+from service.evaluation.running.columns import run_columns
 
 # Candidates of one run: enough to make the loop over steps cheap, and the memory it takes stays bounded.
 CHUNK = 10_000

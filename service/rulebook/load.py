@@ -3,10 +3,15 @@
 from pathlib import Path, PurePath
 
 from service.errors import Problem, RulebookError
-from service.rulebook.checks import parse_check
 from service.rulebook.digest import rulebook_digest
-from service.rulebook.evaluators import EVALUATORS
-from service.rulebook.facts import (
+from service.rulebook.draft import Parts
+from service.rulebook.files.yaml_file import Entries, read_yaml
+from service.rulebook.formulas.compilers import EVALUATORS
+from service.rulebook.formulas.graph import build_graph
+from service.rulebook.model import Quantity, Table
+from service.rulebook.names import identifier
+from service.rulebook.parse.checks import parse_check
+from service.rulebook.parse.facts import (
     parse_assumptions,
     parse_cautions,
     parse_constants,
@@ -14,17 +19,12 @@ from service.rulebook.facts import (
     parse_sources,
     parse_table,
 )
-from service.rulebook.graph import build_graph
-from service.rulebook.inputs import Input, parse_inputs
-from service.rulebook.model import Quantity, Table
-from service.rulebook.names import identifier
-from service.rulebook.parts import Parts
-from service.rulebook.quantities import parse_points, parse_quantities
+from service.rulebook.parse.inputs import Input, parse_inputs
+from service.rulebook.parse.quantities import parse_points, parse_quantities
+from service.rulebook.parse.watches import parse_moments
 from service.rulebook.rulebook import Rulebook
-from service.rulebook.verify import verify
-from service.rulebook.verify_texts import verify_texts
-from service.rulebook.watches import parse_moments
-from service.rulebook.yaml_file import Entries, read_yaml
+from service.rulebook.verify.facts import verify
+from service.rulebook.verify.texts import verify_texts
 from service.version import VERSION
 
 FLAT_FILES = tuple(

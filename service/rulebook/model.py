@@ -2,8 +2,8 @@
 
 from dataclasses import dataclass, field
 
-from service.rulebook.formula import Formula
-from service.rulebook.text import Sentence
+from service.rulebook.files.text import Sentence
+from service.rulebook.formulas.formula import Formula
 
 
 @dataclass(frozen=True)

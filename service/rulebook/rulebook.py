@@ -2,9 +2,8 @@
 
 from dataclasses import dataclass
 
-from service.rulebook.evaluators import Evaluator
-from service.rulebook.graph import Graph
-from service.rulebook.inputs import UNKNOWN, Input
+from service.rulebook.formulas.compilers import Evaluator
+from service.rulebook.formulas.graph import Graph
 from service.rulebook.model import (
     Assumption,
     Caution,
@@ -17,6 +16,7 @@ from service.rulebook.model import (
     Table,
 )
 from service.rulebook.names import at_point, identifier
+from service.rulebook.parse.inputs import UNKNOWN, Input
 
 
 @dataclass(frozen=True)

@@ -4,8 +4,8 @@ import pytest
 
 from service.advice.ladder import ladder_of
 from service.evaluation.known import Known
-from service.rulebook.reading import read_number
-from service.rulebook.units import to_si
+from service.units.reading import read_number
+from service.units.units import to_si
 
 
 @pytest.mark.parametrize("system", ["metric", "us"])

@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from service.advice.limits import LimitsRequest, limits
 from service.errors import SpecError
-from tests.builds import builds, with_change
+from tests.support.builds import builds, with_change
 
 SEVERITY = {"not_checked": -1, "pass": 0, "warn": 1, "fail": 2}
 MOVED = [

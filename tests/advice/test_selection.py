@@ -5,7 +5,6 @@ from collections import Counter
 from dataclasses import replace
 from itertools import product
 from math import floor, inf
-from pathlib import Path
 
 import pytest
 
@@ -17,8 +16,9 @@ from service.catalog.expand import expanded
 from service.catalog.folder import read_folder
 from service.errors import SpecError
 from service.evaluation.evaluate import Request
-from service.evaluation.judge import Judgement, judge
-from service.evaluation.run import run
+from service.evaluation.judging.judge import Judgement, judge
+from service.evaluation.running.run import run
+from tests.support.places import CATALOG
 
 PROBLEMS = 200
 CHECKS = (
@@ -49,7 +49,7 @@ SEVERITY = {"not_checked": 0, "pass": 0, "warn": 1, "fail": 2}
 
 @pytest.fixture(scope="module")
 def whole(real_rules):
-    return read_folder(Path(__file__).resolve().parents[1] / "catalog", real_rules.reader)
+    return read_folder(CATALOG, real_rules.reader)
 
 
 @pytest.fixture(scope="module")

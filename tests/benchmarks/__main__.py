@@ -5,8 +5,8 @@ import os
 import statistics
 
 from service.app import create_app
-from service.evaluation.run import CYCLES_KEPT
-from service.web.log_writer import LogWriter
+from service.evaluation.running.run import CYCLES_KEPT
+from service.web.telemetry.log_writer import LogWriter
 from tests.benchmarks import advice, formulas, gunicorn_load, knock, stages, sweeps
 from tests.benchmarks.builds import EIGHTEEN_FIELDS, FULL
 from tests.benchmarks.wsgi import caller, cpu_microseconds, echo_app

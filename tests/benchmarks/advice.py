@@ -6,7 +6,7 @@ import time
 from service.advice.limits import LimitsRequest, limits
 from service.advice.remedies import add_remedies
 from service.evaluation.evaluate import Evaluator, Request
-from service.evaluation.run import CYCLES_KEPT
+from service.evaluation.running.run import CYCLES_KEPT
 
 FOUR_FAILING = {
     "usage": "street",

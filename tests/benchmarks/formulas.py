@@ -4,7 +4,7 @@ import statistics
 import time
 
 from service.evaluation.evaluate import Evaluator
-from service.evaluation.run import run
+from service.evaluation.running.run import run
 from service.rulebook.load import load_rulebook
 from service.settings import rules_folder
 

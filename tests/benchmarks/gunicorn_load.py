@@ -5,9 +5,9 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from tests.benchmarks.wsgi import echo_app
-from tests.proof.expected import app_with, questions
 from tests.proof.load import evaluation, run_for
-from tests.proof.server import Server
+from tests.support.expected import app_with, questions
+from tests.support.server import Server
 
 CONNECTIONS = 8
 SECONDS = 3.0

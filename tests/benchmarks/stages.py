@@ -5,8 +5,8 @@ import time
 import orjson
 
 from service.evaluation.evaluate import Request
-from service.evaluation.run import run
-from service.web.schemas import load_request
+from service.evaluation.running.run import run
+from service.web.api.schemas import load_request
 
 
 def report(app, build: dict) -> None:

@@ -17,10 +17,9 @@ from service.bulk.screen import screen
 from service.catalog.folder import read_folder
 from service.evaluation.evaluate import Evaluator, Request
 from service.evaluation.sweep import sweep
-from tests.random_builds import RULES
+from tests.support.places import CATALOG, RULES
 
 CANDIDATES = 10_000
-CATALOG = Path(__file__).resolve().parents[1] / "catalog"
 SELECTION = {
     "usage": "street",
     "engine": {

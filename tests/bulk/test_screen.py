@@ -8,7 +8,7 @@ from service.bulk.screen import screen
 from service.commands.screen import screen_builds
 from service.errors import ServiceError
 from service.evaluation.evaluate import Request
-from tests.random_builds import RULES, random_builds
+from tests.support.random_builds import RULES, random_builds
 
 COUNT = 240
 

@@ -11,8 +11,10 @@ from pathlib import Path
 import pytest
 import yaml
 
+from tests.support.places import RULES
+
 BUILDS = yaml.safe_load((Path(__file__).parent / "builds.yaml").read_text())["builds"]
-CHECKS = {path.stem for path in (Path(__file__).resolve().parents[2] / "rules" / "checks").glob("*.yaml")}
+CHECKS = {path.stem for path in (RULES / "checks").glob("*.yaml")}
 NOT_YET = {"blower-belt", "dyno-comparison", "plug-gap", "ring-gap", "rotating-assembly", "throttle-flow"}
 EXPECTED = [(build, expect) for build in BUILDS for expect in build["expect"]]
 COVERED = [

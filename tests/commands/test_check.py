@@ -2,13 +2,11 @@
 
 import re
 import shutil
-from pathlib import Path
 
 import pytest
 
 from service.__main__ import main
-
-RULES = Path(__file__).resolve().parents[2] / "rules"
+from tests.support.places import RULES
 
 
 @pytest.fixture

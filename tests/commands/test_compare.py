@@ -3,14 +3,12 @@
 import json
 import re
 import shutil
-from pathlib import Path
 
 import pytest
 
 from service.__main__ import main
+from tests.support.places import EXAMPLES, RULES
 
-ROOT = Path(__file__).resolve().parents[2]
-RULES = ROOT / "rules"
 # 480 hp at 0.60 lb/hp/h over eight injectors of 45 lb/h is a duty of 80 %; of 40 lb/h, 90 %.
 FUEL_SYSTEM = {
     "injector_count": 8,
@@ -83,7 +81,7 @@ def test_a_removed_check(builds, tmp_path, capsys):
 
 
 def test_the_examples_can_be_compared(capsys):
-    assert main(["compare", str(RULES), str(RULES), "--builds", str(ROOT / "openapi" / "examples")]) == 0
+    assert main(["compare", str(RULES), str(RULES), "--builds", str(EXAMPLES)]) == 0
     assert capsys.readouterr().out.endswith(" 0 verdicts changed.\n")
 
 

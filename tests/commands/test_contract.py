@@ -1,7 +1,6 @@
 """The committed contract is the one the service would write, and it names every view."""
 
 import re
-from pathlib import Path
 
 import pytest
 import yaml
@@ -9,8 +8,9 @@ from openapi_spec_validator import validate
 
 from service.__main__ import main
 from service.app import create_app
+from tests.support.places import ROOT
 
-COMMITTED = Path(__file__).resolve().parents[2] / "openapi" / "openapi.yaml"
+COMMITTED = ROOT / "openapi" / "openapi.yaml"
 
 
 @pytest.fixture(scope="module")

@@ -12,9 +12,9 @@ import pytest
 from service.__main__ import main
 from service.commands.roll import roll
 from service.errors import ServiceError
-from tests.proof.server import Server
+from tests.support.places import RULES
+from tests.support.server import Server
 
-ROOT = Path(__file__).resolve().parents[2]
 APP = "app = lambda environ, start: (start('200 OK', []), [b{answer!r}])[1]\n"
 
 
@@ -22,7 +22,7 @@ APP = "app = lambda environ, start: (start('200 OK', []), [b{answer!r}])[1]\n"
 def running(tmp_path):
     """(folder of the app, the server)."""
     (tmp_path / "small_app.py").write_text(APP.format(answer="old"))
-    shutil.copytree(ROOT / "rules", tmp_path / "rules")
+    shutil.copytree(RULES, tmp_path / "rules")
     with Server(
         tmp_path,
         target="small_app:app",
@@ -58,7 +58,7 @@ def test_the_new_one_takes_over_and_a_bad_one_does_not(running, capsys):
     assert "no rules" in server.log
     with (folder / "rules" / "display.yaml").open("a") as rules:
         rules.write("bad: [\n")
-    lines = len((ROOT / "rules" / "display.yaml").read_text().splitlines())
+    lines = len((RULES / "display.yaml").read_text().splitlines())
     assert main(["roll", str(pidfile)]) == 1
     said = capsys.readouterr().err
     assert said.startswith("Nothing was changed") and f"display.yaml:{lines + 2}: is not YAML" in said

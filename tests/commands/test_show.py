@@ -2,7 +2,6 @@
 
 import json
 import socket
-from pathlib import Path
 from threading import Thread
 from urllib.error import URLError
 
@@ -12,8 +11,9 @@ from werkzeug.serving import WSGIRequestHandler, make_server
 from service.__main__ import main
 from service.app import create_app
 from service.commands.show import WIDTH, render
+from tests.support.places import EXAMPLES
 
-DEMO = Path(__file__).resolve().parents[2] / "openapi" / "examples" / "demo.json"
+DEMO = EXAMPLES / "demo.json"
 
 
 class Quiet(WSGIRequestHandler):

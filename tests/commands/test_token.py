@@ -7,7 +7,7 @@ import pytest
 from service.__main__ import main
 from service.commands.token import make_token
 from service.errors import ServiceError
-from service.web.tokens import find, read_tokens
+from service.web.access.tokens import find, read_tokens
 
 
 def test_the_lines_let_the_token_in(capsys, tmp_path):

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from tests.docker.dockerfile import ROOT, copies_from_tree, environment, instructions, kept_out
-from tests.proof.server import clean_environment, free_port
+from tests.support.server import clean_environment, free_port
 
 UNPRIVILEGED = 65534
 

@@ -3,10 +3,10 @@
 import json
 import re
 import shlex
-from pathlib import Path
 from typing import NamedTuple
 
-ROOT = Path(__file__).resolve().parents[2]
+from tests.support.places import ROOT
+
 DOCKERFILE = ROOT / "docker" / "Dockerfile"
 IGNORED = ROOT / "docker" / "Dockerfile.dockerignore"
 

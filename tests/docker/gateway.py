@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 from tests.docker.clean_folder import unprivileged
 from tests.docker.dockerfile import ROOT
-from tests.proof.server import free_port
+from tests.support.server import free_port
 
 FILE = ROOT / "docker" / "nginx.conf"
 NGINX = shutil.which("nginx") or shutil.which("nginx", path="/usr/sbin:/usr/local/sbin")

@@ -8,7 +8,7 @@ import sys
 import pytest
 
 from service.rulebook.digest import rulebook_digest
-from service.web.tokens import hash_of
+from service.web.access.tokens import hash_of
 from tests.docker.clean_folder import image_environment, lay_out, served
 from tests.docker.dockerfile import ROOT
 

@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from tests.proof.server import clean_environment
+from tests.support.places import ROOT
+from tests.support.server import clean_environment
 
-ROOT = Path(__file__).resolve().parents[2]
 READ = "import runpy; settings = runpy.run_path('docker/gunicorn.conf.py'); print(settings['_metrics'])"
 # HUP: the same process reads the file again, with the app loaded.
 AGAIN = f"{READ}; import sys, pathlib; sys.modules['service.wsgi'] = sys; pathlib.Path(settings['_metrics'], 'counter_1.db').touch(); {READ}; print(pathlib.Path(settings['_metrics'], 'counter_1.db').exists())"

@@ -6,7 +6,7 @@ from tests.docker.gateway import NGINX
 from tests.docker.small_app import ANSWER
 from tests.proof.faults.instance_replaced import holds, replaced_in_turn
 from tests.proof.load import Question
-from tests.proof.server import Server
+from tests.support.server import Server
 
 
 @pytest.mark.skipif(NGINX is None, reason="nginx is not on this machine")

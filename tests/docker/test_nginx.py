@@ -7,12 +7,12 @@ import sys
 
 import pytest
 
-from service.web.body import MAX_BATCH, MAX_BODY
-from service.web.problems import CODES, TITLES
+from service.web.api.body import MAX_BATCH, MAX_BODY
+from service.web.api.problems import CODES, TITLES
 from tests.docker.dockerfile import ROOT
 from tests.docker.gateway import configuration
-from tests.proof.expected import app_with
-from tests.proof.server import clean_environment
+from tests.support.expected import app_with
+from tests.support.server import clean_environment
 
 HTTP = configuration()
 (SERVER,) = HTTP.every("server")

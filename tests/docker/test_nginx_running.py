@@ -9,10 +9,10 @@ from contextlib import ExitStack
 
 import pytest
 
-from service.web.body import MAX_BATCH, MAX_BODY
+from service.web.api.body import MAX_BATCH, MAX_BODY
 from tests.docker.gateway import NGINX, bursts, gateway
 from tests.docker.upstream import listening
-from tests.proof.server import free_port
+from tests.support.server import free_port
 
 pytestmark = pytest.mark.skipif(NGINX is None, reason="nginx is not on this machine")
 EVALUATE = "/v1/evaluations"

@@ -7,7 +7,7 @@ import pytest
 
 from tests.docker.dockerfile import ROOT
 from tests.docker.upstream import listening
-from tests.proof.server import clean_environment, free_port
+from tests.support.server import clean_environment, free_port
 
 
 def probe(port, **settings):

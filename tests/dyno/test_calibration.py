@@ -6,10 +6,10 @@ import pytest
 from service.dyno.calibration import contradicted, explanations, held_against, narrowed
 from service.dyno.pulls import Pulls
 from service.dyno.ranges import ranges
-from service.evaluation.columns import run_columns
-from service.evaluation.plan import NO_CHECKS, make_plan
-from service.evaluation.resolve import Resolution
-from tests.builds import BUILDS
+from service.evaluation.planning.plan import NO_CHECKS, make_plan
+from service.evaluation.planning.resolve import Resolution
+from service.evaluation.running.columns import run_columns
+from tests.support.builds import BUILDS
 
 NAMES = (
     "crank_power",

@@ -6,10 +6,10 @@ import pytest
 from hypothesis import strategies as st
 
 from service.evaluation.evaluate import Evaluator, Request
-from service.evaluation.needs import Needs
-from service.evaluation.resolve import Resolution
+from service.evaluation.planning.needs import Needs
+from service.evaluation.planning.resolve import Resolution
 from service.rulebook.load import load_rulebook
-from service.rulebook.units import DIMENSIONS
+from service.units.units import DIMENSIONS
 
 HERE = Path(__file__).resolve().parent
 RULES = HERE.parents[1] / "rules"

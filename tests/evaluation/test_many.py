@@ -4,13 +4,13 @@ import numpy
 import pytest
 
 from service.evaluation.evaluate import Request
-from service.evaluation.judge import Judgement, judge
-from service.evaluation.judge_columns import VERDICTS
+from service.evaluation.judging.judge import Judgement, judge
+from service.evaluation.judging.judge_columns import VERDICTS
 from service.evaluation.many import judge_many
-from service.evaluation.run import run
+from service.evaluation.running.run import run
 from service.evaluation.sweep import sweep
-from tests.builds import BUILDS
-from tests.random_builds import random_builds
+from tests.support.builds import BUILDS
+from tests.support.random_builds import random_builds
 
 COUNT = 2000
 WITHIN = 1e-12

@@ -8,9 +8,9 @@ from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
 from service.errors import SpecError
-from service.evaluation.plan import make_plan
-from service.evaluation.resolve import Resolution
-from service.evaluation.run import run
+from service.evaluation.planning.plan import make_plan
+from service.evaluation.planning.resolve import Resolution
+from service.evaluation.running.run import run
 from service.evaluation.speed_curves import COLUMNS, POINT, SpeedRange, speed_curves
 from service.rulebook.names import at_point
 

@@ -14,7 +14,7 @@ from pathlib import Path
 import psutil
 
 from service.rulebook.digest import rulebook_digest
-from service.web.tokens import hash_of
+from service.web.access.tokens import hash_of
 from tests.docker.clean_folder import command, image_environment, lay_out, served, unprivileged
 from tests.docker.dockerfile import ROOT, instructions
 

@@ -6,7 +6,7 @@ import sys
 import tempfile
 from pathlib import Path
 
-from tests.proof.server import ROOT, Server
+from tests.support.server import ROOT, Server
 
 LEAST = 5_000
 PATIENCE = 1800

@@ -7,7 +7,7 @@ import sys
 import urllib.request
 from pathlib import Path
 
-from tests.proof.server import ROOT
+from tests.support.server import ROOT
 
 LOCK = ROOT / "requirements.lock"
 # Given up by its author, with advisories that nobody will mend.

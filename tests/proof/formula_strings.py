@@ -13,15 +13,15 @@ from collections.abc import Callable
 from random import Random
 
 from service.errors import RulebookError
-from service.evaluation.run import OUTSIDE
-from service.rulebook.evaluators import EVALUATORS
-from service.rulebook.functions import FUNCTIONS
-from service.rulebook.inputs import Axis, Input
+from service.evaluation.running.run import OUTSIDE
+from service.rulebook.draft import Parts, Problems
+from service.rulebook.files.yaml_file import Entries, Items, Text
+from service.rulebook.formulas.compilers import EVALUATORS
+from service.rulebook.formulas.functions import FUNCTIONS
 from service.rulebook.model import Constant
-from service.rulebook.parts import Parts, Problems
-from service.rulebook.quantities import parse_quantities
-from service.rulebook.verify_formulas import verify_formulas
-from service.rulebook.yaml_file import Entries, Items, Text
+from service.rulebook.parse.inputs import Axis, Input
+from service.rulebook.parse.quantities import parse_quantities
+from service.rulebook.verify.formulas import verify_formulas
 from tests.proof.tally import Tally, in_two_processes
 
 SLOWEST_MS = 50

@@ -5,11 +5,10 @@ import subprocess
 import sys
 import time
 from dataclasses import dataclass, field
-from pathlib import Path
 
 import orjson
 
-ROOT = Path(__file__).resolve().parents[2]
+from tests.support.places import ROOT
 
 
 @dataclass(frozen=True)

@@ -5,7 +5,7 @@ import shutil
 import subprocess
 from pathlib import Path
 
-from tests.proof.server import free_port
+from tests.support.server import free_port
 
 # initdb refuses to run as root.
 UNPRIVILEGED = "nobody"

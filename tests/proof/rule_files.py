@@ -11,12 +11,12 @@ from tempfile import TemporaryDirectory
 from unittest.mock import patch
 
 from service.errors import RulebookError
+from service.rulebook.files.yaml_file import read_yaml
 from service.rulebook.load import FLAT_FILES, TOPICS, load_rulebook
-from service.rulebook.yaml_file import read_yaml
 from tests.proof.formula_strings import FRAGMENTS
 from tests.proof.tally import Tally, in_two_processes
+from tests.support.places import RULES
 
-RULES = Path(__file__).resolve().parents[2] / "rules"
 SLOWEST_MS = 5_000
 BATCH = 100
 _NUMBER = re.compile(r"(?<![\w.])-?[0-9]+(?:\.[0-9]+)?")

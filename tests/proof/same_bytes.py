@@ -7,10 +7,10 @@ from hashlib import sha256
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from tests.proof.expected import answer, app_with
 from tests.proof.load import evaluation
-from tests.proof.server import Server
-from tests.random_builds import random_builds
+from tests.support.expected import answer, app_with
+from tests.support.random_builds import random_builds
+from tests.support.server import Server
 
 LIVES = 3
 DETAILS = ("verdict", "summary", "full")

@@ -11,9 +11,9 @@ import psutil
 
 from tests.benchmarks.builds import EIGHTEEN_FIELDS
 from tests.benchmarks.wsgi import echo_app
-from tests.proof.expected import app_with, questions
 from tests.proof.load import Tally, evaluation, run_for
-from tests.proof.server import Server
+from tests.support.expected import app_with, questions
+from tests.support.server import Server
 
 CONNECTIONS, PROCESSES = 64, 2
 ECHO_SECONDS = 5.0

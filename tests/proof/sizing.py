@@ -10,9 +10,9 @@ import psutil
 
 from service.advice.sweeps import MOST_CANDIDATES
 from tests.benchmarks.builds import EIGHTEEN_FIELDS
-from tests.proof.expected import app_with, questions
 from tests.proof.load import Load, Question, evaluation
-from tests.proof.server import Server
+from tests.support.expected import app_with, questions
+from tests.support.server import Server
 
 CONNECTIONS = 8
 PROCESSOR = 0

@@ -2,7 +2,6 @@
 
 import math
 from functools import cache
-from pathlib import Path
 from random import Random
 from unittest.mock import patch
 
@@ -10,14 +9,14 @@ import orjson
 
 from service.errors import SpecError
 from service.evaluation.known import Known
-from service.evaluation.spec import SpecReader
-from service.rulebook.inputs import Input
+from service.evaluation.reading.spec import SpecReader
 from service.rulebook.load import load_rulebook
+from service.rulebook.parse.inputs import Input
 from service.rulebook.rulebook import Rulebook
-from service.rulebook.units import DIMENSIONS
+from service.units.units import DIMENSIONS
 from tests.proof.tally import Tally, in_two_processes
+from tests.support.places import RULES
 
-RULES = Path(__file__).resolve().parents[2] / "rules"
 SLOWEST_MS = 20
 BATCH = 10_000
 ROUNDING = 1e-9
@@ -369,7 +368,7 @@ class Judge:
         self.rulebook = rulebook
         self.inputs = list(rulebook.inputs.values())
         # A text that is remembered would be timed as nothing.
-        with patch("service.evaluation.spec.TEXTS_KEPT", 0):
+        with patch("service.evaluation.reading.spec.TEXTS_KEPT", 0):
             self.reader = SpecReader(rulebook)
 
     def __call__(self, path: str, given: object) -> tuple[bool, str | None]:

@@ -14,8 +14,8 @@ import yaml
 from service.errors import RulebookError
 from service.evaluation.evaluate import Evaluator
 from service.evaluation.examples import run_examples
+from service.rulebook.files.yaml_file import read_yaml
 from service.rulebook.load import load_rulebook
-from service.rulebook.yaml_file import read_yaml
 
 HERE = Path(__file__).parent
 SMALL = HERE / "small_rules"

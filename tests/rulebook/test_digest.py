@@ -7,13 +7,12 @@ from pathlib import Path
 import pytest
 
 from service.rulebook.digest import rulebook_digest
-
-SMALL = Path(__file__).parent / "small_rules"
+from tests.support.places import SMALL_RULES
 
 
 @pytest.fixture
 def rules(tmp_path):
-    return Path(shutil.copytree(SMALL, tmp_path / "rules"))
+    return Path(shutil.copytree(SMALL_RULES, tmp_path / "rules"))
 
 
 def test_it_is_a_sha256(rules):
@@ -21,23 +20,25 @@ def test_it_is_a_sha256(rules):
 
 
 def test_the_same_rules_elsewhere_are_the_same_rulebook(rules):
-    assert rulebook_digest(rules) == rulebook_digest(SMALL)
+    assert rulebook_digest(rules) == rulebook_digest(SMALL_RULES)
 
 
 def test_what_is_no_rule_does_not_count(rules):
     (rules / "notes.txt").write_text("To be done.", encoding="utf-8")
-    assert rulebook_digest(rules) == rulebook_digest(SMALL)
+    assert rulebook_digest(rules) == rulebook_digest(SMALL_RULES)
 
 
-@pytest.mark.parametrize("file", sorted(path.relative_to(SMALL).as_posix() for path in SMALL.rglob("*.yaml")))
+@pytest.mark.parametrize(
+    "file", sorted(path.relative_to(SMALL_RULES).as_posix() for path in SMALL_RULES.rglob("*.yaml"))
+)
 def test_one_byte_of_any_rule_file_counts(rules, file):
     (rules / file).write_bytes((rules / file).read_bytes() + b"\n")
-    assert rulebook_digest(rules) != rulebook_digest(SMALL)
+    assert rulebook_digest(rules) != rulebook_digest(SMALL_RULES)
 
 
 def test_the_name_of_a_file_counts(rules):
     (rules / "checks" / "hose-burst.yaml").rename(rules / "checks" / "hose.yaml")
-    assert rulebook_digest(rules) != rulebook_digest(SMALL)
+    assert rulebook_digest(rules) != rulebook_digest(SMALL_RULES)
 
 
 def test_bytes_may_not_move_from_one_file_to_the_next(rules):
@@ -45,7 +46,7 @@ def test_bytes_may_not_move_from_one_file_to_the_next(rules):
     content = first.read_bytes()
     first.write_bytes(content[:-1])
     second.write_bytes(content[-1:] + second.read_bytes())
-    assert rulebook_digest(rules) != rulebook_digest(SMALL)
+    assert rulebook_digest(rules) != rulebook_digest(SMALL_RULES)
 
 
 @pytest.mark.parametrize("package", ["physics", "rulebook", "evaluation"])

@@ -7,8 +7,7 @@ from pathlib import Path
 import pytest
 
 from service.app import create_app
-
-RULES = Path(__file__).parents[2] / "rules"
+from tests.support.places import RULES
 
 INPUT = """
 clutch.bedding_distance:

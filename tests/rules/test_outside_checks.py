@@ -1,9 +1,9 @@
 """The table in DEVELOPERS.md of what each check is held against is complete, and its tests exist."""
 
 import re
-from pathlib import Path
 
-ROOT = Path(__file__).resolve().parents[2]
+from tests.support.places import ROOT
+
 ROW = re.compile(r"\| ([a-z-]+) \| ([^|]+) \| (tests/\S+\.py); [^|]+ \|")
 
 

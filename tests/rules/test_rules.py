@@ -8,14 +8,14 @@ import pytest
 
 from service.evaluation.evaluate import Evaluator
 from service.evaluation.examples import run_examples
-from service.rulebook.evaluators import EVALUATORS
+from service.rulebook.files.yaml_file import Entries, Items, Text, read_yaml
+from service.rulebook.formulas.compilers import EVALUATORS
 from service.rulebook.load import load_rulebook
-from service.rulebook.reading import read_number
-from service.rulebook.units import find_unit
-from service.rulebook.yaml_file import Entries, Items, Text, read_yaml
-from service.web.catalogue import inputs
+from service.units.reading import read_number
+from service.units.units import find_unit
+from service.web.api.catalogue import inputs
+from tests.support.places import RULES
 
-RULES = Path(__file__).parents[2] / "rules"
 FILES = sorted(RULES.rglob("*.yaml"))
 CHECKS = sorted(path.stem for path in RULES.glob("checks/*.yaml"))
 

@@ -1,7 +1,6 @@
 """The app under both evaluators, its contract, and the examples of openapi/."""
 
 import json
-from pathlib import Path
 
 import pytest
 from hypothesis import settings
@@ -9,10 +8,8 @@ from jsonschema import Draft202012Validator
 from referencing import Registry
 from referencing.jsonschema import DRAFT202012
 
-from tests.proof.expected import app_with
-
-ROOT = Path(__file__).resolve().parents[2]
-EXAMPLES = ROOT / "openapi" / "examples"
+from tests.support.expected import app_with
+from tests.support.places import CATALOG, EXAMPLES
 
 settings.register_profile("repeatable", derandomize=True, deadline=None)
 settings.load_profile("repeatable")
@@ -26,7 +23,7 @@ def apps():
 @pytest.fixture(scope="session")
 def catalog_client():
     """The app with the fixed catalog."""
-    return app_with(CATALOG=str(ROOT / "tests" / "catalog")).test_client()
+    return app_with(CATALOG=str(CATALOG)).test_client()
 
 
 @pytest.fixture(scope="session", params=["compiled", "reference"])

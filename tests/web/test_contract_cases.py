@@ -1,16 +1,15 @@
 """Random requests that fit the contract, and random ones that do not: status, headers and bodies are those the contract promises."""
 
-from pathlib import Path
-
 import pytest
 import schemathesis
 from hypothesis import HealthCheck, Phase, given, settings
 from schemathesis.config import SchemathesisConfig
 
-ROOT = Path(__file__).resolve().parents[2]
+from tests.support.places import ROOT
+
 MODES = schemathesis.GenerationMode
 # make proof runs tens of thousands.
-EXAMPLES = 5
+CASES_EACH = 5
 
 
 @pytest.fixture(scope="module")
@@ -26,7 +25,7 @@ def run(operation, mode):
     seen = []
 
     @settings(
-        max_examples=EXAMPLES,
+        max_examples=CASES_EACH,
         derandomize=True,
         deadline=None,
         database=None,

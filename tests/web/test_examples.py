@@ -1,12 +1,13 @@
 """openapi/examples: what the docs show is what the service answers, and both keep to the contract."""
 
 import json
-from pathlib import Path
 
 import pytest
 from openapi_spec_validator import validate
 
-FILES = sorted((Path(__file__).resolve().parents[2] / "openapi" / "examples").glob("*.json"))
+from tests.support.places import EXAMPLES
+
+FILES = sorted((EXAMPLES).glob("*.json"))
 SCHEMAS = {
     "/v1/evaluations": ("EvaluationRequest", "Evaluation"),
     "/v1/limits": ("LimitsRequest", "Limits"),

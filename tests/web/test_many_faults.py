@@ -2,8 +2,8 @@
 
 import pytest
 
-from service.evaluation.spec import MAX_FAULTS
-from service.web import dyno_requests, fields
+from service.evaluation.reading.spec import MAX_FAULTS
+from service.web.api import dyno_requests, fields
 
 # The figures of such a body, without its structure.
 MANY = 2000

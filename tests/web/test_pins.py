@@ -1,11 +1,11 @@
 """Every answer says which rulebook made it, and a call may pin the rulebook and the catalog it was written for."""
 
 import json
-from pathlib import Path
 
 import pytest
 
-EXAMPLES = Path(__file__).resolve().parents[2] / "openapi" / "examples"
+from tests.support.places import EXAMPLES
+
 BODIES = {
     f"/v1/{call}": json.loads((EXAMPLES / f"{name}.json").read_text())["request"]
     for call, name in {

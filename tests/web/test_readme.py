@@ -2,13 +2,12 @@
 
 import json
 import re
-from pathlib import Path
 
 import pytest
 
 from service.app import create_app
+from tests.support.places import ROOT
 
-ROOT = Path(__file__).resolve().parents[2]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 
 

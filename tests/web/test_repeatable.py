@@ -4,17 +4,16 @@ import json
 import subprocess
 import sys
 from hashlib import sha256
-from pathlib import Path
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from service.advice.remedies import add_remedies
 from service.evaluation.evaluate import Evaluator, Request
-from tests.builds import builds
-from tests.proof.server import clean_environment
+from tests.support.builds import builds
+from tests.support.places import EXAMPLES, ROOT
+from tests.support.server import clean_environment
 
-ROOT = Path(__file__).resolve().parents[2]
 PATIENCE = 60
 POST_EXAMPLES = "from tests.web.test_repeatable import digests; from service.app import create_app; import json, sys; print(json.dumps(digests(create_app().test_client(), json.load(sys.stdin))))"
 
@@ -32,9 +31,7 @@ def digests(client, requests):
 
 
 def test_a_process_with_another_hash_seed_answers_alike(apps):
-    examples = [
-        json.loads(path.read_text()) for path in sorted((ROOT / "openapi" / "examples").glob("*.json"))
-    ]
+    examples = [json.loads(path.read_text()) for path in sorted((EXAMPLES).glob("*.json"))]
     evaluations = [
         one["request"] | {"detail": detail}
         for one in examples

@@ -5,7 +5,7 @@ import socket
 
 import pytest
 
-from tests.proof.server import Server
+from tests.support.server import Server
 
 PATIENCE = 30.0
 THREADS = 4

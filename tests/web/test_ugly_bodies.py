@@ -2,15 +2,15 @@
 
 import gzip
 import json
-from pathlib import Path
 
 import pytest
 import yaml
 
-from service.web.body import MAX_BATCH, MAX_BODY
+from service.web.api.body import MAX_BATCH, MAX_BODY
+from tests.support.places import ROOT
 
 CASES = yaml.load(
-    (Path(__file__).resolve().parents[1] / "cases" / "ugly_bodies.yaml").read_text(encoding="utf-8"),
+    (ROOT / "tests" / "cases" / "ugly_bodies.yaml").read_text(encoding="utf-8"),
     yaml.BaseLoader,
 )
 SENTINEL = "zebrafish"

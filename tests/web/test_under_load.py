@@ -3,11 +3,11 @@
 import pytest
 
 from tests.benchmarks.builds import EIGHTEEN_FIELDS
-from tests.proof.expected import answer, questions
 from tests.proof.faults.worker_killed import holds, kill_one
 from tests.proof.load import Question, evaluation, run_for
 from tests.proof.same_bytes import ask_all, bodies_of
-from tests.proof.server import Server
+from tests.support.expected import answer, questions
+from tests.support.server import Server
 
 
 @pytest.fixture

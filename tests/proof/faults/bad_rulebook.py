@@ -5,10 +5,10 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from tests.benchmarks.builds import EIGHTEEN_FIELDS
-from tests.proof.expected import app_with, questions
 from tests.proof.faults.rulebooks import FILE, LINE, NO_SHARE, copy_of_rules, point
 from tests.proof.load import Load, evaluation
-from tests.proof.server import Server
+from tests.support.expected import app_with, questions
+from tests.support.server import Server
 
 
 def prove(seconds: float = 10.0) -> bool:

@@ -7,10 +7,10 @@ from tempfile import TemporaryDirectory
 
 from service.catalog.database import write_database
 from service.catalog.folder import read_folder
-from tests.proof.expected import app_with, questions
 from tests.proof.load import Load, evaluation
 from tests.proof.postgres import Absent, Postgres
-from tests.proof.server import ROOT, Server
+from tests.support.expected import app_with, questions
+from tests.support.server import ROOT, Server
 
 CATALOG = ROOT / "tests/catalog"
 

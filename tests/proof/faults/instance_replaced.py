@@ -9,9 +9,9 @@ from tempfile import TemporaryDirectory
 
 from tests.benchmarks.builds import EIGHTEEN_FIELDS
 from tests.docker.gateway import NGINX, gateway
-from tests.proof.expected import app_with, questions
 from tests.proof.load import Load, Question, Tally, evaluation, run_for
-from tests.proof.server import Server
+from tests.support.expected import app_with, questions
+from tests.support.server import Server
 
 CONNECTIONS, PAUSE = 16, 0.005
 SLOW_S = 1.0

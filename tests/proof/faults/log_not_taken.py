@@ -13,10 +13,10 @@ from tempfile import TemporaryDirectory
 import orjson
 
 from tests.benchmarks.builds import EIGHTEEN_FIELDS
-from tests.proof.expected import app_with, questions
 from tests.proof.faults.worker_killed import CONNECTIONS, holds, kill_one
 from tests.proof.load import Load, Question, evaluation, run_for
-from tests.proof.server import Server
+from tests.support.expected import app_with, questions
+from tests.support.server import Server
 
 SMALL = 64 * 1024
 # Lines are gathered for 50 ms before they are written.

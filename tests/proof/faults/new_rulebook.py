@@ -6,10 +6,10 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from tests.benchmarks.builds import EIGHTEEN_FIELDS
-from tests.proof.expected import answer, app_with, questions
 from tests.proof.faults.rulebooks import STRICTER, copy_of_rules, point
 from tests.proof.load import Load, evaluation
-from tests.proof.server import Server
+from tests.support.expected import answer, app_with, questions
+from tests.support.server import Server
 
 OLD, NEW = 0, 1
 

@@ -3,7 +3,7 @@
 import shutil
 from pathlib import Path
 
-from tests.proof.server import ROOT
+from tests.support.server import ROOT
 
 FILE, LINE = "checks/injector-duty.yaml", 7
 AS_IT_IS, STRICTER, NO_SHARE = "street: 85 %", "street: 84 %", "street: 85 psi"

@@ -9,9 +9,9 @@ from tempfile import TemporaryDirectory
 
 from tests.benchmarks.builds import EIGHTEEN_FIELDS
 from tests.docker.gateway import NGINX, gateway
-from tests.proof.expected import app_with, questions
 from tests.proof.load import Load, Question, Tally, evaluation
-from tests.proof.server import Server
+from tests.support.expected import app_with, questions
+from tests.support.server import Server
 
 SLOW, PAUSE = 20, 0.5
 # Below the gateway's own limit for one address, which is not what is looked at here; the slow clients count towards it.

@@ -5,9 +5,9 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from tests.benchmarks.builds import EIGHTEEN_FIELDS
-from tests.proof.expected import app_with, questions
 from tests.proof.load import Load, Question, Tally, evaluation
-from tests.proof.server import Server
+from tests.support.expected import app_with, questions
+from tests.support.server import Server
 
 CONNECTIONS = 16
 

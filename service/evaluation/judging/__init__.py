@@ -1,0 +1,1 @@
+"""Values against limits, what disagrees, and how far assumptions could move a verdict."""

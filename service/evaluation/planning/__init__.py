@@ -1,0 +1,1 @@
+"""What can be worked out from what is known, and what each check still needs."""

@@ -1,0 +1,106 @@
+"""What an unknown name lacks: groups of inputs, any one of each group, all groups together."""
+
+from service.evaluation.planning.resolve import Resolution
+from service.rulebook.formulas.graph import RouteNode
+from service.rulebook.model import RULED_OUT, Guard
+from service.rulebook.names import identifier
+from service.rulebook.parse.inputs import UNKNOWN
+
+Group = tuple[str, ...]
+MAX_GROUPS = 5
+
+
+class Needs:
+    """Works out, for one resolution, which inputs would make a name known."""
+
+    def __init__(self, resolution: Resolution):
+        self.resolution = resolution
+        self.rulebook = resolution.rulebook
+        self.memo: dict[str, list[Group] | None] = {}
+        self.inputs = {}
+        for one in self.rulebook.inputs.values():
+            for word in one.words.values():
+                self.inputs[identifier(word)] = one.path
+            if one.kind in ("curve", "map"):
+                self.inputs[identifier(one.path)] = one.path
+
+    def of(self, name: str) -> list[Group] | None:
+        """Groups of input paths; empty when known, None when nothing a client can say would help."""
+        if name not in self.memo:
+            self.memo[name] = [] if self.resolution.known(name) else self._unknown(name)
+        return self.memo[name]
+
+    def _unknown(self, name: str) -> list[Group] | None:
+        if name in self.inputs:
+            return [(self.inputs[name],)]
+        node = self.rulebook.graph.nodes.get(name)
+        if node is None:
+            return self._fact(name)
+        return either([self._route(route) for route in node.routes])
+
+    def _fact(self, name: str) -> list[Group] | None:
+        """An assumption without a row, or an empty table cell: its key may still be unsaid."""
+        head, _, tail = name.partition("__")
+        if head in ("assumed", "lowest", "highest"):
+            unsaid = [c for c in self.rulebook.assumptions[tail].by if c not in self.resolution.choices]
+            inputs = [self._choice_input(choice) for choice in unsaid]
+            return [(path,) for path in dict.fromkeys(inputs)] or None
+        table = self.rulebook.tables.get(head)
+        if table and table.key not in self.resolution.choices:
+            return [(table.key,)]
+        return None
+
+    def _choice_input(self, choice: str) -> str:
+        """The input that settles a choice: itself, or the key of the table whose column it is."""
+        return (
+            choice if choice in self.rulebook.inputs else self.rulebook.tables[choice.partition(".")[0]].key
+        )
+
+    def _route(self, route: RouteNode) -> list[Group] | None:
+        groups = self.guard(route.when)
+        if groups is None or not self.resolution.given.isdisjoint(route.route.without):
+            return None
+        for name in route.route.given:
+            if name not in self.resolution.given:
+                groups = groups + [(self.inputs[name],)]
+        for used in route.names:
+            more = self.of(used)
+            if more is None:
+                return None
+            groups = groups + more
+        return smallest(groups)
+
+    def guard(self, guard: Guard) -> list[Group] | None:
+        """The choices a guard waits for; None when a choice made rules it out."""
+        groups: list[Group] = []
+        for choice, words in guard.items():
+            word = self.resolution.choices.get(choice, UNKNOWN)
+            if word in words:
+                continue
+            if word != UNKNOWN or RULED_OUT in words:
+                return None
+            groups.append((self._choice_input(choice),))
+        return groups
+
+
+def either(options: list[list[Group] | None]) -> list[Group] | None:
+    """Any one of the options will do: as groups of which one input each is needed."""
+    possible = [option for option in options if option is not None]
+    if not possible:
+        return None
+    groups, *others = sorted(possible, key=len)
+    for option in others:
+        wider = smallest([tuple(dict.fromkeys((*group, *other))) for group in groups for other in option])
+        if len(wider) > MAX_GROUPS:
+            break
+        groups = wider
+    return groups
+
+
+def smallest(groups: list[Group]) -> list[Group]:
+    """Without groups that another group already implies."""
+    kept: list[Group] = []
+    for group in sorted(dict.fromkeys(groups), key=len):
+        if not any(set(other) <= set(group) for other in kept):
+            kept.append(group)
+    return kept

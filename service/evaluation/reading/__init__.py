@@ -1,0 +1,1 @@
+"""From the JSON a client sends to SI numbers and choices."""

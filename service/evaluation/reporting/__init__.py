@@ -1,0 +1,1 @@
+"""What a person reads: entries, headlines, questions, numbers in units."""

@@ -1,0 +1,1 @@
+"""Rule files as text with lines: strict YAML, sections, sentences."""

@@ -1,0 +1,65 @@
+"""Sentences with placeholders: `{name}`, `{name in psi}`, `{name at peak_power}`, `{value}`, `{limit}`, `{margin}`, `{point}`."""
+
+import re
+from dataclasses import dataclass
+
+from service.rulebook.files.section import Section
+from service.rulebook.files.yaml_file import Text
+
+_PLACEHOLDER = re.compile(r"\{([^{}]*)\}")
+_INSIDE = re.compile(r"([a-z0-9_.]+)(?: in ([^\s{}]+))?(?: at ([a-z0-9_]+))?\Z")
+
+OWN_WORDS = ("value", "limit", "margin", "point")
+
+
+@dataclass(frozen=True)
+class Placeholder:
+    """One gap of a sentence: which name, in which unit, at which operating point."""
+
+    name: str
+    unit: str | None
+    point: str | None
+
+
+@dataclass(frozen=True)
+class Sentence:
+    """Literal text and placeholders in turn."""
+
+    parts: tuple[str | Placeholder, ...]
+    line: int
+
+    @property
+    def placeholders(self) -> list[Placeholder]:
+        return [part for part in self.parts if isinstance(part, Placeholder)]
+
+
+def parse_sentence(text: str, line: int) -> Sentence:
+    """Cut a sentence at its placeholders; ValueError for a brace that is not one."""
+    parts: list[str | Placeholder] = []
+    end = 0
+    for found in _PLACEHOLDER.finditer(text):
+        inside = _INSIDE.match(found[1])
+        if not inside:
+            raise ValueError(f"has the placeholder `{found[0]}`, which cannot be read.")
+        parts += [text[end : found.start()], Placeholder(inside[1], inside[2], inside[3])]
+        end = found.end()
+    parts.append(text[end:])
+    if any(isinstance(part, str) and ("{" in part or "}" in part) for part in parts):
+        raise ValueError("has a single brace.")
+    return Sentence(tuple(part for part in parts if part != ""), line)
+
+
+def sentence(section: Section, text: object) -> Sentence:
+    """One sentence of a rule file, its placeholders vetted."""
+    if not isinstance(text, Text):
+        section.fail(
+            "wants sentences in its `text`.",
+            "Write each on a `- ` line, in quotes if it holds a colon.",
+            getattr(text, "line", section.line),
+        )
+    try:
+        return parse_sentence(text, text.line)
+    except ValueError as error:
+        section.fail(
+            str(error), "Use {name}, {name in psi} or {name at peak_power}; no other braces.", text.line
+        )

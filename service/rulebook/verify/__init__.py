@@ -1,0 +1,1 @@
+"""Everything the rule files say, held against the rest of them, before anything runs."""

@@ -1,0 +1,1 @@
+"""Numbers and choices as people write them: units, forms, readings, and what is wrong with a text."""

@@ -1,0 +1,79 @@
+"""Counts and choices of a client, and the known word nearest to one written."""
+
+import re
+from collections.abc import Collection, Iterable, Mapping
+from difflib import get_close_matches
+from types import MappingProxyType
+
+from service.units.fault import LONGEST_TEXT, Fault
+
+# Letters that make a beginning.
+LEAST_BEGUN = 4
+_NO_SYNONYMS: Mapping[str, str] = MappingProxyType({})
+
+
+def read_count(value: object, label: str, possible: tuple[int, int]) -> int | Fault:
+    """A JSON integer within its possible range."""
+    low, high = possible
+    expected = f"a whole number from {low} to {high}"
+    if type(value) is not int:
+        number = (
+            float(value)
+            if type(value) is float or (type(value) is str and re.fullmatch("[0-9]{1,9}", value))
+            else 0.5
+        )
+        fits = number.is_integer() and low <= number <= high
+        return Fault(
+            "wrong-type",
+            f"{label}: this is not a whole number.",
+            expected,
+            str(int(number)) if fits else None,
+        )
+    if not low <= value <= high:
+        return Fault("out-of-range", f"{label}: this number cannot be right.", expected)
+    return value
+
+
+def read_choice(
+    value: object,
+    label: str,
+    choices: Collection[str],
+    synonyms: Mapping[str, str] = _NO_SYNONYMS,
+    not_quite: Mapping[str, tuple[str, str]] = _NO_SYNONYMS,
+) -> tuple[str, str | None] | Fault:
+    """A word out of a list, and a note where a trade word was taken for it; JSON true and false mean yes and no."""
+    if type(value) is bool and "yes" in choices and "no" in choices:
+        value = "yes" if value else "no"
+    expected = "one of " + ", ".join(choices)
+    if type(value) is not str:
+        return Fault("wrong-type", f"{label}: this is not a word.", expected)
+    if value in choices:
+        return value, None
+    if len(value) > LONGEST_TEXT:
+        return Fault("too-long", f"{label}: the text is longer than {LONGEST_TEXT} characters.", expected)
+    word = _as_word(value)
+    for choice in choices:
+        if _as_word(choice) == word:
+            return choice, None
+    taken = {_as_word(synonym): choice for synonym, choice in synonyms.items()}
+    if word in taken:
+        return taken[word], f"read as {taken[word]}"
+    if word in not_quite:
+        choice, why = not_quite[word]
+        return Fault("unknown-word", f"{label}: {why}.", expected, choice)
+    close = nearest(word, [*choices, *taken])
+    return Fault("unknown-word", f"{label}: that word is not known here.", expected, taken.get(close, close))
+
+
+def nearest(word: str, words: Iterable[str]) -> str | None:
+    """The known word most like the one written, letter case apart, or None."""
+    known = {own.casefold(): own for own in reversed(list(words))}
+    if len(word) > LONGEST_TEXT:
+        return None
+    begun = [folded for folded in known if len(word) >= LEAST_BEGUN and folded.startswith(word.casefold())]
+    close = begun if len(begun) == 1 else get_close_matches(word.casefold(), known, n=1)
+    return known[close[0]] if close else None
+
+
+def _as_word(text: str) -> str:
+    return "_".join(text.casefold().replace("-", " ").replace("_", " ").split())

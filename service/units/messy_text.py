@@ -1,0 +1,180 @@
+"""Text that is not plainly a number and a unit: ranges, grades, open ends, decimal commas, two numbers at once."""
+
+import re
+
+from service.units.fault import Fault
+from service.units.number_form import NumberForm, Reading, amount, show
+from service.units.plain_number import find, is_percent, read_plain, standard, with_tolerance
+
+# House choice: "15 psi (1 bar)" is one number said twice.
+TWO_AGREE_WITHIN = 0.05
+
+_DIGITS = r"(?:[0-9]+(?:\.[0-9]+)?|(?<![0-9.])\.[0-9]+)(?:[eE][+-]?[0-9]+)?"
+PLAIN = re.compile(rf"([+-]?{_DIGITS}) ?(.*)", re.DOTALL)
+# A digit that follows a letter belongs to a unit (cm2, inH2O).
+_NUMBER = re.compile(rf"(?<![A-Za-z0-9])({_DIGITS})")
+_SEPARATOR = re.compile(r"(to|\.{2,3}|-)\s*(-?)$")
+_PLUS_MINUS = re.compile(r"\s*(?:±|\+/?-)\s*(-?)$")
+_TO_ONE = re.compile(rf"({_DIGITS})\s*(?::|to)\s*1(?:\.0+)?")
+_ETHANOL_GRADE = re.compile(r"[eE]([0-9]{1,3})")
+
+_SIGNS = {"": "", "+": "", "-": "-"}
+_DASHES = str.maketrans({"−": "-", "–": "-", "—": "-", "…": "..."})
+_OPEN = frozenset(
+    {
+        ">",
+        "<",
+        ">=",
+        "<=",
+        "≥",
+        "≤",
+        "over",
+        "above",
+        "under",
+        "below",
+        "at least",
+        "at most",
+        "up to",
+        "min",
+        "max",
+    }
+)
+
+
+def read_text(text: str, form: NumberForm) -> Reading | Fault:
+    """Text read as one number of the form, or the fault with what was probably meant."""
+    text = text.strip().translate(_DASHES)
+    if any(character.isdecimal() and not character.isascii() for character in text):
+        return form.fault("not-ascii-digits", "numbers are written with the digits 0 to 9")
+    if "to_one" in form.forms and (match := _TO_ONE.fullmatch(text)):
+        return _renoted(read_plain(float(match[1]), "", form), show(float(match[1])))
+    if "ethanol_grade" in form.forms and (match := _ETHANOL_GRADE.fullmatch(text)):
+        share = int(match[1]) / 100
+        return _renoted(read_plain(share, "", form), f"E{int(match[1])} = {show(share)}")
+    plain = PLAIN.fullmatch(text)
+    if plain and (not plain[2] or find(plain[2].strip(), form)):
+        return read_plain(float(plain[1]), plain[2].strip(), form)
+    before, *pieces = _NUMBER.split(text)
+    numbers, gaps = pieces[::2], [gap.strip() for gap in pieces[1::2]]
+    if not numbers:
+        return form.fault("no-number", "this holds no number")
+    if len(numbers) == 1:
+        return _read_one(before.strip(), numbers[0], gaps[0], form)
+    if any(gap == "," for gap in pieces[1:-1:2]):
+        return _comma(_SIGNS.get(before.strip(), ""), numbers, gaps[-1], form)
+    plus_minus = _PLUS_MINUS.search(gaps[0])
+    if len(numbers) == 2 and before.strip() in _SIGNS and plus_minus:
+        own = gaps[0][: plus_minus.start()]
+        return _tolerance(
+            float(_SIGNS[before.strip()] + numbers[0]), own, float(plus_minus[1] + numbers[1]), gaps[1], form
+        )
+    separator = _SEPARATOR.search(gaps[0])
+    if len(numbers) == 2 and before.strip() in _SIGNS and separator:
+        first = (_SIGNS[before.strip()] + numbers[0], gaps[0][: separator.start()].strip() or gaps[1])
+        return _range(first, (separator[2] + numbers[1], gaps[1] or first[1]), form)
+    return _two(numbers, gaps, form)
+
+
+def _renoted(reading: Reading | Fault, note: str) -> Reading | Fault:
+    # A unit suggested for the number taken out of such a form would be nonsense ("6 %" for "E600").
+    return reading._replace(note=note) if isinstance(reading, Reading) else reading._replace(suggestion=None)
+
+
+def _read_one(before: str, number: str, after: str, form: NumberForm) -> Reading | Fault:
+    if "+" in after or before.casefold() in _OPEN:
+        instead = standard(number, after.replace("+", " ").strip(), form)
+        return form.fault(
+            "open-ended", f"{show(float(number))} is one end only; the number to be judged is wanted", instead
+        )
+    if before not in _SIGNS:
+        return form.fault("unreadable", "this does not start with a number", standard(number, after, form))
+    return read_plain(float(_SIGNS[before] + number), after, form)
+
+
+def _comma(sign: str, numbers: list[str], spelling: str, form: NumberForm) -> Fault:
+    readings = []
+    if len(numbers) == 2:
+        whole, part = numbers
+        if whole.isdigit() and whole != "0" and re.fullmatch(r"[0-9]{3}(\.[0-9]+)?", part):
+            readings.append(f"{whole}{part}")
+        if whole.isdigit() and part.isdigit():
+            readings.append(f"{whole}.{part}")
+    instead = next(filter(None, (standard(sign + reading, spelling, form) for reading in readings)), None)
+    return form.fault(
+        "decimal-comma",
+        "a comma may stand for a decimal point or for thousands; the number is written without it",
+        instead,
+    )
+
+
+def _range(first: tuple[str, str], second: tuple[str, str], form: NumberForm) -> Reading | Fault:
+    if form.range is None:
+        return form.fault("range", "this is a range; one number is wanted")
+    ends = []
+    for number, spelling in (first, second):
+        reading = read_plain(float(number), spelling, form)
+        if isinstance(reading, Fault):
+            # What would mend one end alone is no range any more.
+            return reading._replace(suggestion=None)
+        ends.append((reading, float(number), find(spelling, form)))
+    (low, low_number, low_found), (high, high_number, high_found) = sorted(ends, key=lambda end: end[0].value)
+    if low.dimension != high.dimension:
+        return form.fault("two-numbers", "this holds two numbers of different kinds; one is wanted")
+    shown = (
+        show(low_number)
+        if low_found.unit.text == high_found.unit.text
+        else amount(low_number, low_found.unit.text)
+    )
+    end, number, found = (
+        (high, high_number, high_found) if form.range == "judge_high" else (low, low_number, low_found)
+    )
+    place = low.place or high.place
+    tail = (
+        f" at the {place}"
+        if place
+        else " absolute"
+        if found.dimension == "pressure" and form.reading == "absolute"
+        else ""
+    )
+    side = "high" if form.range == "judge_high" else "low"
+    span = f"{shown} to {amount(high_number, high_found.unit.text)}"
+    return Reading(
+        end.dimension, end.value, f"{amount(number, found.unit.text)}{tail}, the {side} end of {span}", place
+    )
+
+
+def _tolerance(number: float, own: str, tolerance: float, after: str, form: NumberForm) -> Reading | Fault:
+    """ "13 psi ±0.5", "450 ±10 whp", "13 psi ±5 %": one number and how far it may be off."""
+    if own.endswith("(") and after.endswith(")"):
+        own, after = own[:-1].rstrip(), after[:-1].rstrip()
+    share = is_percent(after) and not is_percent(own)
+    # A plain number stays one beside a share ("9.3 ±5 %"); one that cannot be plain is in percent itself ("60 ±5 %").
+    if share and not own and find(after, form) and isinstance(read_plain(number, "", form), Fault):
+        share = False
+    spelling = own if own or share else after
+    reading = read_plain(number, spelling, form)
+    if isinstance(reading, Fault):
+        return reading
+    found = find(spelling, form)
+    if share:
+        return with_tolerance(reading, number, found, tolerance / 100, None, form)
+    return with_tolerance(reading, number, found, tolerance, after or own, form)
+
+
+def _two(numbers: list[str], gaps: list[str], form: NumberForm) -> Fault:
+    spelling = gaps[0].rstrip(" /(=,;[|&~≈")
+    readings = [
+        read_plain(float(number), gap, form)
+        for number, gap in zip(numbers, (spelling, gaps[-1].rstrip(" )]")))
+    ]
+    agree = (
+        len(numbers) == 2
+        and all(isinstance(reading, Reading) for reading in readings)
+        and readings[0].dimension == readings[1].dimension
+        and abs(readings[0].value - readings[1].value) <= TWO_AGREE_WITHIN * abs(readings[0].value)
+    )
+    return form.fault(
+        "two-numbers",
+        "this holds more than one number; one is wanted",
+        standard(numbers[0], spelling, form) if agree else None,
+    )

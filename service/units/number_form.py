@@ -1,0 +1,93 @@
+"""What one number of the build spec may look like, and how a number that was read is written back."""
+
+from dataclasses import dataclass, field
+from typing import NamedTuple
+
+from service.units.fault import Fault
+from service.units.units import DIMENSIONS, Unit, offer
+
+
+class Reading(NamedTuple):
+    """A number in SI, with a note where it was not written in standard form, the place its unit named, and the ends of its tolerance."""
+
+    dimension: str
+    value: float
+    note: str | None = None
+    place: str | None = None
+    spread: tuple[float, float] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class NumberForm:
+    """What one number of the build spec may look like; ranges in SI for each dimension it may be given in.
+
+    `reading` gauge, absolute or difference for pressures; `range` judge_high or judge_low where "7 to 14 psi" is taken;
+    `forms` may hold to_one ("8.5:1") and ethanol_grade ("E60"); `usual` only sharpens suggestions.
+    """
+
+    label: str
+    dimensions: tuple[str, ...]
+    possible: dict[str, tuple[float, float]]
+    reading: str | None = None
+    range: str | None = None
+    forms: tuple[str, ...] = ()
+    has_place: bool = False
+    usual: dict[str, tuple[float, float]] = field(default_factory=dict)
+    quick: dict[str, tuple[str, float, float, float, float]] = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        quick: dict[str, tuple[str, float, float, float, float]] = {}
+        for dimension in self.dimensions:
+            low, high = self.possible[dimension]
+            for spelling, unit in DIMENSIONS[dimension].units.items():
+                found = Found(dimension, unit, None, spelling)
+                if spelling == unit.text and note(1.0, found, self) is None:
+                    quick.setdefault(spelling, (dimension, unit.factor, unit.offset, low, high))
+        object.__setattr__(self, "quick", quick)
+
+    @property
+    def expected(self) -> str:
+        """What fits, in words."""
+        return ", or ".join(offer(dimension) for dimension in self.dimensions)
+
+    def fault(self, code: str, detail: str, suggestion: str | None = None) -> Fault:
+        return Fault(code, f"{self.label}: {detail}.", self.expected, suggestion)
+
+
+class Found(NamedTuple):
+    """The unit that a spelling means in a form."""
+
+    dimension: str
+    unit: Unit
+    said: str | None  # "absolute" or "gauge" where the unit text says so
+    written: str
+
+
+def note(number: float, found: Found, form: NumberForm) -> str | None:
+    """How a number was understood where it was not written in standard form, else None."""
+    dimension, unit, said, written = found
+    shown = amount(number, unit.text)
+    if unit.place:
+        return f"{shown} at the {unit.place}"
+    if unit.text == "%":
+        return f"{shown} = {show(number * unit.factor)}"
+    if dimension == "pressure" and form.reading == "absolute" and said is None:
+        return f"{shown} read as absolute"
+    if written.replace(" ", "").casefold() == unit.text.replace(" ", "").casefold():
+        return None
+    return f"{shown} absolute" if said == "absolute" else shown
+
+
+def amount(number: float, unit: str) -> str:
+    """A number and its unit."""
+    return amount_text(show(number), unit)
+
+
+def amount_text(number: str, unit: str) -> str:
+    """A number already written, and its unit."""
+    return f"{number} {unit}".rstrip()
+
+
+def show(number: float) -> str:
+    """Up to ten significant digits, no trailing zeros."""
+    return f"{number:.10g}"

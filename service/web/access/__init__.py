@@ -1,0 +1,1 @@
+"""Who may call: tokens, checks of each request, headers."""

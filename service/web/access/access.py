@@ -1,0 +1,107 @@
+"""Who may call: holders of a token with the scope for it, or, where there are no tokens, callers on the same machine."""
+
+from functools import lru_cache
+from urllib.parse import urlsplit
+
+from flask import Flask, Request, g
+
+from service.addresses import is_local
+from service.web.access.tokens import Token, find
+from service.web.api.problems import ProblemError
+from service.web.telemetry.record import Record
+
+# Says nothing but that the process answers.
+OPEN = "v1.get_health"
+LONGEST_TOKEN = 200
+# What gateways add; any of them says that the caller is elsewhere.
+FORWARDED = (
+    "HTTP_FORWARDED",
+    "HTTP_VIA",
+    "HTTP_X_FORWARDED_FOR",
+    "HTTP_X_FORWARDED_HOST",
+    "HTTP_X_FORWARDED_PROTO",
+    "HTTP_X_REAL_IP",
+)
+
+
+class Access:
+    """Admits or refuses a request; which tokens there are is fixed for the life of the process."""
+
+    def __init__(self, tokens: tuple[Token, ...], anonymous: bool):
+        self.tokens = tokens
+        self.anonymous = anonymous
+
+    def admit(self, record: Record) -> None:
+        """Notes the name of the caller's token, or nobody in particular; ProblemError 401 or 403."""
+        request = record.request
+        # OPTIONS tells which methods there are, and a browser asks it before it may send a token.
+        if request.endpoint == OPEN or request.method == "OPTIONS" or self.anonymous:
+            return
+        if not self.tokens:
+            _local(request)
+            return
+        scheme, _, presented = request.headers.get("Authorization", "").partition(" ")
+        if scheme.lower() != "bearer" or not presented:
+            raise ProblemError(
+                401,
+                "no-token",
+                "This service wants a token.",
+                "Send `Authorization: Bearer ...`; whoever runs the service gives tokens out.",
+                headers={"WWW-Authenticate": "Bearer"},
+            )
+        token = (
+            find(self.tokens, presented.strip())
+            if len(presented) <= LONGEST_TOKEN and presented.isascii()
+            else None
+        )
+        if token is None:
+            raise ProblemError(
+                401,
+                "unknown-token",
+                "The token is not one of those in use.",
+                "Ask whoever runs the service for a new one.",
+                headers={"WWW-Authenticate": 'Bearer error="invalid_token"'},
+            )
+        record.caller = token.name
+        scope = "evaluate" if request.method == "POST" else "read"
+        if scope not in token.scopes:
+            raise ProblemError(
+                403,
+                "scope",
+                f"The token is not for this: it lacks the scope `{scope}`.",
+                "Use a token that has it.",
+                headers={"WWW-Authenticate": f'Bearer error="insufficient_scope", scope="{scope}"'},
+            )
+
+
+def _local(request: Request) -> None:
+    """Without tokens nothing is answered beyond this machine, however the server was bound; what a gateway forwards came from elsewhere.
+
+    Nor under a name that is not this machine's own: any site may have its name resolve to loopback, and the browser of somebody here then asks for it.
+    """
+    address, host = request.remote_addr or "", request.environ.get("HTTP_HOST")
+    elsewhere = not is_local(address) or not request.environ.keys().isdisjoint(FORWARDED)
+    # A browser always names the host; and a socket file has no name, nor does a browser reach it.
+    if elsewhere or (address and host is not None and not _is_own_name(host)):
+        raise ProblemError(
+            403,
+            "local-only",
+            "Without tokens this service answers callers on its own machine only, under a name of its own such as localhost.",
+            "Start it with TOKENS, or with ALLOW_ANONYMOUS=1 if everybody who reaches it may use it.",
+        )
+
+
+@lru_cache(maxsize=64)
+def _is_own_name(host: str) -> bool:
+    try:
+        return is_local(urlsplit(f"//{host}").hostname or "?")
+    except ValueError:
+        return False
+
+
+def register_access(app: Flask, access: Access) -> None:
+    """Every request is admitted before anything of it is read, those for pages that do not exist too."""
+
+    @app.before_request
+    def _admit() -> None:
+        access.admit(g.record)

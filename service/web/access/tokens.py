@@ -1,0 +1,120 @@
+"""The file of tokens: names, scopes and hashes; the tokens themselves are kept nowhere.
+
+counter-2026:
+  scopes: [evaluate, read]
+  hash: sha256:5f2a...
+"""
+
+import os
+import re
+from dataclasses import dataclass
+from hashlib import sha256
+from hmac import compare_digest
+from pathlib import Path
+
+from service.errors import Problem, RulebookError, TokensError
+from service.rulebook.files.section import Section
+from service.rulebook.files.yaml_file import read_yaml
+
+SCOPES = ("evaluate", "read")
+MOST_TOKENS = 100
+_HASH = re.compile(r"sha256:[0-9a-f]{64}")
+NAME = re.compile(r"[a-z0-9][a-z0-9-]{0,39}")
+
+
+@dataclass(frozen=True, slots=True)
+class Token:
+    """What is known of one token."""
+
+    name: str
+    scopes: frozenset[str]
+    hash: bytes
+
+
+def hash_of(token: str) -> str:
+    """What the file keeps of a token. Tokens are 256 random bits, which no dictionary holds, so one round of SHA-256 is enough (NIST SP 800-63B, look-up secrets)."""
+    return f"sha256:{sha256(token.encode()).hexdigest()}"
+
+
+def find(tokens: tuple[Token, ...], presented: str) -> Token | None:
+    """The token that was presented; takes the same time whichever it is, or none."""
+    found, own = None, hash_of(presented).encode()
+    for token in tokens:
+        if compare_digest(token.hash, own):
+            found = token
+    return found
+
+
+def read_tokens(path: Path) -> tuple[Token, ...]:
+    """The tokens of a file, or TokensError: a service that cannot read who may call must not start."""
+    if not path.is_file() or not os.access(path, os.R_OK):
+        raise TokensError(
+            [
+                Problem(
+                    str(path),
+                    0,
+                    "cannot be read as a file of tokens.",
+                    "TOKENS names a file that the service may read; `python -m service token NAME` writes its lines.",
+                )
+            ]
+        )
+    try:
+        entries = read_yaml(path, path.name)
+        tokens = tuple(_token(Section(path.name, name, node, name.line)) for name, node in entries.items())
+    except RulebookError as error:
+        raise TokensError(error.problems) from error
+    for problem in _whole_file(path.name, tokens):
+        raise TokensError([problem])
+    return tokens
+
+
+def _token(entry: Section) -> Token:
+    if not NAME.fullmatch(entry.name):
+        entry.fail("is no name for a token.", "Use small letters, digits and hyphens, such as counter-2026.")
+    scopes = entry.items("scopes")
+    for scope in scopes:
+        if scope not in SCOPES:
+            entry.fail(
+                "has a scope that there is not.",
+                f"The scopes are {' and '.join(SCOPES)}.",
+                entry.line_of("scopes"),
+            )
+    if not scopes:
+        entry.fail(
+            "has no scope, so nothing may be done with it.",
+            f"Give it {' or '.join(SCOPES)}, or delete it.",
+            entry.line_of("scopes"),
+        )
+    # The line is named and not repeated: somebody may have put the token itself there.
+    if not _HASH.fullmatch(entry.text("hash")):
+        entry.fail(
+            "has a hash of another form.",
+            "It is `sha256:` and 64 digits from 0 to f, as `python -m service token NAME` writes it; the token itself does not belong here.",
+            entry.line_of("hash"),
+        )
+    entry.finish()
+    return Token(entry.name, frozenset(str(scope) for scope in scopes), entry.text("hash").encode())
+
+
+def _whole_file(shown: str, tokens: tuple[Token, ...]):
+    if not tokens:
+        yield Problem(
+            shown,
+            1,
+            "holds no token, so nobody could call.",
+            "`python -m service token NAME` writes the lines of one.",
+        )
+    if len(tokens) > MOST_TOKENS:
+        yield Problem(
+            shown,
+            1,
+            f"holds more than {MOST_TOKENS} tokens; each call is compared with all of them.",
+            "Delete those no longer used.",
+        )
+    if len({token.hash for token in tokens}) < len(tokens):
+        yield Problem(
+            shown,
+            1,
+            "holds one hash twice, so nobody could say who called.",
+            "Give each caller a token of its own.",
+        )

@@ -1,0 +1,1 @@
+"""What a client sends and gets: requests, views, answers, problems, contract."""

@@ -1,0 +1,89 @@
+"""What is counted, in the Prometheus text format; right with several workers where PROMETHEUS_MULTIPROC_DIR is set before the first import."""
+
+import os
+from collections.abc import Iterable
+from functools import cache
+
+from flask import Flask
+from prometheus_client import (
+    CONTENT_TYPE_LATEST,
+    REGISTRY,
+    CollectorRegistry,
+    Counter,
+    Gauge,
+    Histogram,
+    generate_latest,
+)
+from prometheus_client.metrics import MetricWrapperBase
+from prometheus_client.metrics_core import Metric
+from prometheus_client.multiprocess import MultiProcessCollector
+
+from service.web.telemetry.dead_workers import counted
+
+# From an echo to a long call; a few are longer.
+SECONDS = (0.00025, 0.0005, 0.001, 0.0025, 0.005, 0.01, 0.025, 0.05, 0.1, 0.25, 0.5, 1.0)
+# Few labels, and none that a client chooses: each process keeps a file of them.
+REQUESTS = Counter(
+    "engine_build_rules_requests", "Requests answered, by operation and status.", ("operation", "status")
+)
+DURATION = Histogram(
+    "engine_build_rules_request_seconds",
+    "Time from the first byte read to the answer made, by operation.",
+    ("operation",),
+    buckets=SECONDS,
+)
+PHASES = Counter(
+    "engine_build_rules_phase_seconds", "Time spent in each phase of judging builds.", ("phase",)
+)
+VERDICTS = Counter("engine_build_rules_verdicts", "Builds judged, by verdict.", ("verdict",))
+LINES_LOST = Counter("engine_build_rules_log_lines_lost", "Log lines that could not be written.")
+LOADED = Gauge(
+    "engine_build_rules_loaded",
+    "The rulebook and catalog each live worker answers with.",
+    ("rulebook", "catalog"),
+    multiprocess_mode="livesum",
+)
+MEDIA_TYPE = CONTENT_TYPE_LATEST
+
+
+def announce(app: Flask) -> None:
+    """Say what this process answers with; called in each worker once it is up."""
+    here = app.extensions["engine-build-rules"]
+    LOADED.labels(here.rulebook.digest, here.catalog.digest if here.catalog else "").set(1)
+
+
+@cache
+def _labelled(metric: MetricWrapperBase, *values: str) -> MetricWrapperBase:
+    # The library looks each up under a lock; there are few, so they are kept.
+    return metric.labels(*values)
+
+
+def count(operation: str, status: int, seconds: float, phases: dict[str, float], verdicts: list[str]) -> None:
+    """Count one request that was answered."""
+    _labelled(REQUESTS, operation, str(status)).inc()
+    _labelled(DURATION, operation).observe(seconds)
+    for phase, spent in phases.items():
+        _labelled(PHASES, phase).inc(spent)
+    for verdict in verdicts:
+        _labelled(VERDICTS, verdict).inc()
+
+
+def page() -> bytes:
+    """Every metric of every worker, dead ones included."""
+    folder = os.environ.get("PROMETHEUS_MULTIPROC_DIR")
+    if not folder:
+        return generate_latest(REGISTRY)
+    with counted(folder) as files:
+        registry = CollectorRegistry()
+        registry.register(_Counted(files))
+        return generate_latest(registry)
+
+
+class _Counted:
+    """What some files of counts hold, for the library's own writer of pages."""
+
+    def __init__(self, files: list[str]):
+        self.files = files
+
+    def collect(self) -> Iterable[Metric]:
+        return MultiProcessCollector.merge(self.files)

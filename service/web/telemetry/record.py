@@ -1,0 +1,69 @@
+"""What is remembered of one request, for its log line and its counts."""
+
+import sys
+from datetime import UTC, datetime
+
+from flask import Request, Response
+
+from service.evaluation.stopwatch import Stopwatch
+from service.web.telemetry.trace import trace_id
+
+
+class Record:
+    """Filled in by whoever knows; the request itself is held here because looking it up anew costs more than using it."""
+
+    __slots__ = ("_trace", "answer", "asked", "caller", "refused", "request", "watch")
+
+    def __init__(self, request: Request):
+        self.request = request
+        self.watch = Stopwatch()
+        self.caller: str | None = None
+        self.asked: dict | None = None
+        self.answer: dict = {}
+        self.refused: dict = {}
+        self._trace: str | None = None
+
+    @property
+    def trace(self) -> str:
+        """The caller's trace, or one of our own; made when first asked for."""
+        if self._trace is None:
+            self._trace = trace_id(self.request.headers.get("traceparent"))
+        return self._trace
+
+    @property
+    def operation(self) -> str:
+        """The operationId of the contract, `none` for what is not in it."""
+        return (self.request.endpoint or "none").removeprefix("v1.")
+
+    def line(self, response: Response, seconds: float) -> dict:
+        """The log line: never a token, and of the client's words none."""
+        answer = self.answer
+        line = {
+            "time": datetime.now(UTC).isoformat(timespec="milliseconds"),
+            "level": "error" if response.status_code >= 500 else "info",
+            "operation": self.operation,
+            "status": response.status_code,
+            "trace_id": self.trace,
+            "caller": self.caller,
+            "milliseconds": round(seconds * 1e3, 3),
+            "phases": {phase: round(spent * 1e3, 3) for phase, spent in self.watch.phases.items()},
+            # What a header claims may be more than a JSON number holds.
+            "bytes": {
+                "in": min(self.request.content_length, sys.maxsize)
+                if self.request.content_length is not None
+                else None,
+                "out": response.calculate_content_length(),
+            },
+        }
+        line |= {key: answer[key] for key in ("evaluation", "verdict") if key in answer}
+        if self.operation == "create_evaluation" and "checks" in answer:
+            line["checks"] = _outcomes(answer)
+        return line | self.refused
+
+
+def _outcomes(answer: dict) -> dict:
+    """What each judged check came to, by verdict, and how many were not judged."""
+    outcomes: dict = {"not_checked": len(answer["not_checked"])}
+    for entry in answer["checks"]:
+        outcomes.setdefault(entry["verdict"], []).append(entry["check"])
+    return outcomes

@@ -1,0 +1,93 @@
+"""What an unknown name lacks: groups of inputs, one of each."""
+
+import pytest
+
+from service.evaluation.evaluate import Request
+from service.evaluation.planning.needs import either, smallest
+
+
+def groups(*words):
+    return {frozenset(word.split()) for word in words}
+
+
+@pytest.mark.parametrize(
+    ("build", "name", "lacks"),
+    [
+        ({"load": {"force": "1 N"}}, "pull", groups()),
+        ({}, "pull", groups("load.force load.mass")),
+        ({}, "rope_strength", groups("rope.strength rope.area")),
+        ({}, "strength_margin", groups("rope.strength rope.area", "load.force load.mass")),
+        ({"load": {"mass": "1 kg"}}, "strength_margin", groups("rope.strength rope.area")),
+        # A web has no assumed strength: its own is the one way.
+        ({"rope": {"material": "web"}}, "rope_strength", groups("rope.strength")),
+        # The guard's own choice is asked for.
+        ({"load": {"force": "1 N"}}, "anchor_pull", groups("load.place")),
+        ({"load": {"place": "near"}}, "anchor_pull", groups("load.force load.mass")),
+        # A route that is closed by what was said helps nobody.
+        ({"load": {"place": "far", "mass": "1 kg"}}, "anchor_pull", None),
+        ({"load": {"force": "1 N"}}, "stretch", groups("rope.stretch")),
+        ({"winch": {"speed": "1 rad/s"}}, "rope_speed__at__slow", groups("winch.radius")),
+        ({"winch": {"radius": "1 m"}}, "rope_speed__at__slow", groups("winch.slow_speed winch.speed")),
+        # An empty cell whose key was said: no input would fill it.
+        (
+            {"rope": {"strength": "1 N", "material": "web"}, "load": {"force": "1 N"}},
+            "safe_strength_margin",
+            None,
+        ),
+    ],
+)
+def test_needs(needs, build, name, lacks):
+    assert needs(build, name) == lacks
+
+
+def test_filling_the_needs_makes_the_check_judged(answer):
+    build = {}
+    one_of = {
+        "load.force": "200 N",
+        "rope.strength": "500 N",
+        "winch.radius": "1 m",
+        "winch.slow_speed": "2 rad/s",
+        "winch.speed": "4 rad/s",
+        "load.place": "near",
+        "rope.area": "1 cm2",
+    }
+    for check in ("rope-strength", "rope-speed", "anchor", "strand-stress"):
+        reply = answer(build, checks=(check,))
+        for entry in reply["not_checked"]:
+            for group in entry["needs"]:
+                path = next(path for path in group if path in one_of)
+                build.setdefault(path.partition(".")[0], {})[path.partition(".")[2]] = one_of[path]
+        reply = answer(build, checks=(check,))
+        assert [one["check"] for one in reply["checks"]] == [check] and reply["complete"], (
+            check,
+            reply["not_checked"],
+        )
+
+
+def test_clutch_of_the_real_rules(both):
+    for evaluator in both:
+        reply = evaluator.evaluate(
+            Request({"target": {"torque": "400 lb-ft", "torque_at": "crank"}}, checks=("clutch-torque",))
+        )
+        wanted = [set(group) for group in reply["not_checked"][0]["needs"]]
+        assert all("clutch.torque_rating" in group for group in wanted)
+        assert any("clutch.clamp_load" in group for group in wanted)
+
+
+@pytest.mark.parametrize(
+    ("given", "kept"),
+    [
+        ([("a",), ("a", "b"), ("b", "c")], [("a",), ("b", "c")]),
+        ([("a", "b"), ("b", "a")], [("a", "b")]),
+        ([], []),
+    ],
+)
+def test_smallest(given, kept):
+    assert smallest(given) == kept
+
+
+def test_either_is_any_one_of_the_options():
+    assert {frozenset(group) for group in either([[("a",), ("b",)], [("c",)]])} == groups("a c", "b c")
+    assert either([None, [("a",)]]) == [("a",)]
+    assert either([None, None]) is None
+    assert either([[], [("a",)]]) == []

@@ -1,0 +1,53 @@
+"""Running again only what hangs on a change gives what a whole run gives."""
+
+import numpy
+import pytest
+
+from service.evaluation.running.reruns import Changed, Reruns
+from service.evaluation.running.run import run
+from tests.support.builds import BUILDS
+
+
+@pytest.mark.parametrize("build", BUILDS.values(), ids=BUILDS)
+def test_a_rerun_is_a_run(real_rules, build):
+    slots = real_rules.rulebook.graph.slots
+    known = real_rules.reader.read(build)
+    plan = real_rules.plan(known)
+    base = Changed(*run(plan, known, slots))
+    wanted = {here.slot for one in plan.checks for here in one.judged}
+    reruns = Reruns(plan.steps, wanted)
+    source = numpy.random.default_rng(5)
+    changes = [(name, value * source.uniform(0.9, 1.1)) for name, value in known.numbers.items()]
+    made = reruns.run(base, [(reruns.chain(slots[name]), {slots[name]: value}) for name, value in changes])
+    moved = 0
+    for (name, value), changed in zip(changes, made):
+        known.numbers[name], kept = value, known.numbers[name]
+        whole, failed = run(plan, known, slots)
+        known.numbers[name] = kept
+        for slot in wanted:
+            if slot in failed:
+                assert slot in changed.failed
+            else:
+                assert changed.values[slot] == pytest.approx(whole[slot], rel=1e-12)
+                moved += changed.values[slot] != base.values[slot]
+    assert moved > len(changes) / 2
+
+
+def test_what_a_change_cannot_reach_is_not_run(real_rules):
+    known = real_rules.reader.read(next(iter(BUILDS.values())))
+    plan = real_rules.plan(known)
+    slots = real_rules.rulebook.graph.slots
+    reruns = Reruns(plan.steps, [slots["injector_duty"]])
+    assert not any(reruns.chain(slots["conditions__altitude"]).stretches)
+    assert 0 < sum(map(len, reruns.chain(slots["target__power"]).stretches)) < len(plan.steps)
+
+
+def test_a_change_that_cannot_be_worked_out_is_named(real_rules):
+    known = real_rules.reader.read(next(iter(BUILDS.values())))
+    plan = real_rules.plan(known)
+    slots = real_rules.rulebook.graph.slots
+    base = Changed(*run(plan, known, slots))
+    reruns = Reruns(plan.steps, [slots["injector_duty"]])
+    flow = slots["fuel_system__injector_flow_by_mass"]
+    (changed,) = reruns.run(base, [(reruns.chain(flow), {flow: 0.0})])
+    assert slots["injector_duty"] in changed.failed and not base.failed

@@ -6,7 +6,7 @@ STAMP := $(VENV)/.installed
 COMPILE := $(BIN)/pip-compile --quiet --generate-hashes --allow-unsafe --strip-extras --no-emit-index-url --no-emit-find-links
 PORT ?= 8077
 
-.PHONY: demo test proof bench serve contract golden lock clean
+.PHONY: demo test quick lint format proof bench serve contract golden lock clean
 
 $(STAMP): tests/requirements.lock pyproject.toml
 	$(PYTHON) -m venv $(VENV)
@@ -18,8 +18,22 @@ $(STAMP): tests/requirements.lock pyproject.toml
 demo: $(STAMP)
 	@$(BIN)/python -m service demo --port $(PORT)
 
+# On every core. One test: .venv/bin/python -m pytest tests/units/test_units.py -k name
 test: $(STAMP)
-	$(BIN)/python -m pytest
+	$(BIN)/python -m pytest -n auto --dist loadfile
+
+# Without the statistics and the servers: a fifth of the time.
+quick: $(STAMP)
+	$(BIN)/python -m pytest -n auto --dist loadfile -m "not slow"
+
+lint: $(STAMP)
+	$(BIN)/ruff format --check service tests
+	$(BIN)/ruff check service tests
+	$(BIN)/mypy
+
+format: $(STAMP)
+	$(BIN)/ruff format service tests
+	$(BIN)/ruff check --fix service tests
 
 # The long measurements, about half an hour; `make proof ONLY=saturation` for one.
 proof: $(STAMP)

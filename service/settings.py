@@ -6,7 +6,7 @@ from pathlib import Path
 
 from service.addresses import is_local
 from service.errors import ServiceError
-from service.rulebook.formulas.compilers import EVALUATORS
+from service.rulebook.formulas.compilers import COMPILERS
 
 
 @dataclass(frozen=True)
@@ -25,8 +25,8 @@ class Settings:
     def from_environment(cls) -> "Settings":
         """RULES, EVALUATOR, CATALOG, TOKENS, ALLOW_ANONYMOUS, CORS_ORIGINS, LOG_SPECS, and HOST as far as it needs tokens; README.md explains each."""
         evaluator = os.environ.get("EVALUATOR", "compiled")
-        if evaluator not in EVALUATORS:
-            raise ServiceError(f"EVALUATOR is {evaluator!r}; use {' or '.join(EVALUATORS)}.")
+        if evaluator not in COMPILERS:
+            raise ServiceError(f"EVALUATOR is {evaluator!r}; use {' or '.join(COMPILERS)}.")
         tokens = Path(os.environ["TOKENS"]) if os.environ.get("TOKENS") else None
         anonymous = _switch("ALLOW_ANONYMOUS")
         if tokens and anonymous:

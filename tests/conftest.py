@@ -5,13 +5,12 @@ import os
 import pytest
 from hypothesis import settings
 
-from service.evaluation.evaluate import Evaluator, Request
+from service.evaluation.evaluate import Request
 from service.evaluation.planning.plan import make_plan
 from service.evaluation.planning.resolve import Resolution
 from service.evaluation.running.run import run
-from service.rulebook.load import load_rulebook
 from service.rulebook.names import at_point, identifier
-from tests.support.places import RULES
+from tests.support.rules import load_once, real_evaluator, run_examples_once
 from tests.support.server import SETTINGS
 
 # What a developer's shell has set for a service of its own is not what is tested.
@@ -22,9 +21,18 @@ settings.register_profile("repeatable", derandomize=True, deadline=None)
 settings.load_profile("repeatable")
 
 
+@pytest.fixture(scope="session", autouse=True)
+def _rules_read_once():
+    """An app over the rules in force takes the ones this process has read already."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("service.app.load_rulebook", load_once)
+        patch.setattr("service.app.run_examples", run_examples_once)
+        yield
+
+
 @pytest.fixture(scope="session")
 def real_rules():
-    return Evaluator(load_rulebook(RULES))
+    return real_evaluator()
 
 
 @pytest.fixture(scope="session")

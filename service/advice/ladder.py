@@ -4,8 +4,8 @@ from dataclasses import dataclass
 from math import ceil, floor
 
 from service.evaluation.known import Known
+from service.rulebook.input import Input
 from service.rulebook.names import identifier
-from service.rulebook.parse.inputs import Input
 from service.rulebook.rulebook import Rulebook
 from service.units.plain_number import find
 from service.units.reading import read_number

@@ -4,7 +4,7 @@ from pathlib import Path
 
 from service.evaluation.evaluate import Evaluator
 from service.evaluation.examples import run_examples
-from service.rulebook.formulas.compilers import EVALUATORS
+from service.rulebook.formulas.compilers import COMPILERS
 from service.rulebook.load import load_rulebook
 from service.settings import rules_folder
 
@@ -12,7 +12,7 @@ from service.settings import rules_folder
 def check_rules(folder: Path | None) -> int:
     """Load the rules and run every worked example through both evaluators."""
     folder = folder or rules_folder()
-    for name in EVALUATORS:
+    for name in COMPILERS:
         rulebook = load_rulebook(folder, name)
         ran = run_examples(Evaluator(rulebook))
     print(

@@ -1,208 +1,269 @@
-"""Reads a rules folder into a Rulebook, or refuses it with every problem it finds: file, line, mend."""
+"""Reads a rules folder into a Rulebook, or refuses it with everything that is wrong: file, line, fix."""
 
+import re
+from collections.abc import Callable
 from pathlib import Path, PurePath
+from typing import TypeVar
 
 from service.errors import Problem, RulebookError
 from service.rulebook.digest import rulebook_digest
-from service.rulebook.draft import Parts
-from service.rulebook.files.yaml_file import Entries, read_yaml
-from service.rulebook.formulas.compilers import EVALUATORS
-from service.rulebook.formulas.graph import build_graph
-from service.rulebook.model import Quantity, Table
+from service.rulebook.draft import Draft, Problems
+from service.rulebook.files.section import Section
+from service.rulebook.files.yaml_file import Entries, Items, read_yaml
+from service.rulebook.formulas.compilers import COMPILERS
+from service.rulebook.formulas.graph import Graph, build_graph
+from service.rulebook.model import Quantity
 from service.rulebook.names import identifier
 from service.rulebook.parse.checks import parse_check
 from service.rulebook.parse.facts import (
-    parse_assumptions,
-    parse_cautions,
-    parse_constants,
+    parse_assumption,
+    parse_caution,
+    parse_constant,
     parse_display,
-    parse_sources,
+    parse_source,
     parse_table,
 )
-from service.rulebook.parse.inputs import Input, parse_inputs
-from service.rulebook.parse.quantities import parse_points, parse_quantities
-from service.rulebook.parse.watches import parse_moments
+from service.rulebook.parse.inputs import parse_input
+from service.rulebook.parse.numbers import Measured, Numbers
+from service.rulebook.parse.quantities import parse_point, parse_point_word, parse_quantities
+from service.rulebook.parse.watches import parse_moment
 from service.rulebook.rulebook import Rulebook
-from service.rulebook.verify.facts import verify
+from service.rulebook.verify.checks import verify_checks
+from service.rulebook.verify.facts import verify_facts
+from service.rulebook.verify.formulas import verify_formulas
+from service.rulebook.verify.sources import verify_sources
 from service.rulebook.verify.texts import verify_texts
 from service.version import VERSION
 
-FLAT_FILES = tuple(
-    f"{name}.yaml"
-    for name in ("inputs", "sources", "cautions", "display", "constants", "assumptions", "operating_points")
+INPUTS, POINTS, MOMENTS, DISPLAY = "inputs.yaml", "operating_points.yaml", "moments.yaml", "display.yaml"
+FLAT_FILES = (
+    INPUTS,
+    "sources.yaml",
+    "cautions.yaml",
+    DISPLAY,
+    "constants.yaml",
+    "assumptions.yaml",
+    POINTS,
 )
-MOMENTS = "moments.yaml"
 TOPICS = ("tables", "quantities", "checks", "sources", "cautions", "constants", "assumptions")
+NO_FOLDER = "Set RULES to the folder that holds inputs.yaml."
+EVERY_FOLDER = "Every rules folder has it, if only with a comment and one entry."
+
+Parsed = TypeVar("Parsed")
+Parse = Callable[[Section], Parsed]
+# What a file that is not YAML would have given: nobody is told that these names are missing.
+_LOOKS_LIKE_A_NAME = re.compile(r"([a-z][a-z0-9_.-]*)\s*:")
 
 
 def load_rulebook(folder: Path, evaluator: str = "compiled") -> Rulebook:
     """Load, verify and compile the rules in a folder."""
     if not folder.is_dir():
-        raise RulebookError(
-            [Problem(str(folder), 1, "is not a folder.", "Set RULES to the folder that holds inputs.yaml.")]
-        )
-    raw = _read(folder)
-    inputs = parse_inputs(raw["inputs.yaml"], "inputs.yaml")
-    tables = {
-        PurePath(file).stem: parse_table(PurePath(file).stem, raw[file], file) for file in _in("tables", raw)
-    }
-    choices = _choices(inputs, tables)
-    words, points = parse_points(raw["operating_points.yaml"], "operating_points.yaml", choices)
-    quantities = _quantities(raw, choices, words)
-    home: dict[str, str] = {}
-    constants = _facts("constants", parse_constants, raw, home)
-    assumptions = _facts("assumptions", parse_assumptions, raw, home)
-    numbers = _numbers(inputs, quantities, words) | {
-        constant.name: constant.dimension for constant in constants.values()
-    }
-    checks = {
-        PurePath(file).stem: parse_check(PurePath(file).stem, raw[file], file, choices, numbers)
-        for file in _in("checks", raw)
-    }
-    parts = Parts(
-        inputs=inputs,
-        sources=_facts("sources", parse_sources, raw, home),
-        cautions=_facts("cautions", parse_cautions, raw, home),
-        display=parse_display(raw["display.yaml"], "display.yaml"),
-        constants=constants,
-        tables=tables,
-        assumptions=assumptions,
-        quantities=quantities,
-        words=words,
-        points={point.name: point for point in points},
-        checks=checks,
-        choices=choices,
-        moments=parse_moments(raw[MOMENTS], MOMENTS) if MOMENTS in raw else {},
-        raw=raw,
-        home=home,
-    )
-    verify(parts)
-    graph = build_graph(
-        quantities, words, points, parts.leaves(), EVALUATORS[evaluator], "operating_points.yaml"
-    )
-    verify_texts(parts, graph)
+        raise RulebookError([Problem(str(folder), 1, "is not a folder.", NO_FOLDER)])
+    loader = _Loader(folder)
+    draft = loader.draft
+    graph = loader.graph(evaluator)
     return Rulebook(
         version=VERSION,
         digest=rulebook_digest(folder),
-        inputs=inputs,
-        sources=parts.sources,
-        cautions=parts.cautions,
-        moments=parts.moments,
-        display=parts.display,
-        constants=constants,
-        tables=tables,
-        assumptions=assumptions,
-        quantities=quantities,
-        point_words=words,
-        points=parts.points,
-        checks=checks,
-        choices=choices,
+        inputs=draft.inputs,
+        sources=draft.sources,
+        cautions=draft.cautions,
+        moments=draft.moments,
+        display=draft.display,
+        constants=draft.constants,
+        tables=draft.tables,
+        assumptions=draft.assumptions,
+        quantities=draft.quantities,
+        point_words=draft.words,
+        points=draft.points,
+        checks=draft.checks,
+        choices=draft.choices,
         graph=graph,
-        evaluator=EVALUATORS[evaluator],
+        compiler=COMPILERS[evaluator],
     )
 
 
-def _read(folder: Path) -> dict[str, Entries]:
-    """Every rule file by its path inside the folder."""
-    raw = {}
-    for name in FLAT_FILES:
-        if not (folder / name).is_file():
-            raise RulebookError(
-                [
-                    Problem(
-                        name,
-                        1,
-                        "is missing from the rules folder.",
-                        "Every rules folder has it, if only with a comment and one entry.",
+class _Loader:
+    """Reads every file and every entry, however many are wrong, and holds what could be read against the rest."""
+
+    def __init__(self, folder: Path):
+        self.problems = Problems()
+        self.draft = Draft()
+        self._read(folder)
+        self._parse()
+
+    def graph(self, evaluator: str) -> Graph:
+        """The compiled graph; raises all that is wrong, as far as it can be seen from what could be read."""
+        draft, problems = self.draft, self.problems
+        verify_facts(draft, problems)
+        verify_formulas(draft, problems)
+        verify_sources(draft, problems)
+        verify_checks(draft, problems)
+        problems.raise_if_any()
+        graph = build_graph(draft, COMPILERS[evaluator], POINTS)
+        verify_texts(draft, graph, problems)
+        problems.raise_if_any()
+        return graph
+
+    def _read(self, folder: Path) -> None:
+        raw = self.draft.raw
+        for name in (*FLAT_FILES, MOMENTS):
+            if (folder / name).is_file() or (name != MOMENTS and (folder / name).exists()):
+                self._read_file(folder / name, name)
+            elif name != MOMENTS:
+                self.problems.add(name, 1, "is missing from the rules folder.", EVERY_FOLDER)
+        for topic in TOPICS:
+            for path in sorted(folder.glob(f"{topic}/*.yaml")):
+                self._read_file(path, path.relative_to(folder).as_posix())
+        if not set(FLAT_FILES) <= raw.keys():
+            # Without one of these nothing else can be told apart from what follows from it.
+            self.problems.raise_if_any()
+
+    def _read_file(self, path: Path, name: str) -> None:
+        entries = self.problems.keep(lambda: read_yaml(path, name), PurePath(name).stem)
+        if entries is not None:
+            self.draft.raw[name] = entries
+        elif path.is_file():
+            self.problems.drop(_LOOKS_LIKE_A_NAME.findall(path.read_text(encoding="utf-8", errors="replace")))
+
+    def _parse(self) -> None:
+        draft = self.draft
+        draft.inputs = self._entries(INPUTS, parse_input)
+        for file in self._files("tables"):
+            self._whole_file(file, parse_table, draft.tables)
+        self._choices()
+        self._points()
+        self._quantities()
+        draft.sources = self._facts("sources", parse_source)
+        draft.cautions = self._facts("cautions", parse_caution)
+        draft.constants = self._facts("constants", parse_constant)
+        draft.assumptions = self._facts("assumptions", parse_assumption)
+        draft.display = self._entries(DISPLAY, parse_display)
+        if MOMENTS in draft.raw:
+            draft.moments = self._entries(MOMENTS, parse_moment)
+        numbers = self._numbers()
+        for file in self._files("checks"):
+            self._whole_file(file, lambda section: parse_check(section, draft.choices, numbers), draft.checks)
+
+    def _files(self, topic: str) -> list[str]:
+        return [file for file in self.draft.raw if file.startswith(f"{topic}/")]
+
+    def _entry(self, file: str, name: str, parse: Parse[Parsed], *gives: str) -> Parsed | None:
+        """One entry of a file, where it can be read; `gives` are further names it would have given."""
+        entries = self.draft.raw[file]
+        node = next(node for key, node in entries.items() if key == name)
+        line = entries.line_of(name)
+        return self.problems.keep(lambda: parse(Section(file, name, node, line)), name, *gives)
+
+    def _entries(self, file: str, parse: Parse[Parsed]) -> dict[str, Parsed]:
+        """Every entry of one file that could be read."""
+        entries = {str(name): self._entry(file, name, parse) for name in self.draft.raw[file]}
+        return {name: entry for name, entry in entries.items() if entry is not None}
+
+    def _whole_file(self, file: str, parse: Parse[Parsed], into: dict[str, Parsed]) -> None:
+        """A file that is one entry, named as the file is."""
+        name = PurePath(file).stem
+        entry = self.problems.keep(lambda: parse(Section(file, name, self.draft.raw[file], 1)), name)
+        if entry is not None:
+            into[name] = entry
+
+    def _facts(self, topic: str, parse: Parse[Parsed]) -> dict[str, Parsed]:
+        """A flat file and, where it grew, a folder of the same name; `home` remembers which file each entry is in."""
+        merged: dict[str, Parsed] = {}
+        home = self.draft.home
+        for file in (f"{topic}.yaml", *self._files(topic)):
+            for name, entry in self._entries(file, parse).items():
+                if name in merged:
+                    earlier = home[f"{topic}/{name}"]
+                    line = self.draft.raw[file].line_of(name)
+                    self.problems.add(
+                        file, line, f"`{name}` is already in {earlier}.", "Keep one of the two."
                     )
-                ]
-            )
-        raw[name] = read_yaml(folder / name, name)
-    if (folder / MOMENTS).is_file():
-        raw[MOMENTS] = read_yaml(folder / MOMENTS, MOMENTS)
-    for topic in TOPICS:
-        for path in sorted(folder.glob(f"{topic}/*.yaml")):
-            file = path.relative_to(folder).as_posix()
-            raw[file] = read_yaml(path, file)
-    return raw
+                    continue
+                merged[name] = entry
+                home[f"{topic}/{name}"] = file
+        return merged
 
-
-def _in(topic: str, raw: dict[str, Entries]) -> list[str]:
-    return [file for file in raw if file.startswith(f"{topic}/")]
-
-
-def _facts(topic: str, parse, raw: dict[str, Entries], home: dict[str, str]) -> dict:
-    """A flat file and, where it grew, a folder of the same name; `home` remembers which file each entry is in."""
-    merged: dict = {}
-    for file in (f"{topic}.yaml", *_in(topic, raw)):
-        for name, made in parse(raw[file], file).items():
-            if name in merged:
-                raise RulebookError(
-                    [
-                        Problem(
-                            file,
-                            raw[file].line_of(name),
-                            f"`{name}` is already in {home[f'{topic}/{name}']}.",
-                            "Keep one of the two.",
-                        )
-                    ]
+    def _choices(self) -> None:
+        """Every choice, flag and choice column of a table, with its words."""
+        draft = self.draft
+        for path, spec in draft.inputs.items():
+            if spec.kind not in ("choice", "flag"):
+                continue
+            table = draft.tables.get(spec.choices_from) if spec.choices_from else None
+            if spec.choices_from and table is None:
+                self.problems.add(
+                    INPUTS,
+                    spec.line,
+                    f"`{path}` takes its choices from the table `{spec.choices_from}`, which is missing.",
+                    f"Add tables/{spec.choices_from}.yaml.",
                 )
-            merged[name] = made
-            home[f"{topic}/{name}"] = file
-    return merged
+            words = table.rows if table else spec.choices
+            draft.choices[path] = tuple(word for word in words if word != "unknown")
+        for table in draft.tables.values():
+            for column in table.columns.values():
+                if column.choices:
+                    draft.choices[f"{table.name}.{column.name}"] = column.choices
 
+    def _points(self) -> None:
+        draft = self.draft
+        for name in draft.raw[POINTS]:
+            if name == "words":
+                words = self._entry(POINTS, name, self._point_words)
+                draft.words = words or {}
+        for name in draft.raw[POINTS]:
+            if name != "words":
+                point = self._entry(
+                    POINTS, name, lambda entry: parse_point(entry, draft.words, draft.choices)
+                )
+                if point is not None:
+                    draft.points[str(name)] = point
 
-def _choices(inputs: dict[str, Input], tables: dict[str, Table]) -> dict[str, tuple[str, ...]]:
-    choices: dict[str, tuple[str, ...]] = {}
-    for path, one in inputs.items():
-        if one.kind not in ("choice", "flag"):
-            continue
-        if one.choices_from and one.choices_from not in tables:
-            raise RulebookError(
-                [
-                    Problem(
-                        "inputs.yaml",
-                        one.line,
-                        f"`{path}` takes its choices from the table `{one.choices_from}`, which is missing.",
-                        f"Add tables/{one.choices_from}.yaml.",
-                    )
-                ]
-            )
-        words = tables[one.choices_from].rows if one.choices_from else one.choices
-        choices[path] = tuple(word for word in words if word != "unknown")
-    for table in tables.values():
-        for column in table.columns.values():
-            if column.choices:
-                choices[f"{table.name}.{column.name}"] = column.choices
-    return choices
+    def _point_words(self, section: Section) -> dict[str, Quantity]:
+        words = {
+            str(name): parse_point_word(Section(section.file, name, node, name.line))
+            for name, node in section.node.items()
+        }
+        section.taken.update(words)
+        return words
 
-
-def _quantities(raw: dict[str, Entries], choices: dict, words: dict[str, Quantity]) -> dict[str, Quantity]:
-    quantities: dict[str, Quantity] = {}
-    for file in _in("quantities", raw):
-        for quantity in parse_quantities(raw[file], file, choices):
-            earlier = quantities.get(quantity.name) or words.get(quantity.name)
-            if earlier:
-                raise RulebookError(
-                    [
-                        Problem(
+    def _quantities(self) -> None:
+        draft = self.draft
+        for file in self._files("quantities"):
+            for name in draft.raw[file]:
+                gives = _gives(draft.raw[file], name)
+                parsed = self._entry(file, name, lambda entry: parse_quantities(entry, draft.choices), *gives)
+                for quantity in parsed or ():
+                    earlier = draft.quantities.get(quantity.name) or draft.words.get(quantity.name)
+                    if earlier:
+                        self.problems.add(
                             quantity.file,
                             quantity.line,
                             f"`{quantity.name}` is already a quantity ({earlier.file}:{earlier.line}).",
                             "Give one of them another name.",
                         )
-                    ]
-                )
-            quantities[quantity.name] = quantity
-    return quantities
+                        continue
+                    draft.quantities[quantity.name] = quantity
+
+    def _numbers(self) -> Numbers:
+        """Everything a check may set a number against."""
+        draft = self.draft
+        numbers = {
+            identifier(word): Measured(dimension)
+            for spec in draft.inputs.values()
+            for dimension, word in spec.words.items()
+        }
+        for constant in draft.constants.values():
+            numbers[constant.name] = Measured(constant.dimension)
+        for quantity in (*draft.quantities.values(), *draft.words.values()):
+            numbers[quantity.name] = Measured(quantity.dimension, "%" in quantity.unit.values())
+        return numbers
 
 
-def _numbers(
-    inputs: dict[str, Input], quantities: dict[str, Quantity], words: dict[str, Quantity]
-) -> dict[str, str]:
-    """Identifier -> dimension of everything a check may set a number against."""
-    numbers = {}
-    for one in inputs.values():
-        for dimension, word in one.words.items():
-            numbers[identifier(word)] = dimension
-    return numbers | {q.name: q.dimension for q in (*quantities.values(), *words.values())}
+def _gives(entries: Entries, name: str) -> list[str]:
+    """The names that a function step would have given."""
+    for key, node in entries.items():
+        if key == name and isinstance(node, Entries):
+            gives = next((child for word, child in node.items() if word == "gives"), Items())
+            return [str(given) for given in gives]
+    return []

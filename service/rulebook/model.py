@@ -1,8 +1,10 @@
 """What the rule files become: plain records, no behaviour."""
 
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from service.rulebook.files.text import Sentence
+from service.rulebook.files.yaml_file import Node
 from service.rulebook.formulas.formula import Formula
 
 
@@ -78,9 +80,17 @@ class Assumption:
 
 
 Guard = dict[str, frozenset[str]]
-"""Choice -> the words it may have; `unknown` is the choice not given, RULED_OUT says that not given settles it too."""
+"""Choice -> the words it may have; `unknown` is the choice not given, RULED_OUT says that nobody is asked then."""
 
 RULED_OUT = "unknown is ruled out"
+
+
+class Validity(NamedTuple):
+    """A pure ratio and the range within which a route holds."""
+
+    ratio: Formula
+    low: float
+    high: float
 
 
 @dataclass(frozen=True)
@@ -91,18 +101,10 @@ class Route:
     when: Guard
     given: tuple[str, ...]
     without: tuple[str, ...]
-    valid: tuple[tuple[Formula, float, float], ...]
+    valid: tuple[Validity, ...]
     source: str
     line: int
     file: str
-
-
-@dataclass(frozen=True)
-class Result:
-    """One name that a function step fills."""
-
-    name: str
-    result: str
 
 
 @dataclass(frozen=True)
@@ -151,22 +153,63 @@ class OperatingPoint:
 
 
 @dataclass(frozen=True)
+class BoundRow:
+    """A limit by choices: the words it is for (`*` any), and the number."""
+
+    words: tuple[str, ...]
+    number: float
+
+
+@dataclass(frozen=True)
 class Bound:
-    """A limit: a number, a quantity, or a number by choice; `judges` names another quantity than the check's own."""
+    """A limit: a number, a quantity, a number by choice, or with the side `when` a guard that is crossed when it holds.
+
+    `judges` names another quantity than the check's own; `text` is said instead of the level's when this limit counts.
+    """
 
     side: str
-    number: float | None
-    quantity: str | None
-    by: tuple[str, ...]
-    rows: tuple[tuple[tuple[str, ...], float], ...]
     source: str
     judges: str
+    number: float | None = None
+    quantity: str | None = None
+    by: tuple[str, ...] = ()
+    rows: tuple[BoundRow, ...] = ()
+    when: Guard = field(default_factory=dict)
+    text: tuple[Sentence, ...] = ()
+
+
+@dataclass(frozen=True)
+class Requirement:
+    """Choices that have to be made in a certain way, where the guard `when` holds."""
+
+    when: Guard
+    choices: Guard
+
+
+@dataclass(frozen=True)
+class Requirements:
+    """A yes/no check: what has to be there, the verdict where it is not, and whether not given counts as missing."""
+
+    each: tuple[Requirement, ...]
+    if_missing: str
+    silence_is_missing: bool
+    source: str
+
+
+@dataclass(frozen=True)
+class Outside:
+    """What a check is held against outside the project, and the test that does it."""
+
+    against: str
+    test: str
 
 
 @dataclass(frozen=True)
 class Example:
-    given: dict
-    expect: dict
+    """A worked example: what a client gives, what must come of it, within what share."""
+
+    given: dict[str, Node]
+    expect: dict[str, Node]
     within: float
     source: str
     line: int
@@ -182,7 +225,7 @@ class Contradiction:
     side: str
     number: float
     verdict: str
-    text: object
+    text: tuple[Sentence, ...]
     source: str
     ask: str | None = None
 
@@ -219,27 +262,44 @@ class Caution:
 
 
 @dataclass(frozen=True)
+class AppliesAbove:
+    """A check applies only while a quantity is above a number."""
+
+    quantity: str
+    number: float
+
+
+@dataclass(frozen=True)
 class Check:
     """One thing that is judged."""
 
     id: str
     title: str
+    short: str
     judges: str | None
     points: tuple[str, ...]
     also_at: tuple[str, ...]
     second_look: tuple[str, ...]
     applies_when: Guard
-    applies_above: tuple[tuple[str, float], ...]
+    applies_above: tuple[AppliesAbove, ...]
     otherwise: str | None
     limits: dict[str, tuple[Bound, ...]]
-    text: dict[str, tuple]
+    text: dict[str, tuple[Sentence, ...]]
     levers: dict[str, str]
     cautions: tuple[str, ...]
     examples: tuple[Example, ...]
+    held_against: tuple[Outside, ...]
     file: str
     line: int
+    requires: Requirements | None = None
     collects: bool = False
     contradictions: tuple[Contradiction, ...] = ()
     shows: tuple[str, ...] = ()
     eased_when: Guard = field(default_factory=dict)
     watch: Watch | None = None
+    numbers: tuple[str, ...] = ()
+
+    @property
+    def bounds(self) -> tuple[Bound, ...]:
+        """Every limit of every level."""
+        return tuple(bound for level in self.limits.values() for bound in level)

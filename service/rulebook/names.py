@@ -4,6 +4,8 @@ import re
 
 WORD = re.compile(r"[a-z][a-z0-9]*(_[a-z0-9]+)*\Z")
 _AT = "__at__"
+# The typical value of an assumption, and its two ends.
+ASSUMED = ("assumed", "lowest", "highest")
 
 
 def identifier(dotted: str) -> str:

@@ -2,8 +2,9 @@
 
 from dataclasses import dataclass
 
-from service.rulebook.formulas.compilers import Evaluator
+from service.rulebook.formulas.compilers import FormulaCompiler
 from service.rulebook.formulas.graph import Graph
+from service.rulebook.input import UNKNOWN, Input
 from service.rulebook.model import (
     Assumption,
     Caution,
@@ -16,7 +17,6 @@ from service.rulebook.model import (
     Table,
 )
 from service.rulebook.names import at_point, identifier
-from service.rulebook.parse.inputs import UNKNOWN, Input
 
 
 @dataclass(frozen=True)
@@ -39,24 +39,24 @@ class Rulebook:
     checks: dict[str, Check]
     choices: dict[str, tuple[str, ...]]
     graph: Graph
-    evaluator: Evaluator
+    compiler: FormulaCompiler
 
     def identify(self, name: str, point: str | None) -> str:
-        """The identifier of a rule name: at the operating point where it hangs on one."""
+        """The identifier of a rule name: at the operating point where it depends on one."""
         quantity = self.quantities.get(name)
         return at_point(name, point) if quantity and quantity.at_points and point else identifier(name)
 
     def phrase(self, choice: str, word: str) -> str:
         """How a choice reads in a sentence."""
         if choice in self.inputs:
-            one = self.inputs[choice]
+            spec = self.inputs[choice]
             if word == UNKNOWN:
-                return one.unknown
-            if one.choices_from:
-                return self.tables[one.choices_from].rows[word].label
-            return one.choices[word]
+                return spec.unknown
+            if spec.choices_from:
+                return self.tables[spec.choices_from].rows[word].label
+            return spec.choices[word]
         return word.replace("_", " ")
 
-    def words_of(self, one: Input) -> tuple[str, ...]:
+    def words_of(self, spec: Input) -> tuple[str, ...]:
         """The words a choice input may have."""
-        return self.choices[one.path]
+        return self.choices[spec.path]

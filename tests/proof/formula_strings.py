@@ -14,12 +14,13 @@ from random import Random
 
 from service.errors import RulebookError
 from service.evaluation.running.run import OUTSIDE
-from service.rulebook.draft import Parts, Problems
+from service.rulebook.draft import Draft, Problems
+from service.rulebook.files.section import Section
 from service.rulebook.files.yaml_file import Entries, Items, Text
-from service.rulebook.formulas.compilers import EVALUATORS
+from service.rulebook.formulas.compilers import COMPILERS
 from service.rulebook.formulas.functions import FUNCTIONS
+from service.rulebook.input import Axis, Input
 from service.rulebook.model import Constant
-from service.rulebook.parse.inputs import Axis, Input
 from service.rulebook.parse.quantities import parse_quantities
 from service.rulebook.verify.formulas import verify_formulas
 from tests.proof.tally import Tally, in_two_processes
@@ -250,7 +251,7 @@ def any_string(random: Random) -> str:
     return random.choices((formula, damaged, hostile), (2, 5, 3))[0](random)
 
 
-_PARTS = Parts(
+_DRAFT = Draft(
     inputs={
         CURVE: Input(
             path=CURVE,
@@ -266,19 +267,6 @@ _PARTS = Parts(
         name: Constant(name.replace(".", "__"), name, 1.0, dimension, reading, "invented")
         for name, (dimension, reading) in KNOWN.items()
     },
-    sources={},
-    cautions={},
-    display={},
-    tables={},
-    assumptions={},
-    quantities={},
-    words={},
-    points={},
-    checks={},
-    choices={},
-    raw={},
-    home={},
-    moments={},
 )
 
 
@@ -291,10 +279,10 @@ def taken(text: str):
         "source": Text("invented"),
     }
     entry = Entries({Text(word): value for word, value in words.items()})
-    quantity = parse_quantities(Entries({Text("probe"): entry}), "probe.yaml", {})[0]
+    quantity = parse_quantities(Section("probe.yaml", "probe", entry, 1), {})[0]
     problems = Problems()
-    _PARTS.quantities = {"probe": quantity}
-    verify_formulas(_PARTS, problems)
+    _DRAFT.quantities = {"probe": quantity}
+    verify_formulas(_DRAFT, problems)
     problems.raise_if_any()
     return quantity.routes[0].formula
 
@@ -412,7 +400,7 @@ def judged(text: str) -> tuple[bool, str | None]:
         ) else "refused without a mend"
     except Exception as error:
         return False, f"raised {type(error).__name__}"
-    call = EVALUATORS["compiled"].prepare(made)
+    call = COMPILERS["compiled"].prepare(made)
     wrong = foreign(text) or foreign_code(call)
     if wrong:
         return True, wrong

@@ -10,8 +10,8 @@ import orjson
 from service.errors import SpecError
 from service.evaluation.known import Known
 from service.evaluation.reading.spec import SpecReader
+from service.rulebook.input import Input
 from service.rulebook.load import load_rulebook
-from service.rulebook.parse.inputs import Input
 from service.rulebook.rulebook import Rulebook
 from service.units.units import DIMENSIONS
 from tests.proof.tally import Tally, in_two_processes

@@ -9,7 +9,7 @@ import pytest
 from service.evaluation.evaluate import Evaluator
 from service.evaluation.examples import run_examples
 from service.rulebook.files.yaml_file import Entries, Items, Text, read_yaml
-from service.rulebook.formulas.compilers import EVALUATORS
+from service.rulebook.formulas.compilers import COMPILERS
 from service.rulebook.load import load_rulebook
 from service.units.reading import read_number
 from service.units.units import find_unit
@@ -24,7 +24,7 @@ def shown(path: Path) -> str:
     return path.relative_to(RULES).as_posix()
 
 
-@pytest.fixture(scope="module", params=EVALUATORS)
+@pytest.fixture(scope="module", params=COMPILERS)
 def rulebook(request):
     return load_rulebook(RULES, request.param)
 
@@ -179,4 +179,4 @@ def test_every_lever_has_a_step(compiled):
 
 
 def test_two_evaluators_give_one_identity():
-    assert len({load_rulebook(RULES, name).digest for name in EVALUATORS}) == 1
+    assert len({load_rulebook(RULES, name).digest for name in COMPILERS}) == 1

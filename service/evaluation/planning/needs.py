@@ -2,9 +2,9 @@
 
 from service.evaluation.planning.resolve import Resolution
 from service.rulebook.formulas.graph import RouteNode
+from service.rulebook.input import UNKNOWN
 from service.rulebook.model import RULED_OUT, Guard
 from service.rulebook.names import identifier
-from service.rulebook.parse.inputs import UNKNOWN
 
 Group = tuple[str, ...]
 MAX_GROUPS = 5

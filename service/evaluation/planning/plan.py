@@ -8,9 +8,9 @@ from service.evaluation.planning.resolve import Lean, Resolution
 from service.evaluation.planning.steps import Step, make_steps
 from service.rulebook.files.text import Sentence
 from service.rulebook.formulas.graph import Node, RouteNode
+from service.rulebook.input import UNKNOWN
 from service.rulebook.model import Bound, Check, Contradiction
 from service.rulebook.names import at_point, identifier
-from service.rulebook.parse.inputs import UNKNOWN
 from service.rulebook.rulebook import Rulebook
 
 

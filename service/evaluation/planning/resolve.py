@@ -4,9 +4,9 @@ from dataclasses import dataclass
 
 from service.evaluation.known import Known
 from service.rulebook.formulas.graph import Node, RouteNode
+from service.rulebook.input import UNKNOWN
 from service.rulebook.model import AssumptionRow, Guard
 from service.rulebook.names import identifier
-from service.rulebook.parse.inputs import UNKNOWN
 from service.rulebook.rulebook import Rulebook
 
 NOTHING: frozenset[str] = frozenset()

@@ -5,8 +5,8 @@ from functools import lru_cache
 
 from service.errors import SpecError, SpecFault
 from service.evaluation.known import Known
+from service.rulebook.input import Input
 from service.rulebook.names import identifier
-from service.rulebook.parse.inputs import Input
 from service.rulebook.rulebook import Rulebook
 from service.units.choice_reading import nearest, read_choice, read_count
 from service.units.fault import LONGEST_TEXT, Fault

@@ -7,8 +7,8 @@ from service.evaluation.judging.judge import Judgement
 from service.evaluation.planning.plan import Plan
 from service.evaluation.reporting.display import Display
 from service.rulebook.files.text import Placeholder, Sentence
+from service.rulebook.input import UNKNOWN
 from service.rulebook.names import identifier
-from service.rulebook.parse.inputs import UNKNOWN
 from service.rulebook.rulebook import Rulebook
 
 Filler = Callable[[list, Judgement | None], str]

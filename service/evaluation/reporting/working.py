@@ -5,8 +5,8 @@ import re
 from service.evaluation.planning.plan import Plan
 from service.evaluation.reporting.sentences import Writer
 from service.rulebook.formulas.graph import Node
+from service.rulebook.input import UNKNOWN
 from service.rulebook.names import at_point, identifier, shown
-from service.rulebook.parse.inputs import UNKNOWN
 from service.rulebook.rulebook import Rulebook
 
 _NAME = re.compile(

@@ -1,4 +1,4 @@
-"""Sentences with placeholders: `{name}`, `{name in psi}`, `{name at peak_power}`, `{value}`, `{limit}`, `{margin}`, `{point}`."""
+"""Sentences with placeholders: `{name}`, `{name in psi}`, `{name at peak_power}`, and those of OWN_WORDS."""
 
 import re
 from dataclasses import dataclass
@@ -9,7 +9,8 @@ from service.rulebook.files.yaml_file import Text
 _PLACEHOLDER = re.compile(r"\{([^{}]*)\}")
 _INSIDE = re.compile(r"([a-z0-9_.]+)(?: in ([^\s{}]+))?(?: at ([a-z0-9_]+))?\Z")
 
-OWN_WORDS = ("value", "limit", "margin", "point")
+OWN_WORDS = ("value", "limit", "warn_limit", "fail_limit", "margin", "point", "missing")
+_DIGITS = re.compile(r"[0-9][0-9.,]*")
 
 
 @dataclass(frozen=True)
@@ -32,17 +33,23 @@ class Sentence:
     def placeholders(self) -> list[Placeholder]:
         return [part for part in self.parts if isinstance(part, Placeholder)]
 
+    @property
+    def digits(self) -> list[str]:
+        """Numbers typed into the text itself."""
+        literal = [part for part in self.parts if isinstance(part, str)]
+        return [match[0].rstrip(".,") for part in literal for match in _DIGITS.finditer(part)]
+
 
 def parse_sentence(text: str, line: int) -> Sentence:
     """Cut a sentence at its placeholders; ValueError for a brace that is not one."""
     parts: list[str | Placeholder] = []
     end = 0
-    for found in _PLACEHOLDER.finditer(text):
-        inside = _INSIDE.match(found[1])
+    for gap in _PLACEHOLDER.finditer(text):
+        inside = _INSIDE.match(gap[1])
         if not inside:
-            raise ValueError(f"has the placeholder `{found[0]}`, which cannot be read.")
-        parts += [text[end : found.start()], Placeholder(inside[1], inside[2], inside[3])]
-        end = found.end()
+            raise ValueError(f"has the placeholder `{gap[0]}`, which cannot be read.")
+        parts += [text[end : gap.start()], Placeholder(inside[1], inside[2], inside[3])]
+        end = gap.end()
     parts.append(text[end:])
     if any(isinstance(part, str) and ("{" in part or "}" in part) for part in parts):
         raise ValueError("has a single brace.")

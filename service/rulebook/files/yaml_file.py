@@ -2,13 +2,20 @@
 
 import re
 import sys
+from collections.abc import Iterator
 from pathlib import Path
+from typing import NoReturn
 
 import yaml
 
 from service.errors import Problem, RulebookError
 
 _ESCAPE = re.compile(r"\\U([0-9A-Fa-f]{8})")
+# libyaml where PyYAML was built with it, ten times as fast; the same events either way.
+_PARSER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+# Rule files need a handful of levels; the parser itself would go on until the stack ends.
+DEEPEST = 60
+_FORGOTTEN_COLON = "mapping values are not allowed"
 
 
 class Text(str):
@@ -17,145 +24,181 @@ class Text(str):
     line: int = 0
 
 
-class Entries(dict):
+class Entries(dict[Text, "Node"]):
     """A mapping with the line of each key."""
 
     line: int = 0
     flow: bool = False
 
     def line_of(self, key: str) -> int:
-        for own in self:
-            if own == key:
-                return own.line
+        for known in self:
+            if known == key:
+                return known.line
         return self.line
 
 
-class Items(list):
+class Items(list["Node"]):
     """A list with its line."""
 
     line: int = 0
     flow: bool = False
 
 
-class _Trap(Exception):
-    """A node that YAML has and rule files do not."""
-
-    def __init__(self, line: int, message: str, mend: str):
-        self.problem = (line, message, mend)
-
-
-class _TextLoader(yaml.SafeLoader):
-    """SafeLoader that stops at anchors, aliases and tags; nodes are read as they stand, so `no`, `010` and `1:30` stay text."""
-
-    def compose_node(self, parent, index):
-        event = self.peek_event()
-        line = event.start_mark.line + 1
-        if getattr(event, "anchor", None) is not None:
-            raise _Trap(line, "uses an anchor or alias (& or *).", "Write the text out where it is needed.")
-        if getattr(event, "tag", None) is not None:
-            raise _Trap(line, "uses a tag (!).", "Remove the tag: every scalar is plain text here.")
-        return super().compose_node(parent, index)
+Node = Text | Entries | Items
 
 
 def read_yaml(path: Path, shown: str) -> Entries:
-    """Read one rule file into Entries, or say which line is wrong and how to mend it."""
+    """Read one rule file into Entries, or say which line is wrong and how to fix it."""
+    return _Reader(shown).read(path)
 
-    def refuse(line: int, message: str, mend: str) -> RulebookError:
-        return RulebookError([Problem(shown, line, message, mend)])
 
-    try:
-        text = path.read_text(encoding="utf-8")
-    except UnicodeDecodeError as error:
-        raise refuse(1, "is not UTF-8 text.", "Save it as UTF-8.") from error
-    except OSError as error:
-        raise refuse(
-            1,
-            "cannot be read as a file.",
-            "Rule files are plain files; a folder or a link to nothing must not be named like one.",
-        ) from error
-    try:
-        documents = list(yaml.compose_all(text, Loader=_TextLoader))
-    except _Trap as trap:
-        raise refuse(*trap.problem) from trap
-    except yaml.MarkedYAMLError as error:
+class _Reader:
+    """Builds the nodes of one file from the parser's events."""
+
+    def __init__(self, shown: str):
+        self.shown = shown
+        self.events: Iterator[yaml.Event] = iter(())
+
+    def refuse(self, line: int, message: str, fix: str) -> NoReturn:
+        raise RulebookError([Problem(self.shown, line, message, fix)])
+
+    def read(self, path: Path) -> Entries:
+        text = self._text_of(path)
+        try:
+            self.events = iter(yaml.parse(text, Loader=_PARSER))
+            return self._document()
+        except yaml.MarkedYAMLError as error:
+            self._refuse_syntax(text, error)
+        except yaml.reader.ReaderError as error:
+            line = text.count("\n", 0, error.position) + 1
+            self.refuse(line, "holds a control character.", "Delete it; rule files are plain text.")
+        except (ValueError, OverflowError):
+            line = _line_of_escape(text)
+            self.refuse(line, "holds an escape that stands for no character.", "Write the character itself.")
+        except RecursionError:
+            self.refuse(1, "is nested too deeply.", "Rule files need at most a handful of levels.")
+
+    def _text_of(self, path: Path) -> str:
+        try:
+            return path.read_text(encoding="utf-8")
+        except UnicodeDecodeError:
+            self.refuse(1, "is not UTF-8 text.", "Save it as UTF-8.")
+        except OSError:
+            self.refuse(
+                1,
+                "cannot be read as a file.",
+                "Rule files are plain files; a folder or a link to nothing must not be named like one.",
+            )
+
+    def _refuse_syntax(self, text: str, error: yaml.MarkedYAMLError) -> NoReturn:
         mark = error.problem_mark or error.context_mark
-        raise refuse(
-            mark.line + 1 if mark else 1,
-            f"is not YAML: {error.problem}.",
+        line = mark.line + 1 if mark else 1
+        problem = str(error.problem)
+        lines = text.splitlines()
+        if line <= len(lines) and "\t" in _indent(lines[line - 1]):
+            self.refuse(line, "is indented with a tab.", "Use spaces.")
+        forgotten = _line_without_colon(lines, line) if _FORGOTTEN_COLON in problem else None
+        if forgotten:
+            name = lines[forgotten - 1].split()[0]
+            self.refuse(forgotten, f"has no colon after `{name[:40]}`.", f"Write `{name[:40]}: ...`.")
+        self.refuse(
+            line,
+            f"is not YAML: {problem}.",
             "Quote text that holds a colon, a question mark or a comma, and check the indentation.",
-        ) from error
-    except yaml.reader.ReaderError as error:
-        raise refuse(
-            text.count("\n", 0, error.position) + 1,
-            "holds a control character.",
-            "Delete it; rule files are plain text.",
-        ) from error
-    except (ValueError, OverflowError) as error:
-        raise refuse(
-            _line_of_escape(text),
-            "holds an escape that stands for no character.",
-            "Write the character itself.",
-        ) from error
-    except RecursionError as error:
-        raise refuse(1, "is nested too deeply.", "Rule files need at most a handful of levels.") from error
-    if len(documents) > 1:
-        raise refuse(
-            documents[1].start_mark.line,
-            "holds a second document.",
-            "Remove the line `---`; one file is one mapping.",
         )
-    if not documents or not isinstance(documents[0], yaml.MappingNode):
-        raise refuse(
-            1, "does not hold one mapping of names.", "Start each entry with `name:` at the left margin."
-        )
-    return _entries(documents[0], refuse)
+
+    def _document(self) -> Entries:
+        root: Node | None = None
+        for event in self.events:
+            if isinstance(event, yaml.DocumentStartEvent) and root is not None:
+                self.refuse(
+                    _line(event),
+                    "holds a second document.",
+                    "Remove the line `---`; one file is one mapping.",
+                )
+            elif isinstance(event, yaml.NodeEvent):
+                root = self._node(event, 1)
+        if not isinstance(root, Entries):
+            self.refuse(
+                1, "does not hold one mapping of names.", "Start each entry with `name:` at the left margin."
+            )
+        return root
+
+    def _node(self, event: yaml.Event, depth: int) -> Node:
+        line = _line(event)
+        if depth > DEEPEST:
+            self.refuse(line, "is nested too deeply.", "Rule files need at most a handful of levels.")
+        if getattr(event, "anchor", None) is not None:
+            self.refuse(line, "uses an anchor or alias (& or *).", "Write the text out where it is needed.")
+        if getattr(event, "tag", None) is not None:
+            self.refuse(line, "uses a tag (!).", "Remove the tag: every scalar is plain text here.")
+        if isinstance(event, yaml.MappingStartEvent):
+            return self._entries(event, depth)
+        if isinstance(event, yaml.SequenceStartEvent):
+            return self._items(event, depth)
+        assert isinstance(event, yaml.ScalarEvent)
+        return self._text(event)
+
+    def _entries(self, start: yaml.MappingStartEvent, depth: int) -> Entries:
+        entries = Entries()
+        entries.line, entries.flow = _line(start), bool(start.flow_style)
+        for event in self.events:
+            if isinstance(event, yaml.MappingEndEvent):
+                break
+            key = self._key(event, depth)
+            if key in entries:
+                first = entries.line_of(key)
+                self.refuse(key.line, f"gives `{key}` twice (first on line {first}).", "Keep one of the two.")
+            entries[key] = self._node(next(self.events), depth + 1)
+        return entries
+
+    def _key(self, event: yaml.Event, depth: int) -> Text:
+        key = self._node(event, depth + 1)
+        if not isinstance(key, Text):
+            self.refuse(key.line, "has a key that is not a plain name.", "Use a plain name as the key.")
+        if key == "<<":
+            self.refuse(key.line, "uses a merge key (<<).", "Write the entries out where they are needed.")
+        return key
+
+    def _items(self, start: yaml.SequenceStartEvent, depth: int) -> Items:
+        items = Items()
+        items.line, items.flow = _line(start), bool(start.flow_style)
+        for event in self.events:
+            if isinstance(event, yaml.SequenceEndEvent):
+                break
+            items.append(self._node(event, depth + 1))
+        return items
+
+    def _text(self, event: yaml.ScalarEvent) -> Text:
+        line = _line(event)
+        if any("\ud800" <= letter <= "\udfff" for letter in event.value):
+            self.refuse(line, "holds half of a character (a surrogate).", "Write the character itself.")
+        text = Text(event.value)
+        text.line = line
+        return text
+
+
+def _line(event: yaml.Event) -> int:
+    return event.start_mark.line + 1 if event.start_mark else 1
+
+
+def _indent(line: str) -> str:
+    return line[: len(line) - len(line.lstrip())]
+
+
+def _line_without_colon(lines: list[str], line: int) -> int | None:
+    """The line before a complaint that starts an entry and has no colon: `title Oil pressure`, `warn`."""
+    for number in range(min(line, len(lines)), 0, -1):
+        content = lines[number - 1].split(" #")[0].strip()
+        if content and not content.startswith(("#", "-")):
+            if ":" not in content:
+                return number
+            if number != line:
+                return None
+    return None
 
 
 def _line_of_escape(text: str) -> int:
     """The line of the first \\U escape beyond the last character there is."""
     beyond = next((match for match in _ESCAPE.finditer(text) if int(match[1], 16) > sys.maxunicode), None)
     return text.count("\n", 0, beyond.start()) + 1 if beyond else 1
-
-
-def _entries(node: yaml.MappingNode, refuse) -> Entries:
-    result = Entries()
-    result.line = node.start_mark.line + 1
-    result.flow = bool(node.flow_style)
-    for key_node, value_node in node.value:
-        line = key_node.start_mark.line + 1
-        if not isinstance(key_node, yaml.ScalarNode):
-            raise refuse(line, "has a key that is not a plain name.", "Use a plain name as the key.")
-        key = _text(key_node, refuse)
-        if key == "<<":
-            raise refuse(line, "uses a merge key (<<).", "Write the entries out where they are needed.")
-        if key in result:
-            raise refuse(
-                line,
-                f"gives `{key}` twice (first on line {result.line_of(key)}).",
-                "Keep one of the two.",
-            )
-        result[key] = _node(value_node, refuse)
-    return result
-
-
-def _node(node: yaml.Node, refuse):
-    if isinstance(node, yaml.MappingNode):
-        return _entries(node, refuse)
-    if isinstance(node, yaml.SequenceNode):
-        items = Items(_node(child, refuse) for child in node.value)
-        items.line = node.start_mark.line + 1
-        items.flow = bool(node.flow_style)
-        return items
-    return _text(node, refuse)
-
-
-def _text(node: yaml.ScalarNode, refuse) -> Text:
-    if any("\ud800" <= letter <= "\udfff" for letter in node.value):
-        raise refuse(
-            node.start_mark.line + 1,
-            "holds half of a character (a surrogate).",
-            "Write the character itself.",
-        )
-    text = Text(node.value)
-    text.line = node.start_mark.line + 1
-    return text

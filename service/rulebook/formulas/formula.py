@@ -21,10 +21,10 @@ _ALPHABET = re.compile(r"[A-Za-z0-9_.,+\-*/()<>= \t\n]*\Z")
 class FormulaError(ValueError):
     """A formula is not in the language: what it has, and what to write instead."""
 
-    def __init__(self, what: str, mend: str):
-        super().__init__(f"{what} {mend}")
+    def __init__(self, what: str, fix: str):
+        super().__init__(f"{what} {fix}")
         self.what = what
-        self.mend = mend
+        self.fix = fix
 
 
 @dataclass(frozen=True)
@@ -102,7 +102,7 @@ class _Vetting:
         )
 
     def _number(self, node: ast.Constant) -> ast.Constant:
-        if type(node.value) not in (int, float):
+        if not isinstance(node.value, (int, float)) or isinstance(node.value, bool):
             raise FormulaError(
                 "holds something that is neither a number nor a name.", "Use numbers and names only."
             )
@@ -119,9 +119,10 @@ class _Vetting:
         if isinstance(node, ast.Attribute):
             if not isinstance(node.value, ast.Name):
                 raise FormulaError("has a name with more than one dot.", "Names have one dot or none.")
-            parts = (node.value.id, node.attr)
+            parts = [node.value.id, node.attr]
         else:
-            parts = (node.id,)
+            assert isinstance(node, ast.Name)
+            parts = [node.id]
         if not all(WORD.match(part) for part in parts):
             raise FormulaError(
                 f"has the name `{'.'.join(parts)}`.",

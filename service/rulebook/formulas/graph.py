@@ -1,16 +1,20 @@
 """From quantities and operating points to compiled nodes in one fixed order; circles are judged over all routes together."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from operator import itemgetter
+from typing import Any, NamedTuple, Protocol
 
-import numpy
+import numpy as np
 
 from service.errors import Problem, RulebookError
-from service.rulebook.formulas.compilers import Evaluator
+from service.rulebook.formulas.compilers import Compiled, FormulaCompiler
 from service.rulebook.formulas.formula import Formula
 from service.rulebook.model import Guard, OperatingPoint, Quantity, Route
 from service.rulebook.names import at_point, shown
+
+Fetch = Callable[[Any], tuple[Any, ...]]
+"""From the list of values by slot to the arguments of a call."""
 
 
 @dataclass
@@ -20,10 +24,10 @@ class RouteNode:
     route: Route
     formula: Formula
     names: tuple[str, ...]
-    call: Callable
+    call: Compiled
     when: Guard
-    columns: Callable | None = None
-    fetch: Callable | None = None
+    columns: Compiled
+    fetch: Fetch = tuple
     step: object = None
 
 
@@ -35,9 +39,9 @@ class Node:
     quantity: Quantity
     point: str | None
     routes: list[RouteNode]
+    line: int
+    file: str
     slot: int = -1
-    line: int = 0
-    file: str = ""
 
 
 @dataclass
@@ -48,46 +52,21 @@ class Graph:
     slots: dict[str, int] = field(default_factory=dict)
 
 
-def build_graph(
-    quantities: dict[str, Quantity],
-    words: dict[str, Quantity],
-    points: list[OperatingPoint],
-    leaves: list[str],
-    evaluator: Evaluator,
-    points_file: str,
-) -> Graph:
+class Facts(Protocol):
+    """What a graph is made of."""
+
+    quantities: dict[str, Quantity]
+    words: dict[str, Quantity]
+    points: dict[str, OperatingPoint]
+
+    def leaves(self) -> Iterable[str]:
+        """Identifiers of everything that comes from outside."""
+
+
+def build_graph(facts: Facts, compiler: FormulaCompiler, points_file: str) -> Graph:
     """Compile every route once, bind it to each operating point, and order the nodes."""
-    per_point = {f"point__{word}": word for word in words} | {
-        name: name for name, q in quantities.items() if q.at_points
-    }
-    compiler = _Compiler(evaluator)
-    nodes: dict[str, Node] = {}
-    for point in points:
-        rename = {name: at_point(base, point.name) for name, base in per_point.items()}
-        for word in words:
-            routes = point.words.get(word, ())
-            node_id = at_point(word, point.name)
-            made = [compiler.route(route, rename, point.when) for route in routes]
-            nodes[node_id] = Node(node_id, words[word], point.name, made, line=point.line, file=points_file)
-        for name, quantity in quantities.items():
-            if quantity.at_points:
-                node_id = at_point(name, point.name)
-                made = [compiler.route(route, rename, point.when) for route in quantity.routes]
-                nodes[node_id] = Node(
-                    node_id, quantity, point.name, made, line=quantity.line, file=quantity.file
-                )
-    for name, quantity in quantities.items():
-        if not quantity.at_points:
-            nodes[name] = Node(
-                name,
-                quantity,
-                None,
-                [compiler.route(route, {}, {}) for route in quantity.routes],
-                line=quantity.line,
-                file=quantity.file,
-            )
-    ordered = _ordered(nodes)
-    slots = {name: slot for slot, name in enumerate([*leaves, *ordered])}
+    ordered = _ordered(_nodes(facts, _RouteCompiler(compiler), points_file))
+    slots = {name: slot for slot, name in enumerate([*facts.leaves(), *ordered])}
     for node in ordered.values():
         node.slot = slots[node.id]
         for route in node.routes:
@@ -95,7 +74,29 @@ def build_graph(
     return Graph(ordered, slots)
 
 
-def fetcher(slots: list[int]) -> Callable:
+def _nodes(facts: Facts, compiler: "_RouteCompiler", points_file: str) -> dict[str, Node]:
+    """The words and quantities of every point, then the quantities that have none."""
+    per_point = {name: quantity for name, quantity in facts.quantities.items() if quantity.at_points}
+    bases = {f"point__{word}": word for word in facts.words} | {name: name for name in per_point}
+    nodes: dict[str, Node] = {}
+    for point in facts.points.values():
+        rename = {name: at_point(base, point.name) for name, base in bases.items()}
+        for name, word in facts.words.items():
+            routes = [compiler.route(route, rename, point.when) for route in point.words.get(name, ())]
+            id = at_point(name, point.name)
+            nodes[id] = Node(id, word, point.name, routes, point.line, points_file)
+        for name, quantity in per_point.items():
+            routes = [compiler.route(route, rename, point.when) for route in quantity.routes]
+            id = at_point(name, point.name)
+            nodes[id] = Node(id, quantity, point.name, routes, quantity.line, quantity.file)
+    for name, quantity in facts.quantities.items():
+        if not quantity.at_points:
+            routes = [compiler.route(route, {}, {}) for route in quantity.routes]
+            nodes[name] = Node(name, quantity, None, routes, quantity.line, quantity.file)
+    return nodes
+
+
+def fetcher(slots: list[int]) -> Fetch:
     """A function from the list of values to the tuple of arguments at these slots."""
     if len(slots) == 1:
         slot = slots[0]
@@ -103,60 +104,72 @@ def fetcher(slots: list[int]) -> Callable:
     return itemgetter(*slots) if slots else lambda values: ()
 
 
-class _Compiler:
+class _Calls(NamedTuple):
+    """A route compiled for floats and for columns."""
+
+    floats: Compiled
+    columns: Compiled
+
+
+class _RouteCompiler:
     """Compiles a route once and shares it between operating points: calls are by position, so only the names differ."""
 
-    def __init__(self, evaluator: Evaluator):
-        self.evaluator = evaluator
-        self.made: dict[int, tuple[Callable, Callable, list[Formula]]] = {}
+    def __init__(self, compiler: FormulaCompiler):
+        self.compiler = compiler
+        self._compiled: dict[int, _Calls] = {}
 
-    def route(self, route: Route, rename: dict[str, str], point_when: Guard) -> RouteNode:
-        if id(route) not in self.made:
-            self.made[id(route)] = (
-                self._call(route, False),
-                self._call(route, True),
-                [formula for formula, _, _ in route.valid],
-            )
-        call, columns, valid = self.made[id(route)]
+    def route(self, route: Route, rename: Mapping[str, str], point_when: Guard) -> RouteNode:
+        calls = self._compiled.get(id(route))
+        if calls is None:
+            calls = self._compiled[id(route)] = _Calls(self._call(route, False), self._call(route, True))
         formula = route.formula.bound(rename)
         names = list(formula.names)
-        for extra in valid:
-            names += extra.bound(rename).names
+        for validity in route.valid:
+            names += validity.ratio.bound(rename).names
         when = dict(route.when)
         for choice, words in point_when.items():
             when[choice] = when[choice] & words if choice in when else words
-        return RouteNode(route, formula, tuple(names), call, when, columns)
+        return RouteNode(route, formula, tuple(names), calls.floats, when, calls.columns)
 
-    def _call(self, route: Route, columns: bool) -> Callable:
-        core = self.evaluator.prepare(route.formula, columns)
+    def _call(self, route: Route, columns: bool) -> Compiled:
+        core = self.compiler.prepare(route.formula, columns)
         if not route.valid:
             return core
-        count = len(route.formula.names)
-        checks = []
-        start = count
-        for formula, low, high in route.valid:
-            end = start + len(formula.names)
-            checks.append((self.evaluator.prepare(formula, columns), start, end, low, high))
+        start = count = len(route.formula.names)
+        ranges = []
+        for validity in route.valid:
+            end = start + len(validity.ratio.names)
+            ratio = self.compiler.prepare(validity.ratio, columns)
+            ranges.append(_Range(ratio, slice(start, end), validity.low, validity.high))
             start = end
-        return _within_columns(core, count, checks) if columns else _within(core, count, checks)
+        return _within_columns(core, count, ranges) if columns else _within(core, count, ranges)
 
 
-def _within(core: Callable, count: int, checks: list) -> Callable:
-    def call(*values):
-        for check, start, end, low, high in checks:
-            if not low <= check(*values[start:end]) <= high:
+class _Range(NamedTuple):
+    """A compiled ratio, where its arguments stand, and between which values it has to lie."""
+
+    ratio: Compiled
+    arguments: slice
+    low: float
+    high: float
+
+
+def _within(core: Compiled, count: int, ranges: list[_Range]) -> Compiled:
+    def call(*values: Any) -> Any:
+        for ratio, arguments, low, high in ranges:
+            if not low <= ratio(*values[arguments]) <= high:
                 return float("nan")
         return core(*values[:count])
 
     return call
 
 
-def _within_columns(core: Callable, count: int, checks: list) -> Callable:
-    def call(*values):
+def _within_columns(core: Compiled, count: int, ranges: list[_Range]) -> Compiled:
+    def call(*values: Any) -> Any:
         result = core(*values[:count])
-        for check, start, end, low, high in checks:
-            checked = check(*values[start:end])
-            result = numpy.where((checked >= low) & (checked <= high), result, numpy.nan)
+        for ratio, arguments, low, high in ranges:
+            checked = ratio(*values[arguments])
+            result = np.where((checked >= low) & (checked <= high), result, np.nan)
         return result
 
     return call
@@ -165,35 +178,33 @@ def _within_columns(core: Callable, count: int, checks: list) -> Callable:
 def _ordered(nodes: dict[str, Node]) -> dict[str, Node]:
     """Depth-first order over all routes together; a circle is refused with its path."""
     ordered: dict[str, Node] = {}
-    path: list[str] = []
-    on_path: set[str] = set()
+    path: dict[str, None] = {}
 
-    def visit(node_id: str) -> None:
-        if node_id in ordered:
+    def visit(id: str) -> None:
+        if id in ordered:
             return
-        node = nodes[node_id]
-        if node_id in on_path:
-            circle = [*path[path.index(node_id) :], node_id]
+        node = nodes[id]
+        if id in path:
+            names = list(path)
+            circle = [*names[names.index(id) :], id]
             raise RulebookError(
                 [
                     Problem(
                         node.file,
                         node.line,
-                        f"`{shown(node_id)}` hangs on itself: {' <- '.join(shown(name) for name in circle)}.",
+                        f"`{shown(id)}` depends on itself: {' <- '.join(shown(name) for name in circle)}.",
                         "Let one of them read inputs only (a `stated_...` quantity), and the others read that.",
                     )
                 ]
             )
-        path.append(node_id)
-        on_path.add(node_id)
+        path[id] = None
         for route in node.routes:
             for name in route.names:
                 if name in nodes:
                     visit(name)
-        path.pop()
-        on_path.discard(node_id)
-        ordered[node_id] = node
+        del path[id]
+        ordered[id] = node
 
-    for node_id in nodes:
-        visit(node_id)
+    for id in nodes:
+        visit(id)
     return ordered

@@ -1,124 +1,76 @@
 """rules/inputs.yaml: what a client may say."""
 
 import math
-from dataclasses import dataclass, field
+from collections.abc import Callable
+from dataclasses import dataclass
 
 from service.rulebook.files.section import Section, instead
-from service.rulebook.files.yaml_file import Entries, Items, Text
+from service.rulebook.files.yaml_file import Entries, Items, Node, Text
+from service.rulebook.input import Axis, Input, NotQuite, Step
 from service.rulebook.names import WORD
 from service.units.messy_text import PLAIN
 from service.units.number_form import NumberForm
 from service.units.units import DIMENSIONS, find_unit, offer
 
 KINDS = ("number", "choice", "flag", "count", "curve", "map")
-UNKNOWN = "unknown"
 
 
 @dataclass(frozen=True)
-class Axis:
-    """One axis of a curve: its word on the wire, dimension and reading."""
-
-    word: str
-    dimension: str
-    reading: str | None
-
-
-@dataclass(frozen=True)
-class Input:
-    """One field of the build spec."""
+class _Common:
+    """What every kind of input says of itself."""
 
     path: str
     kind: str
     label: str
     ask: str
     line: int
-    reading: str | None = None
-    words: dict[str, str] = field(default_factory=dict)
-    form: NumberForm | None = None
-    usual: dict[str, tuple[float, float]] = field(default_factory=dict)
-    usual_source: str | None = None
-    steps: dict[str, dict[str, tuple[float, str]]] = field(default_factory=dict)
-    possible_count: tuple[int, int] = (0, 0)
-    choices: dict[str, str] = field(default_factory=dict)
-    choices_from: str | None = None
-    unknown: str = ""
-    synonyms: dict[str, str] = field(default_factory=dict)
-    not_quite: dict[str, tuple[str, str]] = field(default_factory=dict)
-    place: str | None = None
-    rarely_known: bool = False
-    could_mean: tuple[str, ...] = ()
-    axes: tuple[Axis, ...] = ()
-    points: tuple[int, int] = (2, 50)
-    shape: str | None = None
-    lists: dict[str, tuple[Axis, ...]] = field(default_factory=dict)
-    required: tuple[str, ...] = ()
-
-    @property
-    def group(self) -> str:
-        return self.path.rpartition(".")[0]
-
-    @property
-    def name(self) -> str:
-        return self.path.rpartition(".")[2]
 
 
-def parse_inputs(entries: Entries, file: str) -> dict[str, Input]:
-    """Every input by its path."""
-    return {str(path): _input(Section(file, path, entries[path], path.line)) for path in entries}
-
-
-def _input(section: Section) -> Input:
+def parse_input(section: Section) -> Input:
+    """One entry of inputs.yaml."""
     if not all(WORD.match(part) for part in section.name.split(".")) or section.name.count(".") > 1:
         section.fail(
             "is not a name the language has.", "Use lower-case words joined by underscores, one dot at most."
         )
     kind = section.one_of("kind", KINDS)
-    common = {
-        "path": str(section.name),
-        "kind": str(kind),
-        "label": str(section.text("label")),
-        "ask": str(section.sentence("ask")),
-        "line": section.line,
-    }
-    made = _READERS[kind](section, common)
+    common = _Common(
+        section.name, kind, str(section.text("label")), str(section.sentence("ask")), section.line
+    )
+    parsed = _READERS[kind](section, common)
     section.finish()
-    return made
+    return parsed
 
 
-def _number(section: Section, common: dict) -> Input:
+def _number(section: Section, common: _Common) -> Input:
     reading = section.one_of("reading", ("gauge", "absolute", "difference", "level"), None)
     words = _words(section)
     possible = _ranges(section, "possible", words)
-    if possible is None:
-        section.fail(
-            "lacks `possible`.",
-            "Add the range beyond which the value cannot be right: `possible: [low, high]`.",
-        )
     if "pressure" in words and reading is None:
         section.fail("is a pressure without a reading.", "Add `reading: gauge`, `absolute` or `difference`.")
     place = section.text("place", None)
-    usual = _ranges(section, "usual", words) or {}
+    usual = _ranges(section, "usual", words) if section.has("usual") else {}
+    usual_source = section.text("usual_source") if section.has("usual") else None
     form = NumberForm(
-        label=common["label"],
+        label=common.label,
         dimensions=tuple(words),
         possible=possible,
         reading=reading,
         range=section.one_of("range", ("judge_high", "judge_low"), None),
-        forms=tuple(str(form) for form in section.items("forms", ())),
+        forms=section.words("forms"),
         has_place=place is not None,
         usual=usual,
     )
     return Input(
-        **common,
+        **vars(common),
         reading=reading,
         words=words,
         form=form,
         usual=usual,
-        usual_source=section.text("usual_source", None),
+        usual_source=str(usual_source) if usual_source else None,
         steps=_steps(section, form),
-        place=place,
+        place=str(place) if place else None,
         rarely_known=section.one_of("rarely_known", ("yes",), None) is not None,
-        could_mean=tuple(str(path) for path in section.items("could_mean", ())),
+        could_mean=section.words("could_mean"),
     )
 
 
@@ -136,14 +88,17 @@ def _words(section: Section) -> dict[str, str]:
     return {str(dimension): str(word) for dimension, word in words.items()}
 
 
-def _ranges(section: Section, key: str, words: dict[str, str]) -> dict[str, tuple[float, float]] | None:
-    node = section.take(key, None)
-    if node is None:
-        return None
-    if not isinstance(node, Entries):
-        node = {dimension: node for dimension in words}
+def _ranges(section: Section, key: str, words: dict[str, str]) -> dict[str, tuple[float, float]]:
+    """Low and high in SI by dimension; `possible` needs them for every word of the input."""
+    if key == "possible" and not section.has(key):
+        section.fail(
+            "lacks `possible`.",
+            "Add the range beyond which the value cannot be right: `possible: [low, high]`.",
+        )
+    node = section.take(key)
+    pairs = dict(node) if isinstance(node, Entries) else dict.fromkeys(map(Text, words), node)
     ranges = {}
-    for dimension, pair in node.items():
+    for dimension, pair in pairs.items():
         if dimension not in words or not isinstance(pair, Items) or len(pair) != 2:
             section.fail(
                 f"has a `{key}` that is not a pair for its dimension.",
@@ -167,23 +122,25 @@ def _ranges(section: Section, key: str, words: dict[str, str]) -> dict[str, tupl
     return ranges
 
 
-def _steps(section: Section, form: NumberForm) -> dict[str, dict[str, tuple[float, str]]]:
+def _steps(section: Section, form: NumberForm) -> dict[str, dict[str, Step]]:
     """`step: 1 lb/h`, by display system `{metric: 0.1 bar, us: 1 psi}`, and by dimension where an input has several."""
     node = section.take("step", None)
     if node is None:
         return {}
-    if not (isinstance(node, Entries) and set(node) <= set(form.dimensions)):
-        node = {form.dimensions[0]: node}
+    by_dimension: dict[str, Node] = (
+        {str(dimension): texts for dimension, texts in node.items()}
+        if isinstance(node, Entries) and set(node) <= set(form.dimensions)
+        else {form.dimensions[0]: node}
+    )
     return {
-        str(dimension): {
-            system: _step(section, form, dimension, text)
-            for system, text in _by_system(section, texts).items()
+        dimension: {
+            system: _step(section, dimension, text) for system, text in _by_system(section, texts).items()
         }
-        for dimension, texts in node.items()
+        for dimension, texts in by_dimension.items()
     }
 
 
-def _by_system(section: Section, texts: object) -> dict[str, str]:
+def _by_system(section: Section, texts: Node) -> dict[str, Node]:
     if not isinstance(texts, Entries):
         return {"metric": texts, "us": texts}
     if set(texts) != {"metric", "us"}:
@@ -195,7 +152,7 @@ def _by_system(section: Section, texts: object) -> dict[str, str]:
     return {str(system): text for system, text in texts.items()}
 
 
-def _step(section: Section, form: NumberForm, dimension: str, text: object) -> tuple[float, str]:
+def _step(section: Section, dimension: str, text: Node) -> Step:
     """A number and a unit as a client may write it, so that whole multiples can be proposed to one."""
     split = PLAIN.fullmatch(text) if isinstance(text, Text) else None
     number, spelling = (float(split[1]), split[2].strip()) if split else (0.0, "")
@@ -207,45 +164,47 @@ def _step(section: Section, form: NumberForm, dimension: str, text: object) -> t
             f"Write {offer(dimension)}.",
             section.line_of("step"),
         )
-    return number, spelling
+    return Step(number, spelling)
 
 
-def _choice(section: Section, common: dict) -> Input:
+def _choice(section: Section, common: _Common) -> Input:
     choices_from = section.text("choices_from", None)
-    choices = {} if choices_from else section.entries("choices")
+    choices = Entries() if choices_from else section.entries("choices")
     return Input(
-        **common,
+        **vars(common),
         choices={str(word): str(phrase) for word, phrase in choices.items()},
-        choices_from=choices_from,
+        choices_from=str(choices_from) if choices_from else None,
         unknown=str(section.sentence("unknown", "not stated")),
-        synonyms={str(word): str(choice) for word, choice in section.entries("synonyms", {}).items()},
+        synonyms={str(word): str(choice) for word, choice in section.entries("synonyms", Entries()).items()},
         not_quite=_not_quite(section),
     )
 
 
-def _not_quite(section: Section) -> dict[str, tuple[str, str]]:
+def _not_quite(section: Section) -> dict[str, NotQuite]:
     """Words that are refused with the nearest choice and the difference."""
-    made = {}
-    for word, pair in section.entries("not_quite", {}).items():
+    refused = {}
+    for word, pair in section.entries("not_quite", Entries()).items():
         if not isinstance(pair, Items) or len(pair) != 2:
             section.fail(
                 "has a `not_quite` that is not a choice and a reason.",
                 "Write `not_quite: {word: [choice, the difference in one sentence]}`.",
                 word.line,
             )
-        made[str(word)] = (str(pair[0]), str(pair[1]))
-    return made
+        refused[str(word)] = NotQuite(str(pair[0]), str(pair[1]))
+    return refused
 
 
-def _flag(section: Section, common: dict) -> Input:
+def _flag(section: Section, common: _Common) -> Input:
     return Input(
-        **common, choices={"yes": "yes", "no": "no"}, unknown=str(section.sentence("unknown", "not stated"))
+        **vars(common),
+        choices={"yes": "yes", "no": "no"},
+        unknown=str(section.sentence("unknown", "not stated")),
     )
 
 
-def _count(section: Section, common: dict) -> Input:
+def _count(section: Section, common: _Common) -> Input:
     low, high = _whole_pair(section, "possible")
-    return Input(**common, words={"count": common["path"]}, possible_count=(low, high))
+    return Input(**vars(common), words={"count": common.path}, possible_count=(low, high))
 
 
 def _whole_pair(section: Section, key: str) -> tuple[int, int]:
@@ -259,37 +218,34 @@ def _whole_pair(section: Section, key: str) -> tuple[int, int]:
     return low, high
 
 
-def _curve(section: Section, common: dict) -> Input:
+def _curve(section: Section, common: _Common) -> Input:
     points = _whole_pair(section, "points")
     axes = tuple(_axis(section.section(key)) for key in ("x", "y"))
     return Input(
-        **common, axes=axes, points=points, shape=section.one_of("shape", ("falling", "rising"), None)
+        **vars(common), axes=axes, points=points, shape=section.one_of("shape", ("falling", "rising"), None)
     )
 
 
 def _axis(section: Section) -> Axis:
-    axis = Axis(
-        str(section.text("word")),
-        str(section.dimension()),
-        section.one_of("reading", ("gauge", "absolute", "difference"), None),
-    )
+    reading = section.one_of("reading", ("gauge", "absolute", "difference"), None)
+    axis = Axis(str(section.text("word")), section.dimension(), reading)
     section.finish()
     return axis
 
 
-def _map(section: Section, common: dict) -> Input:
+def _map(section: Section, common: _Common) -> Input:
     points = _whole_pair(section, "points")
     lists = {}
     for part in section.entries("lists"):
         axes = section.section("lists").items(part)
+        name = f"{section.name}.{part}"
         lists[str(part)] = tuple(
-            _axis(Section(section.file, f"{section.name}.{part}", node, node.line)) for node in axes
+            _axis(Section(section.file, name, node, getattr(node, "line", part.line))) for node in axes
         )
-    required = tuple(str(part) for part in section.items("required"))
-    return Input(**common, lists=lists, required=required, points=points)
+    return Input(**vars(common), lists=lists, required=section.words("required"), points=points)
 
 
-_READERS = {
+_READERS: dict[str, Callable[[Section, _Common], Input]] = {
     "number": _number,
     "choice": _choice,
     "flag": _flag,

@@ -2,7 +2,7 @@
 
 from service.rulebook.files.section import Section
 from service.rulebook.files.text import Sentence, parse_sentence, sentence
-from service.rulebook.files.yaml_file import Entries, Items
+from service.rulebook.files.yaml_file import Items
 from service.rulebook.model import Moment, Watch
 
 
@@ -18,18 +18,15 @@ def parse_watch(section: Section) -> Watch:
     return watch
 
 
-def parse_moments(entries: Entries, file: str) -> dict[str, Moment]:
-    """rules/moments.yaml: where a job may stand, and what is watched then."""
-    moments = {}
-    for name in entries:
-        section = Section(file, name, entries[name], name.line)
-        watch = tuple(
-            _item(Section(file, f"{name}.watch", item, getattr(item, "line", name.line)))
-            for item in section.items("watch", Items())
-        )
-        moments[str(name)] = Moment(str(name), str(section.text("label")), watch)
-        section.finish()
-    return moments
+def parse_moment(section: Section) -> Moment:
+    """One entry of rules/moments.yaml: where a job may stand, and what is watched then."""
+    watch = tuple(
+        _item(Section(section.file, f"{section.name}.watch", item, getattr(item, "line", section.line)))
+        for item in section.items("watch", Items())
+    )
+    moment = Moment(section.name, str(section.text("label")), watch)
+    section.finish()
+    return moment
 
 
 def _item(section: Section) -> Watch:

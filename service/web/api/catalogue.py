@@ -6,8 +6,8 @@ from service.catalog.slots import SLOTS
 from service.evaluation.examples import plain_json
 from service.evaluation.reporting.display import Display, Shower
 from service.rulebook.formulas.functions import FUNCTIONS, Function
+from service.rulebook.input import Input
 from service.rulebook.model import Bound, Check, Guard, Quantity
-from service.rulebook.parse.inputs import Input
 from service.rulebook.rulebook import Rulebook
 from service.units.number_form import amount
 from service.units.units import DIMENSIONS

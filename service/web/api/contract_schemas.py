@@ -6,7 +6,7 @@ from service.advice.limits import MOST_INPUTS
 from service.advice.sweeps import MOST_CANDIDATES
 from service.catalog.slots import SLOTS
 from service.evaluation.speed_curves import MOST_SPEEDS
-from service.rulebook.parse.inputs import Input
+from service.rulebook.input import Input
 from service.rulebook.rulebook import Rulebook
 from service.units.fault import LONGEST_TEXT
 from service.units.units import DIMENSIONS

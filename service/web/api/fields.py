@@ -6,8 +6,8 @@ from marshmallow import ValidationError, fields
 from service.advice.batches import MOST_BUILDS
 from service.advice.sweeps import MOST_CANDIDATES
 from service.evaluation.speed_curves import DEFAULT_COUNT, MOST_SPEEDS, SpeedRange
+from service.rulebook.input import Input
 from service.rulebook.names import identifier
-from service.rulebook.parse.inputs import Input
 from service.rulebook.rulebook import Rulebook
 from service.units.choice_reading import nearest, read_count
 from service.units.fault import Fault

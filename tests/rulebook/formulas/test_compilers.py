@@ -7,10 +7,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from service.rulebook.formulas.compilers import EVALUATORS
+from service.rulebook.formulas.compilers import COMPILERS
 from service.rulebook.formulas.formula import FormulaError, parse_formula
 
-COMPILED, REFERENCE = EVALUATORS["compiled"], EVALUATORS["reference"]
+COMPILED, REFERENCE = COMPILERS["compiled"], COMPILERS["reference"]
 OUTSIDE = (ZeroDivisionError, ValueError, OverflowError)
 NAMES = ("a", "b.c", "d")
 

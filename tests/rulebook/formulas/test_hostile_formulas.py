@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from service.errors import RulebookError
-from service.rulebook.formulas.compilers import EVALUATORS
+from service.rulebook.formulas.compilers import COMPILERS
 from service.rulebook.formulas.formula import parse_formula
 from tests.proof.formula_strings import (
     SLOWEST_MS,
@@ -177,7 +177,7 @@ def test_the_second_walker_knows_a_stranger(text):
 
 
 def test_the_look_into_compiled_code_knows_a_stranger():
-    assert foreign_code(EVALUATORS["compiled"].prepare(parse_formula("sqrt(a) * pi"))) is None
+    assert foreign_code(COMPILERS["compiled"].prepare(parse_formula("sqrt(a) * pi"))) is None
     assert foreign_code(lambda a: open(a))
     assert foreign_code(eval(compile("lambda a: a + 'b'", "", "eval"), {"__builtins__": {}}))
 

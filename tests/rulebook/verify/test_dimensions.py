@@ -4,14 +4,10 @@ import pint
 import pytest
 
 from service.rulebook.formulas.formula import parse_formula
+from service.rulebook.formulas.kinds import Kind, base_of, describe, kind_of, same
 from service.rulebook.verify.dimensions import (
     DimensionError,
-    Kind,
-    base_of,
     check_formula,
-    describe,
-    kind_of,
-    same,
 )
 from service.units.units import DIMENSIONS
 

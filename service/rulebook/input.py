@@ -1,0 +1,71 @@
+"""One field of the build spec, as the rules describe it."""
+
+from dataclasses import dataclass, field
+from typing import NamedTuple
+
+from service.units.number_form import NumberForm
+
+UNKNOWN = "unknown"
+"""The word of a choice that was not given."""
+
+
+@dataclass(frozen=True)
+class Axis:
+    """One axis of a curve: its word on the wire, dimension and reading."""
+
+    word: str
+    dimension: str
+    reading: str | None
+
+
+class Step(NamedTuple):
+    """By how much an input is moved when a value is proposed: a number and the spelling of its unit."""
+
+    number: float
+    unit: str
+
+
+class NotQuite(NamedTuple):
+    """A word that is refused: the nearest choice, and how it differs."""
+
+    choice: str
+    difference: str
+
+
+@dataclass(frozen=True)
+class Input:
+    """One field of the build spec."""
+
+    path: str
+    kind: str
+    label: str
+    ask: str
+    line: int
+    reading: str | None = None
+    words: dict[str, str] = field(default_factory=dict)
+    form: NumberForm | None = None
+    usual: dict[str, tuple[float, float]] = field(default_factory=dict)
+    usual_source: str | None = None
+    steps: dict[str, dict[str, Step]] = field(default_factory=dict)
+    possible_count: tuple[int, int] = (0, 0)
+    choices: dict[str, str] = field(default_factory=dict)
+    choices_from: str | None = None
+    unknown: str = ""
+    synonyms: dict[str, str] = field(default_factory=dict)
+    not_quite: dict[str, NotQuite] = field(default_factory=dict)
+    place: str | None = None
+    rarely_known: bool = False
+    could_mean: tuple[str, ...] = ()
+    axes: tuple[Axis, ...] = ()
+    points: tuple[int, int] = (2, 50)
+    shape: str | None = None
+    lists: dict[str, tuple[Axis, ...]] = field(default_factory=dict)
+    required: tuple[str, ...] = ()
+
+    @property
+    def group(self) -> str:
+        return self.path.rpartition(".")[0]
+
+    @property
+    def name(self) -> str:
+        return self.path.rpartition(".")[2]

@@ -1,6 +1,10 @@
-"""Builds the Flask app: rules, catalog and tokens loaded, examples run, routes registered. A bad one stops the start."""
+"""Builds the Flask app: rules, catalog and tokens loaded, examples run, routes registered.
+
+A bad one stops the start.
+"""
 
 from collections.abc import Callable
+from typing import Any
 
 from flask import Flask
 
@@ -25,11 +29,11 @@ from service.web.telemetry.recording import register_recording
 class _App(Flask):
     """All views are plain functions; Flask would ask each of them anew with every request."""
 
-    def ensure_sync(self, func: Callable) -> Callable:
+    def ensure_sync(self, func: Callable[..., Any]) -> Callable[..., Any]:
         return func
 
 
-def create_app(write: Callable[[dict], None] | None = None) -> Flask:
+def create_app(write: Callable[[dict[str, Any]], None] | None = None) -> Flask:
     """The app, configured from the environment; log lines go to `write`, and nowhere without it."""
     settings = Settings.from_environment()
     access = Access(read_tokens(settings.tokens) if settings.tokens else (), settings.anonymous)
@@ -40,10 +44,10 @@ def create_app(write: Callable[[dict], None] | None = None) -> Flask:
     app = _App("engine-build-rules", static_folder=None)
     app.json = OrjsonProvider(app)
     app.url_map.strict_slashes = True
-    here = State(rulebook, evaluator, contract(rulebook), Schemas(rulebook), catalog, Dependence(rulebook))
-    app.extensions["engine-build-rules"] = here
+    state = State(rulebook, evaluator, contract(rulebook), Schemas(rulebook), catalog, Dependence(rulebook))
+    app.extensions["engine-build-rules"] = state
     # What is registered first sees the request first and the answer last.
-    register_recording(app, here, write, settings.log_specs)
+    register_recording(app, state, write, settings.log_specs)
     register_headers(app, settings.origins)
     register_access(app, access)
     app.register_blueprint(blueprint)

@@ -5,7 +5,7 @@ ServiceError
  |   +- CatalogError a part is wrong: the catalog must not be served
  |   +- TokensError  the file of tokens is wrong: nobody could be let in
  +- SpecError        a request is well-formed JSON but says something it may not
- +- TooMuchWork      a request asks for more than one call may cost
+ +- TooMuchWorkError a request asks for more than one call may cost
  +- PinError         the rulebook or the catalog a client pinned is not the one loaded
 """
 
@@ -25,11 +25,8 @@ class Problem(NamedTuple):
     mend: str
 
     def __str__(self) -> str:
-        return (
-            f"{self.file}:{self.line}: {self.message} {self.mend}".rstrip()
-            if self.line
-            else f"{self.file}: {self.message} {self.mend}".rstrip()
-        )
+        place = f"{self.file}:{self.line}" if self.line else self.file
+        return f"{place}: {self.message} {self.mend}".rstrip()
 
 
 class RulebookError(ServiceError):
@@ -67,14 +64,14 @@ class SpecError(ServiceError):
 
 
 class PinError(ServiceError):
-    """The pinned rulebook or catalog is not the loaded one; `loaded` is None where there is no catalog at all."""
+    """The pinned rulebook or catalog is not the loaded one; `loaded` is None where there is no catalog."""
 
     def __init__(self, pinned: str, loaded: str | None):
         self.pinned, self.loaded = pinned, loaded
         super().__init__(f"the {pinned} loaded is {loaded}")
 
 
-class TooMuchWork(ServiceError):
+class TooMuchWorkError(ServiceError):
     """A request is over a cap of work, counted and not timed."""
 
     def __init__(self, asked: str, cap: str):

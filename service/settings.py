@@ -23,39 +23,48 @@ class Settings:
 
     @classmethod
     def from_environment(cls) -> "Settings":
-        """RULES, EVALUATOR, CATALOG, TOKENS, ALLOW_ANONYMOUS, CORS_ORIGINS, LOG_SPECS, and HOST as far as it needs tokens; README.md explains each."""
+        """Every variable that README.md explains; of HOST only whether it needs tokens."""
         evaluator = os.environ.get("EVALUATOR", "compiled")
         if evaluator not in COMPILERS:
             raise ServiceError(f"EVALUATOR is {evaluator!r}; use {' or '.join(COMPILERS)}.")
         tokens = Path(os.environ["TOKENS"]) if os.environ.get("TOKENS") else None
         anonymous = _switch("ALLOW_ANONYMOUS")
-        if tokens and anonymous:
-            raise ServiceError(
-                "TOKENS and ALLOW_ANONYMOUS=1 are both set, and they contradict each other; unset one of the two."
-            )
-        host = os.environ.get("HOST") or "127.0.0.1"
-        if not (tokens or anonymous or is_local(host)):
-            raise ServiceError(
-                "HOST is an address that other machines reach, and nobody was said to be allowed in. Set TOKENS to a file of tokens "
-                "(`python -m service token NAME` makes one), or ALLOW_ANONYMOUS=1 if everybody who reaches it may use it."
-            )
-        origins = tuple(
-            origin.strip() for origin in os.environ.get("CORS_ORIGINS", "").split(",") if origin.strip()
-        )
-        for origin in origins:
-            if not origin.startswith(("http://", "https://")) or origin.count("/") != 2:
-                raise ServiceError(
-                    f"CORS_ORIGINS holds {origin!r}; an origin is a scheme and a host such as https://counter.example, without a path, and * is not taken."
-                )
+        _refuse_unsafe(tokens, anonymous)
         return cls(
             rules_folder(),
             evaluator,
             os.environ.get("CATALOG") or None,
             tokens,
             anonymous,
-            origins,
+            _origins(),
             _switch("LOG_SPECS"),
         )
+
+
+def _refuse_unsafe(tokens: Path | None, anonymous: bool) -> None:
+    if tokens and anonymous:
+        raise ServiceError(
+            "TOKENS and ALLOW_ANONYMOUS=1 are both set, and they contradict each other; unset one of the two."
+        )
+    host = os.environ.get("HOST") or "127.0.0.1"
+    if not (tokens or anonymous or is_local(host)):
+        raise ServiceError(
+            "HOST is an address that other machines reach, and nobody was said to be allowed in. "
+            "Set TOKENS to a file of tokens (`python -m service token NAME` makes one), "
+            "or ALLOW_ANONYMOUS=1 if everybody who reaches it may use it."
+        )
+
+
+def _origins() -> tuple[str, ...]:
+    entries = (entry.strip() for entry in os.environ.get("CORS_ORIGINS", "").split(","))
+    origins = tuple(entry for entry in entries if entry)
+    for origin in origins:
+        if not origin.startswith(("http://", "https://")) or origin.count("/") != 2:
+            raise ServiceError(
+                f"CORS_ORIGINS holds {origin!r}; an origin is a scheme and a host such as "
+                "https://counter.example, without a path, and * is not taken."
+            )
+    return origins
 
 
 def _switch(name: str) -> bool:

@@ -11,9 +11,10 @@ try:
     # Python has no standard output where it was started with none; the descriptor may then be a socket.
     app = create_app(LogWriter(sys.__stdout__.fileno()).write if sys.__stdout__ else None)
 except ServiceError as error:
-    # Said without a traceback: what is wrong is in the rules, the catalog or the settings, and the message names the place.
+    # Said without a traceback: what is wrong is in the rules, the catalog or the settings, and the message
+    # names the place.
     sys.exit(f"The service does not start.\n{error}")
-# The rulebook lives as long as the process: collecting it again and again would stop requests for nothing, and a
-# frozen heap stays shared between workers after the fork.
+# The rulebook lives as long as the process: collecting it again and again would stop requests for nothing,
+# and a frozen heap stays shared between workers after the fork.
 gc.collect()
 gc.freeze()

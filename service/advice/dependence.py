@@ -26,18 +26,21 @@ class Dependence:
         points = (*check.points, *check.also_at, *check.second_look) or (None,)
         names = [(name, point) for point in points for name in self._names(check)]
         paths = frozenset().union(*(self._name(self.rulebook.identify(name, point)) for name, point in names))
+        requirements = check.requires.each if check.requires else ()
         choices = [
             *check.applies_when,
             *check.eased_when,
-            *(choice for bounds in check.limits.values() for bound in bounds for choice in bound.by),
+            *(choice for bound in check.bounds for choice in (*bound.by, *bound.when)),
+            *(choice for part in requirements for choice in (*part.when, *part.choices)),
         ]
         return paths | {self._choice(choice) for choice in choices}
 
     def _names(self, check: Check) -> list[str]:
-        names = [check.judges, *(name for name, _ in check.applies_above)] if check.judges else []
-        for bounds in check.limits.values():
-            for bound in bounds:
-                names += [bound.judges, *([bound.quantity] if bound.quantity else [])]
+        if not check.judges:
+            return []
+        names = [check.judges, *(guard.quantity for guard in check.applies_above)]
+        for bound in check.bounds:
+            names += [bound.judges, *([bound.quantity] if bound.quantity else [])]
         return names
 
     def _name(self, name: str) -> frozenset[str]:

@@ -9,7 +9,7 @@ from service.errors import SpecError, SpecFault
 from service.evaluation.evaluate import Evaluator
 from service.evaluation.judging.judge import SEVERITY
 from service.evaluation.known import Known
-from service.evaluation.reporting.doubt import lower
+from service.evaluation.reporting.sentences import lower
 
 # Rungs looked at between the ends when the build's own value is not given or will not do.
 RUNGS_LOOKED_AT = 17

@@ -8,7 +8,7 @@ from service.advice.trial import Trial
 from service.evaluation.evaluate import Evaluator, Request
 from service.evaluation.judging.judge import SEVERITY
 from service.evaluation.known import Known
-from service.evaluation.reporting.doubt import lower
+from service.evaluation.reporting.sentences import lower
 from service.rulebook.model import Check
 
 # Bounds of the work for one check, by counts.

@@ -2,7 +2,7 @@
 
 import numpy
 
-from service.errors import SpecError, SpecFault, TooMuchWork
+from service.errors import SpecError, SpecFault, TooMuchWorkError
 from service.evaluation.evaluate import Evaluator
 from service.evaluation.judging.judge_columns import VERDICTS, bounds_of
 from service.evaluation.known import Known
@@ -17,10 +17,10 @@ MOST_CELLS = 200_000
 def evaluate_sweep(
     evaluator: Evaluator, known: Known, columns: dict[str, numpy.ndarray], checks: tuple[str, ...], units: str
 ) -> dict:
-    """Columns of verdicts, values and margins; `columns` by identifier in SI, of one length. TooMuchWork over the caps."""
+    """Columns of verdicts, values and margins; `columns` by identifier in SI, of one length. TooMuchWorkError over the caps."""
     count = len(next(iter(columns.values())))
     if count > MOST_CANDIDATES:
-        raise TooMuchWork(f"{count} candidates", f"{MOST_CANDIDATES} candidates")
+        raise TooMuchWorkError(f"{count} candidates", f"{MOST_CANDIDATES} candidates")
     known = Known(
         {**known.numbers, **{name: float(column[0]) for name, column in columns.items()}},
         known.choices,
@@ -30,7 +30,7 @@ def evaluate_sweep(
     )
     plan = evaluator.plan(known, checks)
     if count * len(plan.checks) > MOST_CELLS:
-        raise TooMuchWork(
+        raise TooMuchWorkError(
             f"{count} candidates times {len(plan.checks)} checks",
             f"{MOST_CELLS}; name the checks wanted, or send fewer candidates",
         )

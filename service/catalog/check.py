@@ -1,16 +1,19 @@
-"""What a catalog must not hold: duplicate numbers, unknown slots, fields a build spec would refuse, parts changed under their number."""
+"""What a catalog must not hold.
+
+Duplicate numbers, unknown slots, fields a build spec would refuse, parts changed under their number.
+"""
 
 from dataclasses import dataclass
 
 from service.catalog.part import Part
 from service.catalog.slots import SLOTS
-from service.errors import CatalogError, Problem, SpecError
+from service.errors import CatalogError, Problem, SpecError, SpecFault
 from service.evaluation.reading.spec import SpecReader
 from service.units.choice_reading import nearest
 
 
 @dataclass(frozen=True, slots=True)
-class Placed:
+class PlacedPart:
     """A part and where it is written: file, line or row, and where each of its values stands."""
 
     part: Part
@@ -18,82 +21,65 @@ class Placed:
     line: int
     places: dict[str, str]
 
+    def problem(self, message: str, fix: str) -> Problem:
+        """A mistake in it, at its place."""
+        return Problem(self.file, self.line, message, fix)
 
-def checked(placed: list[Placed], reader: SpecReader, ledger: dict[str, str]) -> dict[str, Part]:
-    """The parts by number, or CatalogError with everything that is wrong. `ledger`: digests of parts seen before."""
+
+def checked(placed_parts: list[PlacedPart], reader: SpecReader, ledger: dict[str, str]) -> dict[str, Part]:
+    """The parts by number, or CatalogError with all that is wrong. `ledger`: digests of parts seen before."""
     problems: list[Problem] = []
-    parts: dict[str, Part] = {}
-    first: dict[str, Placed] = {}
-    for one in placed:
-        part = one.part
-        if part.number in first:
-            before = first[part.number]
-            problems.append(
-                Problem(
-                    one.file,
-                    one.line,
-                    f"the number `{part.number}` is taken already in {before.file}:{before.line}.",
-                    "Give each part a number of its own.",
-                )
-            )
+    first: dict[str, PlacedPart] = {}
+    for placed in placed_parts:
+        number, digest = placed.part.number, placed.part.digest()
+        if number in first:
+            before = first[number]
+            message = f"the number `{number}` is taken already in {before.file}:{before.line}."
+            problems.append(placed.problem(message, "Give each part a number of its own."))
             continue
-        first[part.number] = one
-        problems += _slot(one) + _fields(one, reader)
-        if ledger.get(part.number, part.digest()) != part.digest():
-            problems.append(
-                Problem(
-                    one.file,
-                    one.line,
-                    f"the part `{part.number}` was changed under the same number.",
-                    "Give the changed part a new number, so that builds that name the old one keep their meaning.",
-                )
+        first[number] = placed
+        problems += _slot_problems(placed) + _field_problems(placed, reader)
+        if ledger.get(number, digest) != digest:
+            fix = (
+                "Give the changed part a new number, so that builds that name the old one keep their meaning."
             )
-        parts[part.number] = part
+            problems.append(placed.problem(f"the part `{number}` was changed under the same number.", fix))
     if problems:
         raise CatalogError(problems)
-    return parts
+    return {number: placed.part for number, placed in first.items()}
 
 
-def _slot(one: Placed) -> list[Problem]:
-    if one.part.slot in SLOTS:
-        groups = SLOTS[one.part.slot][1]
-        wrong = [group for group in one.part.gives if group not in groups]
+def _slot_problems(placed: PlacedPart) -> list[Problem]:
+    part = placed.part
+    if part.slot in SLOTS:
+        groups = SLOTS[part.slot][1]
         return [
-            Problem(
-                one.file,
-                one.line,
-                f"`{one.part.number}` gives fields of {group}, which a part of the slot {one.part.slot} does not fill.",
+            placed.problem(
+                f"`{part.number}` gives fields of {group}, "
+                f"which a part of the slot {part.slot} does not fill.",
                 f"It may give fields of {', '.join(groups)}.",
             )
-            for group in wrong
+            for group in part.gives
+            if group not in groups
         ]
-    close = nearest(one.part.slot, SLOTS)
-    return [
-        Problem(
-            one.file,
-            one.line,
-            f"`{one.part.number}` is of the slot `{one.part.slot}`, which there is not.",
-            f"Did you mean {close}?" if close else f"Slots: {', '.join(SLOTS)}.",
-        )
-    ]
+    close = nearest(part.slot, SLOTS)
+    fix = f"Did you mean {close}?" if close else f"Slots: {', '.join(SLOTS)}."
+    return [placed.problem(f"`{part.number}` is of the slot `{part.slot}`, which there is not.", fix)]
 
 
-def _fields(one: Placed, reader: SpecReader) -> list[Problem]:
+def _field_problems(placed: PlacedPart, reader: SpecReader) -> list[Problem]:
     """A part's fields are read as a client's would be; a unit mistake shows here and not in an answer."""
     try:
-        reader.read(one.part.gives)
+        reader.read(placed.part.gives)
     except SpecError as error:
-        problems = []
-        for fault in error.faults:
-            path = fault.pointer.removeprefix("/build/").replace("/", ".")
-            suggestion = f" Did you mean {fault.suggestion}?" if fault.suggestion else ""
-            problems.append(
-                Problem(
-                    one.file,
-                    one.line,
-                    f"`{one.part.number}`{one.places.get(path, f', {path}')}: {fault.detail}",
-                    f"Wanted: {fault.expected}.{suggestion}",
-                )
-            )
-        return problems
+        return [_field_problem(placed, fault) for fault in error.faults]
     return []
+
+
+def _field_problem(placed: PlacedPart, fault: SpecFault) -> Problem:
+    path = fault.pointer.removeprefix("/build/").replace("/", ".")
+    place = placed.places.get(path, f", {path}")
+    suggestion = f" Did you mean {fault.suggestion}?" if fault.suggestion else ""
+    return placed.problem(
+        f"`{placed.part.number}`{place}: {fault.detail}", f"Wanted: {fault.expected}.{suggestion}"
+    )

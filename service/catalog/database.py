@@ -11,6 +11,7 @@ from sqlalchemy import (
     Engine,
     Integer,
     MetaData,
+    RowMapping,
     String,
     Table,
     create_engine,
@@ -22,7 +23,7 @@ from sqlalchemy import (
 from sqlalchemy.exc import SQLAlchemyError
 
 from service.catalog.catalog import Catalog
-from service.catalog.check import Placed, checked
+from service.catalog.check import PlacedPart, checked
 from service.catalog.part import Part
 from service.errors import CatalogError, Problem
 from service.evaluation.reading.spec import SpecReader
@@ -50,69 +51,45 @@ LEDGER = Table(
 )
 
 
+_DATABASE = "database"
+
+
 def read_database(url: str, reader: SpecReader) -> Catalog:
     """The catalog of a database, or CatalogError with every mistake found."""
     try:
         place = make_url(url)
         # SQLite would make an empty one where there is none.
         if place.get_backend_name() == "sqlite" and not Path(place.database or "").is_file():
-            raise CatalogError(
-                [
-                    Problem(
-                        "database",
-                        0,
-                        "there is no such file.",
-                        "Is CATALOG right? Four slashes begin a whole path: sqlite:////home/shop/parts.db.",
-                    )
-                ]
+            raise _error(
+                "there is no such file.",
+                "Is CATALOG right? Four slashes begin a whole path: sqlite:////home/shop/parts.db.",
             )
         with _engine(url) as engine, engine.connect() as connection:
             head = connection.execute(select(CATALOG)).mappings().one_or_none()
             rows = connection.execute(select(PARTS).order_by(PARTS.c.number)).mappings().all()
             ledger = {row.number: row.digest for row in connection.execute(select(LEDGER))}
     except SQLAlchemyError as error:
-        raise CatalogError(
-            [
-                Problem(
-                    "database",
-                    0,
-                    "the catalog cannot be read.",
-                    f"{type(error).__name__}: is CATALOG right, does the server answer, was a catalog copied there?",
-                )
-            ]
+        raise _error(
+            "the catalog cannot be read.",
+            f"{type(error).__name__}: is CATALOG right, does the server answer, was a catalog copied there?",
         ) from error
     if head is None:
-        raise CatalogError(
-            [
-                Problem(
-                    "database",
-                    0,
-                    "holds no catalog.",
-                    "Copy one there: python -m service catalog FOLDER --to URL.",
-                )
-            ]
-        )
-    placed = [Placed(_part(row), "table parts", number, {}) for number, row in enumerate(rows, start=1)]
+        raise _error("holds no catalog.", "Copy one there: python -m service catalog FOLDER --to URL.")
+    placed = [PlacedPart(_part(row), "table parts", number, {}) for number, row in enumerate(rows, start=1)]
     return Catalog(head["version"], head["currency"], checked(placed, reader, ledger))
 
 
 def write_database(url: str, catalog: Catalog) -> None:
-    """Puts a catalog in place of the one there, in one transaction; a part changed under its number is refused and nothing is written."""
+    """Puts a catalog in place of the one there, at once; refuses parts changed under their number."""
     try:
         with _engine(url) as engine:
             TABLES.create_all(engine)
             with engine.begin() as connection:
                 _write(connection, catalog)
     except SQLAlchemyError as error:
-        raise CatalogError(
-            [
-                Problem(
-                    "database",
-                    0,
-                    "the catalog cannot be written.",
-                    f"{type(error).__name__}: is the URL right, does the server answer, may this user write?",
-                )
-            ]
+        raise _error(
+            "the catalog cannot be written.",
+            f"{type(error).__name__}: is the URL right, does the server answer, may this user write?",
         ) from error
 
 
@@ -125,7 +102,7 @@ def _write(connection: Connection, catalog: Catalog) -> None:
         raise CatalogError(
             [
                 Problem(
-                    "database",
+                    _DATABASE,
                     0,
                     f"the part `{number}` is there with other figures under the same number.",
                     "Give the changed part a new number.",
@@ -157,7 +134,11 @@ def _engine(url: str) -> Iterator[Engine]:
         engine.dispose()
 
 
-def _part(row) -> Part:
+def _error(message: str, fix: str) -> CatalogError:
+    return CatalogError([Problem(_DATABASE, 0, message, fix)])
+
+
+def _part(row: RowMapping) -> Part:
     fits = {key: tuple(words) for key, words in row["fits"].items()}
     return Part(
         row["number"],

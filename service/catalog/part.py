@@ -2,13 +2,17 @@
 
 from dataclasses import dataclass
 from hashlib import sha256
+from typing import Any
 
 import orjson
 
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """A part as it is sold: `gives` holds the fields of a build spec it fills, `fits` what it has to meet, `has` what it offers."""
+    """A part as it is sold.
+
+    `gives` holds the fields of a build spec it fills, `fits` what it has to meet, `has` what it offers.
+    """
 
     number: str
     slot: str
@@ -22,7 +26,7 @@ class Part:
 
     def digest(self) -> str:
         """sha256 of all that is said of the part but its price and stock, which change every day."""
-        said = [
+        lasting = [
             self.number,
             self.slot,
             self.maker,
@@ -31,9 +35,9 @@ class Part:
             {key: sorted(words) for key, words in self.fits.items()},
             self.has,
         ]
-        return sha256(orjson.dumps(said, option=orjson.OPT_SORT_KEYS)).hexdigest()
+        return sha256(orjson.dumps(lasting, option=orjson.OPT_SORT_KEYS)).hexdigest()
 
-    def row(self) -> dict:
+    def row(self) -> dict[str, Any]:
         """The part as plain values: what a database and an answer hold."""
         return {
             "number": self.number,

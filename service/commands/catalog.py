@@ -2,7 +2,8 @@
 
 from pathlib import Path
 
-from service.catalog.folder import read_folder, write_ledger
+from service.catalog.folder import read_folder
+from service.catalog.ledger import write_ledger
 from service.evaluation.reading.spec import SpecReader
 from service.rulebook.load import load_rulebook
 from service.settings import rules_folder

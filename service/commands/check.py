@@ -16,7 +16,8 @@ def check_rules(folder: Path | None) -> int:
         rulebook = load_rulebook(folder, name)
         ran = run_examples(Evaluator(rulebook))
     print(
-        f"{folder}: {len(rulebook.checks)} checks, {len(rulebook.quantities)} quantities, {len(rulebook.inputs)} inputs; {ran} worked examples come out."
+        f"{folder}: {len(rulebook.checks)} checks, {len(rulebook.quantities)} quantities, "
+        f"{len(rulebook.inputs)} inputs; {ran} worked examples come out."
     )
     print(rulebook.digest)
     return 0

@@ -11,10 +11,11 @@ from service.web.api.contract import contract
 
 def contract_yaml() -> str:
     """The contract of the rules in force, as YAML."""
-    made = contract(load_rulebook(rules_folder()))
-    return yaml.safe_dump(made, sort_keys=False, allow_unicode=True, width=120)
+    document = contract(load_rulebook(rules_folder()))
+    return yaml.safe_dump(document, sort_keys=False, allow_unicode=True, width=120)
 
 
 def write_contract() -> int:
+    """0 once written to standard output."""
     sys.stdout.write("# Made by `make contract`; a test keeps it current.\n" + contract_yaml())
     return 0

@@ -1,4 +1,4 @@
-"""Start the service on loopback, evaluate the demo build over HTTP and choose parts for another, print both, stop the service."""
+"""Start the service on loopback, evaluate one build, choose parts for another, print both, stop it."""
 
 import os
 import subprocess
@@ -54,12 +54,13 @@ def demo(port: int) -> int:
         server.wait(timeout=PATIENCE)
 
 
-def _wait(url: str, server: subprocess.Popen) -> None:
+def _wait(url: str, server: subprocess.Popen[bytes]) -> None:
     deadline = time.monotonic() + PATIENCE
     while time.monotonic() < deadline:
         if server.poll() is not None:
             raise ServiceError(
-                "The service stopped while starting; its own message is above (is the port in use? set PORT=...)."
+                "The service stopped while starting; its own message is above "
+                "(is the port in use? set PORT=...)."
             )
         try:
             with urllib.request.urlopen(url, timeout=1):

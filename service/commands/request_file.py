@@ -1,18 +1,19 @@
 """A request in a file: as a client would post it, or as one of openapi/examples holds it."""
 
 from pathlib import Path
+from typing import Any
 
 import orjson
 
 from service.errors import ServiceError
 
 
-def read_request(path: Path) -> dict:
+def read_request(path: Path) -> dict[str, Any]:
     """The JSON object to post; ServiceError where the file holds none."""
     return read_call(path)[1]
 
 
-def read_call(path: Path) -> tuple[str, dict]:
+def read_call(path: Path) -> tuple[str, dict[str, Any]]:
     """Where to post and what; ServiceError where the file holds no request."""
     try:
         content = orjson.loads(path.read_bytes())

@@ -1,8 +1,9 @@
 """Replace a running service by one with the rules, catalog and tokens of now, without a request failing.
 
-What the new one would load is tried first, and a mistake in it named. Then a second gunicorn master starts beside the first on the same socket. It has its pid file only once its rules are loaded, its examples
-came out and its workers are about to take requests; then the first is asked to finish what it has and go. If the second does not
-come up, the first goes on as before.
+What the new one would load is tried first, and a mistake in it named. Then a second gunicorn master starts
+beside the first on the same socket. It has its pid file only once its rules are loaded, its examples came out
+and its workers are about to take requests; then the first is asked to finish what it has and go. If the
+second does not come up, the first goes on as before.
 """
 
 import os
@@ -10,6 +11,7 @@ import signal
 import subprocess
 import sys
 import time
+from collections.abc import Callable
 from pathlib import Path
 
 from service.errors import ServiceError
@@ -20,7 +22,7 @@ PAUSE = 0.05
 
 
 def roll(pidfile: Path, patience: float = PATIENCE) -> int:
-    """0 once the new one answers alone; ServiceError where it did not come up, and then nothing has changed."""
+    """0 once the new one answers alone; ServiceError where it did not come up and nothing has changed."""
     try:
         return _roll(pidfile, patience)
     except (FileNotFoundError, ProcessLookupError) as error:
@@ -36,20 +38,29 @@ def _roll(pidfile: Path, patience: float) -> int:
     successor = pidfile.with_name(pidfile.name + ".2")
     if successor.exists():
         raise ServiceError(
-            f"{successor} is there: another roll is under way, or one was broken off. Wait for it, or stop that process and delete the file."
+            f"{successor} is there: another roll is under way, or one was broken off. "
+            "Wait for it, or stop that process and delete the file."
         )
     _rehearse(old)
     started = time.monotonic()
     os.kill(old, signal.SIGUSR2)
     new = _wait_for_successor(old, successor, patience)
     print(
-        f"{time.monotonic() - started:.1f} s: the new service (pid {new}) has loaded its rules and takes requests; the old one (pid {old}) finishes what it has"
+        f"{time.monotonic() - started:.1f} s: the new service (pid {new}) has loaded its rules "
+        f"and takes requests; the old one (pid {old}) finishes what it has"
     )
+    _retire(old, new, pidfile, patience)
+    print(f"{time.monotonic() - started:.1f} s: the old one is gone")
+    return 0
+
+
+def _retire(old: int, new: int, pidfile: Path, patience: float) -> None:
     os.kill(old, signal.SIGTERM)
     _until(
         lambda: not _runs(old),
         patience,
-        f"The old service (pid {old}) does not stop; both answer. Look at what it is doing before you kill it.",
+        f"The old service (pid {old}) does not stop; both answer. "
+        "Look at what it is doing before you kill it.",
     )
     # The new one takes over the pid file a moment later; a roll that follows looks there.
     _until(
@@ -57,12 +68,10 @@ def _roll(pidfile: Path, patience: float) -> int:
         patience,
         f"The new service (pid {new}) answers, but {pidfile} does not name it.",
     )
-    print(f"{time.monotonic() - started:.1f} s: the old one is gone")
-    return 0
 
 
 def _rehearse(old: int) -> None:
-    """Load what the new service would load, with the environment of the old one, so that a mistake is named here and nothing is touched."""
+    """Load what the new service would load, as the old one would: a mistake is named, nothing is touched."""
     try:
         environment = os.fsdecode(Path(f"/proc/{old}/environ").read_bytes())
     except PermissionError as error:
@@ -84,26 +93,29 @@ def _rehearse(old: int) -> None:
 
 
 def _wait_for_successor(old: int, successor: Path, patience: float) -> int:
-    seen = False
+    seen, new = False, None
 
     def up() -> bool:
-        nonlocal seen
-        if _pid(successor):
+        nonlocal seen, new
+        new = _pid(successor)
+        if new:
             return True
         starting = _is_starting(old)
         if seen and not starting:
             raise ServiceError(
-                "The new service did not start; what was wrong is in the service's own log. The old one goes on as before."
+                "The new service did not start; what was wrong is in the service's own log. "
+                "The old one goes on as before."
             )
         seen = starting
         return False
 
     _until(up, patience, f"The new service is not up after {patience:g} s; the old one goes on as before.")
-    return _pid(successor)
+    assert new is not None  # _until ends only once up() has read it
+    return new
 
 
 def _is_starting(old: int) -> bool:
-    """Whether a master whose predecessor is this one is among its children; workers carry the name of an earlier one, or none."""
+    """Whether a master with this predecessor is among its children; workers name an earlier one, or none."""
     for child in Path(f"/proc/{old}/task/{old}/children").read_text().split():
         try:
             if f"GUNICORN_PID={old}".encode() in Path(f"/proc/{child}/environ").read_bytes().split(b"\0"):
@@ -114,7 +126,7 @@ def _is_starting(old: int) -> bool:
     return False
 
 
-def _until(done, patience: float, otherwise: str) -> None:
+def _until(done: Callable[[], bool], patience: float, otherwise: str) -> None:
     deadline = time.monotonic() + patience
     while not done():
         if time.monotonic() > deadline:

@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from tqdm import tqdm
+from tqdm import tqdm  # type: ignore[import-untyped]  # the library carries no types
 
 from service.bulk.screen import screen
 from service.settings import rules_folder

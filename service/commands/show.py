@@ -4,6 +4,7 @@ import urllib.error
 import urllib.request
 from pathlib import Path
 from textwrap import fill
+from typing import Any
 
 import orjson
 
@@ -15,7 +16,7 @@ WIDTH = 118
 
 
 def show(path: Path, url: str, working: str | None, token_file: Path | None = None) -> int:
-    """Post the request in a file over HTTP and print the answer for people; of an evaluation also the working of one check."""
+    """Post the request in a file and print the answer for people, with the working of one check if asked."""
     place, asked = read_call(path)
     if place == "/v1/evaluations":
         asked |= {"detail": "full"}
@@ -30,28 +31,25 @@ def show(path: Path, url: str, working: str | None, token_file: Path | None = No
         raise ServiceError(error.read().decode()) from error
     except urllib.error.URLError as error:
         raise ServiceError(f"{url} does not answer: {error.reason}.") from error
-    print(
-        render_selection(answer)
-        if "sets" in answer
-        else render(answer, working)
-        if "headline" in answer
-        else orjson.dumps(answer, option=orjson.OPT_INDENT_2).decode()
-    )
+    if "sets" in answer:
+        print(render_selection(answer))
+    elif "headline" in answer:
+        print(render(answer, working))
+    else:
+        print(orjson.dumps(answer, option=orjson.OPT_INDENT_2).decode())
     return 0
 
 
-def render(answer: dict, working: str | None) -> str:
+def render(answer: dict[str, Any], working: str | None) -> str:
     """The answer as text."""
     lines = [fill(f"{answer['verdict'].upper()}  {answer['headline']}", WIDTH), ""]
     lines += _table(answer)
     lines += _not_judged(answer)
-    lines += (
-        [""] + ["Taken because it was not said:"] + [f"  {_assumed(one)}" for one in answer["assumptions"]]
-        if answer["assumptions"]
-        else []
-    )
+    if answer["assumptions"]:
+        lines += ["", "Taken because it was not said:"]
+        lines += [f"  {_assumed(assumption)}" for assumption in answer["assumptions"]]
     if answer.get("questions"):
-        lines += ["", "To ask next:"] + [f"  {one['ask']}" for one in answer["questions"][:5]]
+        lines += ["", "To ask next:"] + [f"  {question['ask']}" for question in answer["questions"][:5]]
     if working:
         lines += _working(answer, working)
     lines += [
@@ -62,45 +60,48 @@ def render(answer: dict, working: str | None) -> str:
     return "\n".join(lines)
 
 
-def _table(answer: dict) -> list[str]:
+def _table(answer: dict[str, Any]) -> list[str]:
     rows = [("verdict", "check", "value", "limit")]
     order = {"fail": 0, "warn": 1, "pass": 2}
-    checks = sorted(answer["checks"], key=lambda one: order[one["verdict"]])
-    for one in checks:
-        limit = one.get("limit")
+    entries = sorted(answer["checks"], key=lambda entry: order[entry["verdict"]])
+    for entry in entries:
+        limit = entry.get("limit")
         bound = f"{'at most' if limit['side'] == 'above' else 'at least'} {limit['text']}" if limit else ""
-        rows.append((one["verdict"], one["title"], one["value"]["text"] if "value" in one else "", bound))
+        value = entry["value"]["text"] if "value" in entry else ""
+        rows.append((entry["verdict"], entry["title"], value, bound))
     widths = [max(len(row[column]) for row in rows) for column in range(4)]
     lines = [
-        "  ".join(cell.ljust(width) for cell, width in zip(rows[0], widths)).rstrip(),
+        "  ".join(cell.ljust(width) for cell, width in zip(rows[0], widths, strict=True)).rstrip(),
         "  ".join("-" * width for width in widths),
     ]
-    for row, one in zip(rows[1:], checks):
-        lines.append("  ".join(cell.ljust(width) for cell, width in zip(row, widths)).rstrip())
+    for row, entry in zip(rows[1:], entries, strict=True):
+        lines.append("  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip())
         lines.append(
-            fill(one["explanation"], WIDTH, initial_indent="         ", subsequent_indent="         ")
+            fill(entry["explanation"], WIDTH, initial_indent="         ", subsequent_indent="         ")
         )
     return lines
 
 
-def _not_judged(answer: dict) -> list[str]:
+def _not_judged(answer: dict[str, Any]) -> list[str]:
     if not answer["not_checked"]:
         return []
     lines = ["", "Not judged:"]
-    for one in answer["not_checked"]:
-        needs = "; ".join(" or ".join(group) for group in one["needs"])
-        said = f"needs {needs}" if needs else one.get("reason", "no input would settle it")
-        lines.append(fill(f"{one['check']}: {said}", WIDTH, initial_indent="  ", subsequent_indent="    "))
+    for entry in answer["not_checked"]:
+        needs = "; ".join(" or ".join(group) for group in entry["needs"])
+        reason = f"needs {needs}" if needs else entry.get("reason", "no input would settle it")
+        lines.append(
+            fill(f"{entry['check']}: {reason}", WIDTH, initial_indent="  ", subsequent_indent="    ")
+        )
     return lines
 
 
-def _assumed(one: dict) -> str:
-    between = f" (between {one['between']})" if "between" in one else ""
-    return f"{one['label']}: {one['text']}{between} - {one['source']['kind']}"
+def _assumed(assumption: dict[str, Any]) -> str:
+    between = f" (between {assumption['between']})" if "between" in assumption else ""
+    return f"{assumption['label']}: {assumption['text']}{between} - {assumption['source']['kind']}"
 
 
-def _working(answer: dict, check: str) -> list[str]:
-    entry = next((one for one in answer["checks"] if one["check"] == check), None)
+def _working(answer: dict[str, Any], check: str) -> list[str]:
+    entry = next((entry for entry in answer["checks"] if entry["check"] == check), None)
     if entry is None:
         return ["", f"{check} was not judged, so there is no working."]
     lines = ["", f"Working of {check}:"]

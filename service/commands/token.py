@@ -18,7 +18,8 @@ def make_token(name: str, scopes: str) -> int:
             raise ServiceError(f"There is no scope {scope!r}; the scopes are {' and '.join(SCOPES)}.")
     token = secrets.token_urlsafe(32)
     print(
-        f"The token, shown this once:\n\n  {token}\n\nAdd to the file that TOKENS names, then `python -m service roll PIDFILE` or restart:\n"
+        f"The token, shown this once:\n\n  {token}\n\n"
+        "Add to the file that TOKENS names, then `python -m service roll PIDFILE` or restart:\n"
     )
     print(f"{name}:\n  scopes: [{', '.join(wanted)}]\n  hash: {hash_of(token)}")
     return 0

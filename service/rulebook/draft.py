@@ -61,8 +61,8 @@ class Draft:
         return line
 
     def leaves(self) -> list[str]:
-        """Identifiers of everything that comes from outside, and the constants."""
-        return list(self.kinds())
+        """Identifiers of everything that comes from outside, the constants, and what guards of checks set."""
+        return [*self.kinds(), *(flag for check in self.checks.values() for flag in check.flags)]
 
     def kinds(self) -> dict[str, Kind]:
         """What each leaf is."""

@@ -176,6 +176,8 @@ class Bound:
     rows: tuple[BoundRow, ...] = ()
     when: Guard = field(default_factory=dict)
     text: tuple[Sentence, ...] = ()
+    flag: str = ""
+    """The leaf that is one while a guard does not hold, and zero where it does: what is crossed below one."""
 
 
 @dataclass(frozen=True)
@@ -194,6 +196,8 @@ class Requirements:
     if_missing: str
     silence_is_missing: bool
     source: str
+    flag: str
+    """The leaf that is one while everything is there, and zero where something is missing."""
 
 
 @dataclass(frozen=True)
@@ -298,6 +302,21 @@ class Check:
     eased_when: Guard = field(default_factory=dict)
     watch: Watch | None = None
     numbers: tuple[str, ...] = ()
+
+    @property
+    def flags(self) -> tuple[str, ...]:
+        """The leaves that guards of this check set."""
+        flags = (*(bound.flag for bound in self.bounds), self.requires.flag if self.requires else "")
+        return tuple(flag for flag in flags if flag)
+
+    @property
+    def can_fail(self) -> bool:
+        """Whether it can give the verdict fail at all."""
+        return (
+            "fail" in self.limits
+            or self.collects
+            or bool(self.requires and self.requires.if_missing == "fail")
+        )
 
     @property
     def bounds(self) -> tuple[Bound, ...]:

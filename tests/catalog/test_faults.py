@@ -7,7 +7,8 @@ import pytest
 
 from service.catalog.catalog import misfits
 from service.catalog.expand import expanded, fit_findings, parts_of
-from service.catalog.folder import read_folder, read_ledger, write_ledger
+from service.catalog.folder import read_folder
+from service.catalog.ledger import read_ledger, write_ledger
 from service.errors import CatalogError, SpecError
 
 FIXED = Path(__file__).parent

@@ -7,7 +7,7 @@ import pytest
 from service.__main__ import main
 from service.commands.token import make_token
 from service.errors import ServiceError
-from service.web.access.tokens import find, read_tokens
+from service.web.access.tokens import read_tokens, token_presented
 
 
 def test_the_lines_let_the_token_in(capsys, tmp_path):
@@ -16,7 +16,7 @@ def test_the_lines_let_the_token_in(capsys, tmp_path):
     token = re.search(r"^  (\S{43})$", shown, re.MULTILINE)[1]
     path = tmp_path / "tokens.yaml"
     path.write_text(shown[shown.index("counter-2026:") :])
-    assert find(read_tokens(path), token).scopes == {"evaluate", "read"}
+    assert token_presented(read_tokens(path), token).scopes == {"evaluate", "read"}
     # What is kept is no token, and the next one is another.
     assert token not in path.read_text()
     make_token("counter-2026", "read")

@@ -17,12 +17,12 @@ class Needs:
         self.resolution = resolution
         self.rulebook = resolution.rulebook
         self.memo: dict[str, list[Group] | None] = {}
-        self.inputs = {}
-        for one in self.rulebook.inputs.values():
-            for word in one.words.values():
-                self.inputs[identifier(word)] = one.path
-            if one.kind in ("curve", "map"):
-                self.inputs[identifier(one.path)] = one.path
+        self.inputs: dict[str, str] = {}
+        for field in self.rulebook.inputs.values():
+            for word in field.words.values():
+                self.inputs[identifier(word)] = field.path
+            if field.kind in ("curve", "map"):
+                self.inputs[identifier(field.path)] = field.path
 
     def of(self, name: str) -> list[Group] | None:
         """Groups of input paths; empty when known, None when nothing a client can say would help."""
@@ -43,14 +43,14 @@ class Needs:
         head, _, tail = name.partition("__")
         if head in ("assumed", "lowest", "highest"):
             unsaid = [c for c in self.rulebook.assumptions[tail].by if c not in self.resolution.choices]
-            inputs = [self._choice_input(choice) for choice in unsaid]
+            inputs = [self.choice_input(choice) for choice in unsaid]
             return [(path,) for path in dict.fromkeys(inputs)] or None
         table = self.rulebook.tables.get(head)
         if table and table.key not in self.resolution.choices:
             return [(table.key,)]
         return None
 
-    def _choice_input(self, choice: str) -> str:
+    def choice_input(self, choice: str) -> str:
         """The input that settles a choice: itself, or the key of the table whose column it is."""
         return (
             choice if choice in self.rulebook.inputs else self.rulebook.tables[choice.partition(".")[0]].key
@@ -62,7 +62,7 @@ class Needs:
             return None
         for name in route.route.given:
             if name not in self.resolution.given:
-                groups = groups + [(self.inputs[name],)]
+                groups = [*groups, (self.inputs[name],)]
         for used in route.names:
             more = self.of(used)
             if more is None:
@@ -79,7 +79,7 @@ class Needs:
                 continue
             if word != UNKNOWN or RULED_OUT in words:
                 return None
-            groups.append((self._choice_input(choice),))
+            groups.append((self.choice_input(choice),))
         return groups
 
 

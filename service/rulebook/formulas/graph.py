@@ -8,6 +8,7 @@ from typing import Any, NamedTuple, Protocol
 import numpy as np
 
 from service.errors import Problem, RulebookError
+from service.kept import Kept
 from service.rulebook.formulas.compilers import Compiled, FormulaCompiler
 from service.rulebook.formulas.formula import Formula
 from service.rulebook.model import Guard, OperatingPoint, Quantity, Route
@@ -28,7 +29,7 @@ class RouteNode:
     when: Guard
     columns: Compiled
     fetch: Fetch = tuple
-    step: object = None
+    kept: Kept = field(default_factory=Kept, repr=False, compare=False)
 
 
 @dataclass

@@ -141,6 +141,7 @@ class _CheckReader:
             section.one_of("if_missing", ("warn", "fail")),
             section.one_of("not_given", ("ask", "missing"), "ask") == "missing",
             str(section.text("source")),
+            f"{section.name}@required",
         )
 
     def _second_look(self) -> tuple[str, ...]:

@@ -55,7 +55,8 @@ class LimitsReader:
         ]
         if section.has("when"):
             guard = parse_guard(section, "when", self.choices)
-            bounds.append(Bound("when", source, judges, when=guard, text=text))
+            flag = f"{section.name}@{section.line}"
+            bounds.append(Bound("when", source, judges, when=guard, text=text, flag=flag))
         if not bounds:
             section.fail(
                 "gives neither `below`, `above` nor `when`.",

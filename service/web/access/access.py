@@ -1,4 +1,4 @@
-"""Who may call: holders of a token with the scope for it, or, where there are no tokens, callers on the same machine."""
+"""Who may call: holders of a token with the scope for it, or, without tokens, callers on the same machine."""
 
 from functools import lru_cache
 from urllib.parse import urlsplit
@@ -6,7 +6,7 @@ from urllib.parse import urlsplit
 from flask import Flask, Request, g
 
 from service.addresses import is_local
-from service.web.access.tokens import Token, find
+from service.web.access.tokens import Token, token_presented
 from service.web.api.problems import ProblemError
 from service.web.telemetry.record import Record
 
@@ -24,6 +24,14 @@ FORWARDED = (
 )
 
 
+class AccessError(ProblemError):
+    """A caller who is not let in, and what a client has to present (RFC 6750)."""
+
+    def __init__(self, status: int, code: str, detail: str, mend: str, challenge: str):
+        super().__init__(status, code, detail, mend)
+        self.headers = {"WWW-Authenticate": challenge}
+
+
 class Access:
     """Admits or refuses a request; which tokens there are is fixed for the life of the process."""
 
@@ -38,46 +46,48 @@ class Access:
         if request.endpoint == OPEN or request.method == "OPTIONS" or self.anonymous:
             return
         if not self.tokens:
-            _local(request)
+            _admit_local(request)
             return
-        scheme, _, presented = request.headers.get("Authorization", "").partition(" ")
-        if scheme.lower() != "bearer" or not presented:
-            raise ProblemError(
-                401,
-                "no-token",
-                "This service wants a token.",
-                "Send `Authorization: Bearer ...`; whoever runs the service gives tokens out.",
-                headers={"WWW-Authenticate": "Bearer"},
-            )
-        token = (
-            find(self.tokens, presented.strip())
-            if len(presented) <= LONGEST_TOKEN and presented.isascii()
-            else None
-        )
-        if token is None:
-            raise ProblemError(
-                401,
-                "unknown-token",
-                "The token is not one of those in use.",
-                "Ask whoever runs the service for a new one.",
-                headers={"WWW-Authenticate": 'Bearer error="invalid_token"'},
-            )
+        token = self._token_of(request)
         record.caller = token.name
         scope = "evaluate" if request.method == "POST" else "read"
         if scope not in token.scopes:
-            raise ProblemError(
+            raise AccessError(
                 403,
                 "scope",
                 f"The token is not for this: it lacks the scope `{scope}`.",
                 "Use a token that has it.",
-                headers={"WWW-Authenticate": f'Bearer error="insufficient_scope", scope="{scope}"'},
+                f'Bearer error="insufficient_scope", scope="{scope}"',
             )
 
+    def _token_of(self, request: Request) -> Token:
+        scheme, _, presented = request.headers.get("Authorization", "").partition(" ")
+        if scheme.lower() != "bearer" or not presented:
+            raise AccessError(
+                401,
+                "no-token",
+                "This service wants a token.",
+                "Send `Authorization: Bearer ...`; whoever runs the service gives tokens out.",
+                "Bearer",
+            )
+        is_possible = len(presented) <= LONGEST_TOKEN and presented.isascii()
+        token = token_presented(self.tokens, presented.strip()) if is_possible else None
+        if token is None:
+            raise AccessError(
+                401,
+                "unknown-token",
+                "The token is not one of those in use.",
+                "Ask whoever runs the service for a new one.",
+                'Bearer error="invalid_token"',
+            )
+        return token
 
-def _local(request: Request) -> None:
-    """Without tokens nothing is answered beyond this machine, however the server was bound; what a gateway forwards came from elsewhere.
 
-    Nor under a name that is not this machine's own: any site may have its name resolve to loopback, and the browser of somebody here then asks for it.
+def _admit_local(request: Request) -> None:
+    """Without tokens nothing is answered beyond this machine, however the server was bound.
+
+    What a gateway forwards came from elsewhere. Nor under a name that is not this machine's own: any site may
+    have its name resolve to loopback, and the browser of somebody here then asks for it.
     """
     address, host = request.remote_addr or "", request.environ.get("HTTP_HOST")
     elsewhere = not is_local(address) or not request.environ.keys().isdisjoint(FORWARDED)
@@ -86,7 +96,8 @@ def _local(request: Request) -> None:
         raise ProblemError(
             403,
             "local-only",
-            "Without tokens this service answers callers on its own machine only, under a name of its own such as localhost.",
+            "Without tokens this service answers callers on its own machine only, "
+            "under a name of its own such as localhost.",
             "Start it with TOKENS, or with ALLOW_ANONYMOUS=1 if everybody who reaches it may use it.",
         )
 

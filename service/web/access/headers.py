@@ -1,6 +1,15 @@
-"""Headers that make browsers careful with answers (OWASP REST Security Cheat Sheet), and none of CORS unless origins are configured."""
+"""Headers that make browsers careful with answers (OWASP REST Security Cheat Sheet).
+
+None of CORS unless origins are configured.
+"""
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING, Any
 
 from flask import Flask, Response, request
+
+if TYPE_CHECKING:
+    from _typeshed.wsgi import StartResponse, WSGIApplication, WSGIEnvironment
 
 ALWAYS = [
     ("X-Content-Type-Options", "nosniff"),
@@ -15,16 +24,18 @@ REMEMBERED = "600"
 
 
 class Careful:
-    """Answers to POST are nobody's to keep, nor are refusals and what is told of the process; pages say themselves how long they hold.
+    """Answers to POST are nobody's to keep, nor are refusals and what is told of the process.
 
-    Around the app and not within: there each header is looked up, checked and copied, which costs a tenth of a small evaluation.
+    Pages say themselves how long they hold. Around the app and not within: there each header is looked up,
+    checked and copied, which costs a tenth of a small evaluation.
     """
 
-    def __init__(self, app):
+    def __init__(self, app: "WSGIApplication"):
         self.app = app
 
-    def __call__(self, environ, start_response):
-        def start(status, headers, *error):
+    def __call__(self, environ: "WSGIEnvironment", start_response: "StartResponse") -> Iterable[bytes]:
+        # The third argument is what WSGI gives with an error, as the server gave it.
+        def start(status: str, headers: list[tuple[str, str]], *error: Any) -> Any:
             headers.extend(ALWAYS)
             if environ["REQUEST_METHOD"] == "POST" or status >= "4" or environ["PATH_INFO"] in OF_THE_PROCESS:
                 headers.append(NOT_KEPT)
@@ -35,7 +46,8 @@ class Careful:
 
 def register_headers(app: Flask, origins: tuple[str, ...]) -> None:
     """Every answer is careful; pages of the origins may ask from a browser."""
-    app.wsgi_app = Careful(app.wsgi_app)
+    # The way Flask itself documents for a layer around the app.
+    app.wsgi_app = Careful(app.wsgi_app)  # type: ignore[method-assign]  # documented by Flask
     if not origins:
         return
 

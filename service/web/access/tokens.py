@@ -1,5 +1,7 @@
 """The file of tokens: names, scopes and hashes; the tokens themselves are kept nowhere.
 
+It is YAML as strict as a rule file, so it is read the same way: every value text with its line.
+
 counter-2026:
   scopes: [evaluate, read]
   hash: sha256:5f2a...
@@ -7,6 +9,7 @@ counter-2026:
 
 import os
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass
 from hashlib import sha256
 from hmac import compare_digest
@@ -32,17 +35,21 @@ class Token:
 
 
 def hash_of(token: str) -> str:
-    """What the file keeps of a token. Tokens are 256 random bits, which no dictionary holds, so one round of SHA-256 is enough (NIST SP 800-63B, look-up secrets)."""
+    """What the file keeps of a token.
+
+    Tokens are 256 random bits, which no dictionary holds, so one round of SHA-256 is enough (NIST SP 800-63B,
+    look-up secrets).
+    """
     return f"sha256:{sha256(token.encode()).hexdigest()}"
 
 
-def find(tokens: tuple[Token, ...], presented: str) -> Token | None:
+def token_presented(tokens: tuple[Token, ...], presented: str) -> Token | None:
     """The token that was presented; takes the same time whichever it is, or none."""
-    found, own = None, hash_of(presented).encode()
+    match, presented_hash = None, hash_of(presented).encode()
     for token in tokens:
-        if compare_digest(token.hash, own):
-            found = token
-    return found
+        if compare_digest(token.hash, presented_hash):
+            match = token
+    return match
 
 
 def read_tokens(path: Path) -> tuple[Token, ...]:
@@ -54,7 +61,8 @@ def read_tokens(path: Path) -> tuple[Token, ...]:
                     str(path),
                     0,
                     "cannot be read as a file of tokens.",
-                    "TOKENS names a file that the service may read; `python -m service token NAME` writes its lines.",
+                    "TOKENS names a file that the service may read; "
+                    "`python -m service token NAME` writes its lines.",
                 )
             ]
         )
@@ -63,7 +71,7 @@ def read_tokens(path: Path) -> tuple[Token, ...]:
         tokens = tuple(_token(Section(path.name, name, node, name.line)) for name, node in entries.items())
     except RulebookError as error:
         raise TokensError(error.problems) from error
-    for problem in _whole_file(path.name, tokens):
+    for problem in _problems_of_all(path.name, tokens):
         raise TokensError([problem])
     return tokens
 
@@ -86,34 +94,36 @@ def _token(entry: Section) -> Token:
             entry.line_of("scopes"),
         )
     # The line is named and not repeated: somebody may have put the token itself there.
-    if not _HASH.fullmatch(entry.text("hash")):
+    token_hash = str(entry.text("hash"))
+    if not _HASH.fullmatch(token_hash):
         entry.fail(
             "has a hash of another form.",
-            "It is `sha256:` and 64 digits from 0 to f, as `python -m service token NAME` writes it; the token itself does not belong here.",
+            "It is `sha256:` and 64 digits from 0 to f, as `python -m service token NAME` writes it; "
+            "the token itself does not belong here.",
             entry.line_of("hash"),
         )
     entry.finish()
-    return Token(entry.name, frozenset(str(scope) for scope in scopes), entry.text("hash").encode())
+    return Token(entry.name, frozenset(str(scope) for scope in scopes), token_hash.encode())
 
 
-def _whole_file(shown: str, tokens: tuple[Token, ...]):
+def _problems_of_all(file: str, tokens: tuple[Token, ...]) -> Iterator[Problem]:
     if not tokens:
         yield Problem(
-            shown,
+            file,
             1,
             "holds no token, so nobody could call.",
             "`python -m service token NAME` writes the lines of one.",
         )
     if len(tokens) > MOST_TOKENS:
         yield Problem(
-            shown,
+            file,
             1,
             f"holds more than {MOST_TOKENS} tokens; each call is compared with all of them.",
             "Delete those no longer used.",
         )
     if len({token.hash for token in tokens}) < len(tokens):
         yield Problem(
-            shown,
+            file,
             1,
             "holds one hash twice, so nobody could say who called.",
             "Give each caller a token of its own.",

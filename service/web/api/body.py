@@ -2,6 +2,7 @@
 
 import json
 import re
+from typing import Any
 
 import orjson
 from flask import Request
@@ -14,7 +15,7 @@ MAX_DEPTH = 12
 _KEY = re.compile(rb'"\s*:')
 
 
-def json_object(request: Request, most: int = MAX_BODY) -> dict:
+def json_object(request: Request, most: int = MAX_BODY) -> dict[str, Any]:
     """The body as a dict; ProblemError for 400, 411, 413, 415 and for duplicate keys or deep nesting."""
     if "Transfer-Encoding" in request.headers:
         raise ProblemError(
@@ -51,7 +52,7 @@ def json_object(request: Request, most: int = MAX_BODY) -> dict:
     return parsed
 
 
-def _count_keys(node: dict | list, depth: int = 1) -> int:
+def _count_keys(node: dict[str, Any] | list[Any], depth: int = 1) -> int:
     """Keys at all levels; refuses nesting deeper than any request needs."""
     if depth > MAX_DEPTH:
         raise ProblemError(
@@ -65,7 +66,7 @@ def _count_keys(node: dict | list, depth: int = 1) -> int:
 
 
 def _refuse_duplicates(raw: bytes) -> None:
-    def pairs(items: list[tuple[str, object]]) -> dict:
+    def pairs(items: list[tuple[str, object]]) -> dict[str, object]:
         seen: set[str] = set()
         for key, _ in items:
             if key in seen:

@@ -1,12 +1,18 @@
-"""Problem details (RFC 9457) for everything that is not 2xx. Never HTML, never a traceback, never a client's text in prose."""
+"""Problem details (RFC 9457) for everything that is not 2xx.
+
+Never HTML, never a traceback, never a client's text in prose.
+"""
 
 import logging
+from collections.abc import Mapping
+from types import MappingProxyType
+from typing import Any
 
 import orjson
 from flask import Flask, Response, g
 from werkzeug.exceptions import HTTPException
 
-from service.errors import PinError, SpecError, SpecFault, TooMuchWork
+from service.errors import PinError, SpecError, SpecFault, TooMuchWorkError
 
 MEDIA_TYPE = "application/problem+json"
 TITLES = {
@@ -24,41 +30,38 @@ TITLES = {
 }
 CODES = {404: "not-found", 405: "method-not-allowed", 413: "body-too-large", 415: "not-json", 500: "internal"}
 
+_NOTHING_MORE: Mapping[str, str] = MappingProxyType({})
+
 log = logging.getLogger(__name__)
 
 
 class ProblemError(Exception):
     """A request that cannot be answered, with what is wrong and what to do."""
 
-    def __init__(
-        self,
-        status: int,
-        code: str,
-        detail: str,
-        mend: str = "",
-        suggestion: str | None = None,
-        headers: dict[str, str] | None = None,
-    ):
-        self.status, self.code, self.detail, self.mend, self.suggestion, self.headers = (
-            status,
-            code,
-            detail,
-            mend,
-            suggestion,
-            headers or {},
-        )
+    headers: Mapping[str, str] = _NOTHING_MORE
+
+    def __init__(self, status: int, code: str, detail: str, mend: str = "", suggestion: str | None = None):
+        self.status, self.code, self.detail, self.mend = status, code, detail, mend
+        self.suggestion = suggestion
         super().__init__(detail)
 
 
-def problem(status: int, code: str, detail: str, faults: list[SpecFault] | None = None, **extra) -> Response:
+def problem(
+    status: int,
+    code: str,
+    detail: str,
+    faults: list[SpecFault] | None = None,
+    more: Mapping[str, str] = _NOTHING_MORE,
+) -> Response:
     """One problem details response."""
-    body = {
+    body: dict[str, Any] = {
         "type": f"urn:engine-build-rules:problem:{code}",
         "title": TITLES.get(status, "The request failed"),
         "status": status,
         "code": code,
         "detail": detail,
-    } | extra
+        **more,
+    }
     if faults is not None:
         body["errors"] = [
             {key: value for key, value in fault._asdict().items() if value is not None} for fault in faults
@@ -74,59 +77,71 @@ def register_problem_handlers(app: Flask) -> None:
     """One handler for each branch of the error tree, one for HTTP errors, one for what nobody foresaw."""
     # A redirect from // to / is answered past every handler, as a page of HTML.
     app.url_map.merge_slashes = False
+    app.after_request(_no_type_without_body)
+    app.register_error_handler(ProblemError, _refused)
+    app.register_error_handler(SpecError, _faulty)
+    app.register_error_handler(TooMuchWorkError, _too_much_work)
+    app.register_error_handler(PinError, _pinned_elsewhere)
+    app.register_error_handler(HTTPException, _http_error)
+    app.register_error_handler(Exception, _unforeseen)
 
-    @app.after_request
-    def _no_type_without_body(response: Response) -> Response:
-        # The answer to OPTIONS would say text/html of nothing.
-        if response.calculate_content_length() == 0:
-            del response.headers["Content-Type"]
-        return response
 
-    @app.errorhandler(ProblemError)
-    def _problem(error: ProblemError) -> Response:
-        extra = {"suggestion": error.suggestion} if error.suggestion else {}
-        response = problem(error.status, error.code, f"{error.detail} {error.mend}".strip(), **extra)
-        response.headers.extend(error.headers)
-        return response
+def _no_type_without_body(response: Response) -> Response:
+    # The answer to OPTIONS would say text/html of nothing.
+    if response.calculate_content_length() == 0:
+        del response.headers["Content-Type"]
+    return response
 
-    @app.errorhandler(SpecError)
-    def _spec(error: SpecError) -> Response:
-        count = len(error.faults)
-        detail = f"The request holds {count} fault{'' if count == 1 else 's'}; nothing was evaluated. Mend all of them and send it again."
-        return problem(422, "spec-faults", detail, error.faults)
 
-    @app.errorhandler(TooMuchWork)
-    def _work(error: TooMuchWork) -> Response:
-        return problem(422, "too-much-work", f"The request asks for {error.asked}; the most is {error.cap}.")
+def _refused(error: ProblemError) -> Response:
+    more = {"suggestion": error.suggestion} if error.suggestion else {}
+    response = problem(error.status, error.code, f"{error.detail} {error.mend}".strip(), more=more)
+    response.headers.extend(error.headers)
+    return response
 
-    @app.errorhandler(PinError)
-    def _pin(error: PinError) -> Response:
-        loaded = {"loaded": error.loaded} if error.loaded else {}
-        return problem(
-            412,
-            f"{error.pinned}-not-loaded",
-            f"The {error.pinned} pinned in the request is not the one loaded here{'' if loaded else ': there is none'}. Leave the pin out, or look at what changed and pin what is loaded.",
-            **loaded,
-        )
 
-    @app.errorhandler(HTTPException)
-    def _http(error: HTTPException) -> Response:
-        status = error.code or 500
-        mend = " GET /openapi.json lists all calls." if status in (404, 405) else ""
-        response = problem(
-            status, CODES.get(status, "http-error"), f"{TITLES.get(status, 'The request failed')}.{mend}"
-        )
-        for name, value in error.get_headers():
-            if name.lower() == "allow":
-                response.headers[name] = value
-        return response
+def _faulty(error: SpecError) -> Response:
+    count = len(error.faults)
+    detail = (
+        f"The request holds {count} fault{'' if count == 1 else 's'}; nothing was evaluated. "
+        "Mend all of them and send it again."
+    )
+    return problem(422, "spec-faults", detail, error.faults)
 
-    @app.errorhandler(Exception)
-    def _unforeseen(error: Exception) -> Response:
-        log.exception("unforeseen error, trace %s", g.record.trace)
-        return problem(
-            500,
-            "internal",
-            "The service failed on this request; the fault is on its side and was logged under the trace id.",
-            trace_id=g.record.trace,
-        )
+
+def _too_much_work(error: TooMuchWorkError) -> Response:
+    return problem(422, "too-much-work", f"The request asks for {error.asked}; the most is {error.cap}.")
+
+
+def _pinned_elsewhere(error: PinError) -> Response:
+    loaded = {"loaded": error.loaded} if error.loaded else {}
+    return problem(
+        412,
+        f"{error.pinned}-not-loaded",
+        f"The {error.pinned} pinned in the request is not the one loaded here"
+        f"{'' if loaded else ': there is none'}. "
+        "Leave the pin out, or look at what changed and pin what is loaded.",
+        more=loaded,
+    )
+
+
+def _http_error(error: HTTPException) -> Response:
+    status = error.code or 500
+    mend = " GET /openapi.json lists all calls." if status in (404, 405) else ""
+    response = problem(
+        status, CODES.get(status, "http-error"), f"{TITLES.get(status, 'The request failed')}.{mend}"
+    )
+    for name, value in error.get_headers():
+        if name.lower() == "allow":
+            response.headers[name] = value
+    return response
+
+
+def _unforeseen(error: Exception) -> Response:
+    log.error("unforeseen error, trace %s", g.record.trace, exc_info=error)
+    return problem(
+        500,
+        "internal",
+        "The service failed on this request; the fault is on its side and was logged under the trace id.",
+        more={"trace_id": g.record.trace},
+    )

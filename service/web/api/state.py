@@ -1,6 +1,7 @@
 """What the views share: immutable for the life of the process."""
 
 from dataclasses import dataclass
+from typing import Any
 
 from flask import current_app
 
@@ -13,14 +14,22 @@ from service.web.api.schemas import Schemas
 
 @dataclass(frozen=True)
 class State:
+    """What is loaded, and what is made of it once."""
+
     rulebook: Rulebook
     evaluator: Evaluator
-    contract: dict
+    contract: dict[str, Any]
     schemas: Schemas
     catalog: Catalog | None
     dependence: Dependence
 
+    @property
+    def catalog_digest(self) -> str | None:
+        """Of the catalog loaded, None where there is none."""
+        return self.catalog.digest if self.catalog else None
+
 
 def state() -> State:
     """The state of the running app."""
-    return current_app.extensions["engine-build-rules"]
+    loaded: State = current_app.extensions["engine-build-rules"]
+    return loaded

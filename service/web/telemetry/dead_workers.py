@@ -1,6 +1,7 @@
-"""Counters of workers that are gone, kept in one file of each kind instead of one for every worker there ever was.
+"""Counters of workers that are gone, in one file of each kind instead of one for every worker there ever was.
 
-Workers are replaced now and then; without this the folder of metrics, which is memory, would grow for as long as the service runs.
+Workers are replaced now and then; without this the folder of metrics, which is memory, would grow for as long
+as the service runs.
 """
 
 import fcntl
@@ -18,7 +19,7 @@ SUMMED = ("counter", "histogram")
 
 @contextmanager
 def counted(folder: str) -> Iterator[list[str]]:
-    """The files that hold counts. No worker is folded while they are read, so none is counted twice or not at all."""
+    """The files that hold counts; no worker is folded meanwhile, so none is counted twice or not at all."""
     with _locked(folder, fcntl.LOCK_SH):
         # A worker that is just starting makes its file before it fills it.
         yield [str(path) for path in Path(folder).glob("*.db") if path.stat().st_size]
@@ -29,26 +30,26 @@ def fold(folder: str, pid: int) -> None:
     with _locked(folder, fcntl.LOCK_EX):
         mark_process_dead(pid, folder)
         for kind in SUMMED:
-            own, all_dead = Path(folder, f"{kind}_{pid}.db"), Path(folder, f"{kind}_dead.db")
-            if own.exists():
-                _add(own, all_dead)
-                own.unlink()
+            counts, all_dead = Path(folder, f"{kind}_{pid}.db"), Path(folder, f"{kind}_dead.db")
+            if counts.exists():
+                _add(counts, all_dead)
+                counts.unlink()
 
 
-def _add(own: Path, all_dead: Path) -> None:
+def _add(counts: Path, all_dead: Path) -> None:
     sums: dict[str, float] = defaultdict(float)
-    for path in (all_dead, own):
+    for path in (all_dead, counts):
         # A worker that ended as it began may leave an empty file.
         if path.exists() and path.stat().st_size:
             for key, value, *_ in MmapedDict.read_all_values_from_file(str(path)):
                 sums[key] += value
-    made = all_dead.with_suffix(".new")
-    made.unlink(missing_ok=True)
-    written = MmapedDict(str(made))
+    new = all_dead.with_suffix(".new")
+    new.unlink(missing_ok=True)
+    written = MmapedDict(str(new))
     for key, value in sums.items():
         written.write_value(key, value, 0.0)
     written.close()
-    os.replace(made, all_dead)
+    os.replace(new, all_dead)
 
 
 @contextmanager

@@ -1,4 +1,4 @@
-"""Lines written to a file descriptor by a thread of their own: a full disk or a reader that stalls costs lines, never an answer."""
+"""Lines written by a thread of their own: a full disk or a stalled reader costs lines, never an answer."""
 
 import atexit
 import fcntl
@@ -8,20 +8,23 @@ from collections import deque
 from collections.abc import Iterator
 from contextlib import contextmanager
 from threading import Event, Lock, Thread
+from typing import Any
 
 import orjson
 
 from service.web.telemetry.metrics import LINES_LOST
 
-# Bytes that may wait: over a second of lines at full load, and all the memory that a stalled reader costs, however long the lines are.
+# Bytes that may wait: over a second of lines at full load, and all the memory that a stalled reader costs,
+# however long the lines are.
 WAITING = 8 * 1024 * 1024
-# Lines are gathered for so long before they are written: waking a thread for each of them costs a fifth of an evaluation.
+# Lines are gathered for so long before they are written: waking a thread for each costs a fifth of an
+# evaluation.
 PAUSE = 0.05
 PATIENCE = 2.0
 
 
 class LogWriter:
-    """Takes lines without waiting. Lines that could not be written are counted, and the next one written says how many were lost."""
+    """Takes lines without waiting; the next one written says how many could not be."""
 
     def __init__(self, descriptor: int):
         self._descriptor = descriptor
@@ -36,7 +39,7 @@ class LogWriter:
         self._counting = Lock()
         self._held, self._lost, self._cut = 0, 0, False
 
-    def write(self, line: dict) -> None:
+    def write(self, line: dict[str, Any]) -> None:
         """Take one line; lost if too many wait already."""
         # A thread does not survive the fork of a worker, so each process starts its own with its first line.
         if self._pid != os.getpid():
@@ -82,13 +85,13 @@ class LogWriter:
         told = self._lost
         contents = self._gather(told)
         # After a line that was cut short the next starts on a line of its own.
-        mended = b"\n" if self._cut else b""
-        block = mended + b"".join(contents)
+        line_break = b"\n" if self._cut else b""
+        block = line_break + b"".join(contents)
         written = self._written(block)
         if written:
             self._cut = block[written - 1 : written] != b"\n"
         # JSON holds no line break, so each one ends a line.
-        whole = block[len(mended) : written].count(b"\n")
+        whole = block[len(line_break) : written].count(b"\n")
         if whole:
             with self._counting:
                 self._lost -= told
@@ -96,8 +99,9 @@ class LogWriter:
             self._count(len(contents) - whole)
 
     def _gather(self, told: int) -> list[bytes]:
-        """As many lines as a pipe takes in one piece, so that short ones need no second write; a longer line goes alone."""
-        contents, size = [], 0
+        """As many lines as a pipe takes in one piece; a longer line goes alone."""
+        contents: list[bytes] = []
+        size = 0
         while self._lines:
             content = self._lines[0]
             size += len(content)
@@ -131,7 +135,7 @@ class LogWriter:
 
 @contextmanager
 def _alone(descriptor: int) -> Iterator[None]:
-    """No other worker writes meanwhile: a line longer than a pipe takes in one piece would have theirs in its middle."""
+    """No other worker writes meanwhile: into a line longer than a pipe takes in one piece theirs would go."""
     try:
         fcntl.lockf(descriptor, fcntl.LOCK_EX)
     except OSError:

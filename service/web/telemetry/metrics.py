@@ -1,4 +1,7 @@
-"""What is counted, in the Prometheus text format; right with several workers where PROMETHEUS_MULTIPROC_DIR is set before the first import."""
+"""What is counted, in the Prometheus text format.
+
+Right with several workers where PROMETHEUS_MULTIPROC_DIR is set before the first import.
+"""
 
 import os
 from collections.abc import Iterable
@@ -14,7 +17,6 @@ from prometheus_client import (
     Histogram,
     generate_latest,
 )
-from prometheus_client.metrics import MetricWrapperBase
 from prometheus_client.metrics_core import Metric
 from prometheus_client.multiprocess import MultiProcessCollector
 
@@ -48,24 +50,25 @@ MEDIA_TYPE = CONTENT_TYPE_LATEST
 
 def announce(app: Flask) -> None:
     """Say what this process answers with; called in each worker once it is up."""
-    here = app.extensions["engine-build-rules"]
-    LOADED.labels(here.rulebook.digest, here.catalog.digest if here.catalog else "").set(1)
+    state = app.extensions["engine-build-rules"]
+    LOADED.labels(state.rulebook.digest, state.catalog.digest if state.catalog else "").set(1)
 
 
-@cache
-def _labelled(metric: MetricWrapperBase, *values: str) -> MetricWrapperBase:
-    # The library looks each up under a lock; there are few, so they are kept.
-    return metric.labels(*values)
+# The library looks each up under a lock; there are few, so they are kept.
+_requests = cache(REQUESTS.labels)
+_duration = cache(DURATION.labels)
+_phases = cache(PHASES.labels)
+_verdicts = cache(VERDICTS.labels)
 
 
 def count(operation: str, status: int, seconds: float, phases: dict[str, float], verdicts: list[str]) -> None:
     """Count one request that was answered."""
-    _labelled(REQUESTS, operation, str(status)).inc()
-    _labelled(DURATION, operation).observe(seconds)
+    _requests(operation, str(status)).inc()
+    _duration(operation).observe(seconds)
     for phase, spent in phases.items():
-        _labelled(PHASES, phase).inc(spent)
+        _phases(phase).inc(spent)
     for verdict in verdicts:
-        _labelled(VERDICTS, verdict).inc()
+        _verdicts(verdict).inc()
 
 
 def page() -> bytes:
@@ -86,4 +89,5 @@ class _Counted:
         self.files = files
 
     def collect(self) -> Iterable[Metric]:
-        return MultiProcessCollector.merge(self.files)
+        merged: Iterable[Metric] = MultiProcessCollector.merge(self.files)
+        return merged

@@ -2,6 +2,7 @@
 
 import sys
 from datetime import UTC, datetime
+from typing import Any
 
 from flask import Request, Response
 
@@ -10,7 +11,7 @@ from service.web.telemetry.trace import trace_id
 
 
 class Record:
-    """Filled in by whoever knows; the request itself is held here because looking it up anew costs more than using it."""
+    """Filled in by whoever knows; holds the request because looking it up anew costs more than using it."""
 
     __slots__ = ("_trace", "answer", "asked", "caller", "refused", "request", "watch")
 
@@ -18,9 +19,9 @@ class Record:
         self.request = request
         self.watch = Stopwatch()
         self.caller: str | None = None
-        self.asked: dict | None = None
-        self.answer: dict = {}
-        self.refused: dict = {}
+        self.asked: dict[str, Any] | None = None
+        self.answer: dict[str, Any] = {}
+        self.refused: dict[str, Any] = {}
         self._trace: str | None = None
 
     @property
@@ -35,7 +36,7 @@ class Record:
         """The operationId of the contract, `none` for what is not in it."""
         return (self.request.endpoint or "none").removeprefix("v1.")
 
-    def line(self, response: Response, seconds: float) -> dict:
+    def line(self, response: Response, seconds: float) -> dict[str, Any]:
         """The log line: never a token, and of the client's words none."""
         answer = self.answer
         line = {
@@ -61,9 +62,9 @@ class Record:
         return line | self.refused
 
 
-def _outcomes(answer: dict) -> dict:
+def _outcomes(answer: dict[str, Any]) -> dict[str, Any]:
     """What each judged check came to, by verdict, and how many were not judged."""
-    outcomes: dict = {"not_checked": len(answer["not_checked"])}
+    outcomes: dict[str, Any] = {"not_checked": len(answer["not_checked"])}
     for entry in answer["checks"]:
         outcomes.setdefault(entry["verdict"], []).append(entry["check"])
     return outcomes

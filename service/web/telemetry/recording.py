@@ -1,8 +1,10 @@
 """One log line for each POST and each refusal, and the counts of every request."""
 
 from collections.abc import Callable
+from typing import Any, cast
 
-from flask import Flask, Response, g, request
+from flask import Flask, Request, Response, g, request
+from werkzeug.local import LocalProxy
 
 from service.web.api.state import State
 from service.web.telemetry import metrics
@@ -10,21 +12,22 @@ from service.web.telemetry.record import Record
 
 
 def register_recording(
-    app: Flask, here: State, write: Callable[[dict], None] | None, log_specs: bool
+    app: Flask, state: State, write: Callable[[dict[str, Any]], None] | None, log_specs: bool
 ) -> None:
-    """Registered before everything else, so that it sees the first of each request and the last of each answer."""
-    identity = {"rulebook": here.rulebook.digest, "catalog": here.catalog.digest if here.catalog else None}
+    """Registered before everything else: it sees the first of each request and the last of each answer."""
+    identity = {"rulebook": state.rulebook.digest, "catalog": state.catalog_digest}
 
     @app.before_request
     def _begin() -> None:
-        g.record = Record(request._get_current_object())
+        # The request behind the proxy, which its type hides: looked up once instead of with every use.
+        g.record = Record(cast("LocalProxy[Request]", request)._get_current_object())
 
     @app.after_request
     def _end(response: Response) -> Response:
         record = g.record
         seconds, operation = record.watch.total(), record.operation
         metrics.count(
-            operation, response.status_code, seconds, record.watch.phases, _judged(operation, record.answer)
+            operation, response.status_code, seconds, record.watch.phases, _verdicts(operation, record.answer)
         )
         # Every evaluation, and whatever was refused; reading the rulebook is not news.
         if write and (record.request.method == "POST" or response.status_code >= 400):
@@ -35,7 +38,7 @@ def register_recording(
         return response
 
 
-def _judged(operation: str, answer: dict) -> list[str]:
+def _verdicts(operation: str, answer: dict[str, Any]) -> list[str]:
     """The verdicts of the builds that were judged."""
     builds = (
         [answer]

@@ -5,7 +5,7 @@ import hashlib
 import pytest
 
 from service.errors import TokensError
-from service.web.access.tokens import find, hash_of, read_tokens
+from service.web.access.tokens import hash_of, read_tokens, token_presented
 
 ONE = "counter-2026:\n  scopes: [evaluate, read]\n  hash: {}\n"
 
@@ -29,8 +29,11 @@ def test_several_at_once(written):
     tokens = read_tokens(
         written(ONE.format(hash_of("old")) + ONE.replace("2026", "2027").format(hash_of("new")))
     )
-    assert [find(tokens, presented).name for presented in ("old", "new")] == ["counter-2026", "counter-2027"]
-    assert find(tokens, "older") is None
+    assert [token_presented(tokens, presented).name for presented in ("old", "new")] == [
+        "counter-2026",
+        "counter-2027",
+    ]
+    assert token_presented(tokens, "older") is None
 
 
 def test_every_hash_is_compared_whichever_fits(written, monkeypatch):
@@ -45,7 +48,7 @@ def test_every_hash_is_compared_whichever_fits(written, monkeypatch):
     )
     for presented in ("0", "4", "none"):
         compared.clear()
-        find(tokens, presented)
+        token_presented(tokens, presented)
         assert len(compared) == 5
 
 

@@ -10,7 +10,9 @@ CODE = ("physics", "units", "rulebook", "evaluation")
 
 
 def rulebook_digest(folder: Path) -> str:
-    """sha256 over the rule files, the physics, units, rulebook and evaluation code, and the lock, names included."""
+    """sha256 over the rule files, the physics, units, rulebook and evaluation code, and the lock, names
+    included.
+    """
     digest = hashlib.sha256()
     files = [("rules", path, folder) for path in sorted(folder.rglob("*.yaml"))]
     for package in CODE:

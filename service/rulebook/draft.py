@@ -1,4 +1,6 @@
-"""A rulebook whose parts have not been held against each other yet, and the problems found while that is done."""
+"""A rulebook whose parts have not been held against each other yet, and the problems found while that is
+done.
+"""
 
 import re
 from collections.abc import Callable, Iterable
@@ -101,7 +103,7 @@ def _kinds_of_input(spec: Input) -> dict[str, Kind]:
 class Problems:
     """Collects what is wrong in a folder; raised together, in the order of files and lines.
 
-    A mistake that only follows from an entry that could not be read is left out: it goes away with the first one.
+    A mistake that only follows from an entry that could not be read is left out: it goes away with that one.
     """
 
     def __init__(self) -> None:
@@ -113,7 +115,9 @@ class Problems:
         self._keep([Problem(file, line, message, fix)])
 
     def keep(self, read: Callable[[], Read], *names: str) -> Read | None:
-        """What `read` gives; its mistakes are kept, and the names it would have given are known to be missing."""
+        """What `read` gives; its mistakes are kept, and the names it would have given are known to be
+        missing.
+        """
         try:
             return read()
         except RulebookError as error:

@@ -84,7 +84,9 @@ def load_rulebook(folder: Path, evaluator: str = "compiled") -> Rulebook:
 
 
 class _Loader:
-    """Reads every file and every entry, however many are wrong, and holds what could be read against the rest."""
+    """Reads every file and every entry, however many are wrong, and holds what could be read against the
+    rest.
+    """
 
     def __init__(self, folder: Path):
         self.problems = Problems()
@@ -168,7 +170,9 @@ class _Loader:
             into[name] = entry
 
     def _facts(self, topic: str, parse: Parse[Parsed]) -> dict[str, Parsed]:
-        """A flat file and, where it grew, a folder of the same name; `home` remembers which file each entry is in."""
+        """A flat file and, where it grew, a folder of the same name; `home` remembers which file each entry
+        is in.
+        """
         merged: dict[str, Parsed] = {}
         home = self.draft.home
         for file in (f"{topic}.yaml", *self._files(topic)):

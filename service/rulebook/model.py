@@ -80,7 +80,9 @@ class Assumption:
 
 
 Guard = dict[str, frozenset[str]]
-"""Choice -> the words it may have; `unknown` is the choice not given, RULED_OUT says that nobody is asked then."""
+"""Choice -> the words it may have; `unknown` is the choice not given, RULED_OUT says that nobody is asked
+then.
+"""
 
 RULED_OUT = "unknown is ruled out"
 
@@ -95,7 +97,9 @@ class Validity(NamedTuple):
 
 @dataclass(frozen=True)
 class Route:
-    """One way to a quantity: guarded by choices, a formula or a call that fills several names, its range of validity."""
+    """One way to a quantity: guarded by choices, a formula or a call that fills several names, its range of
+    validity.
+    """
 
     formula: Formula
     when: Guard
@@ -142,7 +146,7 @@ class FunctionStep:
 
 @dataclass(frozen=True)
 class OperatingPoint:
-    """Where the engine is judged; its words (speed, boost ...) are compiled as quantities `word__at__point`."""
+    """Where the engine is judged; its words (speed, boost) become quantities `word__at__point`."""
 
     name: str
     label: str
@@ -162,9 +166,10 @@ class BoundRow:
 
 @dataclass(frozen=True)
 class Bound:
-    """A limit: a number, a quantity, a number by choice, or with the side `when` a guard that is crossed when it holds.
+    """A limit: a number, a quantity, a number by choice, or with the side `when` a guard that is crossed when
+    it holds.
 
-    `judges` names another quantity than the check's own; `text` is said instead of the level's when this limit counts.
+    `judges` may name another quantity than the check's own; `text` replaces the level's when this limit counts.
     """
 
     side: str
@@ -190,7 +195,9 @@ class Requirement:
 
 @dataclass(frozen=True)
 class Requirements:
-    """A yes/no check: what has to be there, the verdict where it is not, and whether not given counts as missing."""
+    """A yes/no check: what has to be there, the verdict where it is not, and whether not given counts as
+    missing.
+    """
 
     each: tuple[Requirement, ...]
     if_missing: str
@@ -221,7 +228,9 @@ class Example:
 
 @dataclass(frozen=True)
 class Contradiction:
-    """A finding of spec-consistency: a number that may not pass a limit under a guard, and the input that would clear it up."""
+    """A finding of spec-consistency: a number that may not pass a limit under a guard, and the input that
+    would clear it up.
+    """
 
     id: str
     when: Guard
@@ -236,7 +245,9 @@ class Contradiction:
 
 @dataclass(frozen=True)
 class Watch:
-    """A signal to watch at some moments: what to expect and where to stop; no stop sentence means the fail limit."""
+    """A signal to watch at some moments: what to expect and where to stop; no stop sentence means the fail
+    limit.
+    """
 
     signal: str
     moments: tuple[str, ...]

@@ -1,4 +1,6 @@
-"""How names are written in rules and what they become: `a.b` -> `a__b`, `at_peak_power(x)` -> `x__at__peak_power`."""
+"""How names are written in rules and what they become: `a.b` -> `a__b`, `at_peak_power(x)` ->
+`x__at__peak_power`.
+"""
 
 import re
 

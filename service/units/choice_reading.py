@@ -10,6 +10,7 @@ from service.units.fault import LONGEST_TEXT, Fault
 # Letters that make a beginning.
 LEAST_BEGUN = 4
 _NO_SYNONYMS: Mapping[str, str] = MappingProxyType({})
+_NO_NEAR_MISSES: Mapping[str, tuple[str, str]] = MappingProxyType({})
 
 
 def read_count(value: object, label: str, possible: tuple[int, int]) -> int | Fault:
@@ -39,9 +40,11 @@ def read_choice(
     label: str,
     choices: Collection[str],
     synonyms: Mapping[str, str] = _NO_SYNONYMS,
-    not_quite: Mapping[str, tuple[str, str]] = _NO_SYNONYMS,
+    not_quite: Mapping[str, tuple[str, str]] = _NO_NEAR_MISSES,
 ) -> tuple[str, str | None] | Fault:
-    """A word out of a list, and a note where a trade word was taken for it; JSON true and false mean yes and no."""
+    """A word out of a list, and a note where a trade word was taken for it; JSON true and false mean yes and
+    no.
+    """
     if type(value) is bool and "yes" in choices and "no" in choices:
         value = "yes" if value else "no"
     expected = "one of " + ", ".join(choices)
@@ -55,19 +58,20 @@ def read_choice(
     for choice in choices:
         if _as_word(choice) == word:
             return choice, None
-    taken = {_as_word(synonym): choice for synonym, choice in synonyms.items()}
-    if word in taken:
-        return taken[word], f"read as {taken[word]}"
+    meanings = {_as_word(synonym): choice for synonym, choice in synonyms.items()}
+    if word in meanings:
+        return meanings[word], f"read as {meanings[word]}"
     if word in not_quite:
         choice, why = not_quite[word]
         return Fault("unknown-word", f"{label}: {why}.", expected, choice)
-    close = nearest(word, [*choices, *taken])
-    return Fault("unknown-word", f"{label}: that word is not known here.", expected, taken.get(close, close))
+    close = nearest(word, [*choices, *meanings])
+    suggestion = meanings.get(close, close) if close else None
+    return Fault("unknown-word", f"{label}: that word is not known here.", expected, suggestion)
 
 
 def nearest(word: str, words: Iterable[str]) -> str | None:
     """The known word most like the one written, letter case apart, or None."""
-    known = {own.casefold(): own for own in reversed(list(words))}
+    known = {candidate.casefold(): candidate for candidate in reversed(list(words))}
     if len(word) > LONGEST_TEXT:
         return None
     begun = [folded for folded in known if len(word) >= LEAST_BEGUN and folded.startswith(word.casefold())]

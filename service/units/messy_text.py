@@ -1,12 +1,15 @@
-"""Text that is not plainly a number and a unit: ranges, grades, open ends, decimal commas, two numbers at once."""
+"""Text that is not plainly a number and a unit: ranges, grades, open ends, decimal commas, two numbers at
+once.
+"""
 
 import re
+from typing import NamedTuple
 
 from service.units.fault import Fault
 from service.units.number_form import NumberForm, Reading, amount, show
-from service.units.plain_number import find, is_percent, read_plain, standard, with_tolerance
+from service.units.plain_number import Tolerance, find, is_percent, read_plain, standard, with_tolerance
 
-# House choice: "15 psi (1 bar)" is one number said twice.
+# House choice: "15 psi (1 bar)" is one number given twice.
 TWO_AGREE_WITHIN = 0.05
 
 _DIGITS = r"(?:[0-9]+(?:\.[0-9]+)?|(?<![0-9.])\.[0-9]+)(?:[eE][+-]?[0-9]+)?"
@@ -64,10 +67,9 @@ def read_text(text: str, form: NumberForm) -> Reading | Fault:
         return _comma(_SIGNS.get(before.strip(), ""), numbers, gaps[-1], form)
     plus_minus = _PLUS_MINUS.search(gaps[0])
     if len(numbers) == 2 and before.strip() in _SIGNS and plus_minus:
-        own = gaps[0][: plus_minus.start()]
-        return _tolerance(
-            float(_SIGNS[before.strip()] + numbers[0]), own, float(plus_minus[1] + numbers[1]), gaps[1], form
-        )
+        number = float(_SIGNS[before.strip()] + numbers[0])
+        width = float(plus_minus[1] + numbers[1])
+        return _tolerance(number, gaps[0][: plus_minus.start()], width, gaps[1], form)
     separator = _SEPARATOR.search(gaps[0])
     if len(numbers) == 2 and before.strip() in _SIGNS and separator:
         first = (_SIGNS[before.strip()] + numbers[0], gaps[0][: separator.start()].strip() or gaps[1])
@@ -107,74 +109,74 @@ def _comma(sign: str, numbers: list[str], spelling: str, form: NumberForm) -> Fa
     )
 
 
+class _End(NamedTuple):
+    """One end of a range: as read, as written, and its unit."""
+
+    reading: Reading
+    number: float
+    unit: str
+
+
 def _range(first: tuple[str, str], second: tuple[str, str], form: NumberForm) -> Reading | Fault:
     if form.range is None:
         return form.fault("range", "this is a range; one number is wanted")
-    ends = []
-    for number, spelling in (first, second):
-        reading = read_plain(float(number), spelling, form)
+    ends: list[_End] = []
+    for number, written in (first, second):
+        reading, spelling = read_plain(float(number), written, form), find(written, form)
         if isinstance(reading, Fault):
-            # What would mend one end alone is no range any more.
+            # What would fix one end alone is no range any more.
             return reading._replace(suggestion=None)
-        ends.append((reading, float(number), find(spelling, form)))
-    (low, low_number, low_found), (high, high_number, high_found) = sorted(ends, key=lambda end: end[0].value)
-    if low.dimension != high.dimension:
+        assert spelling is not None, "a number that was read has a unit"
+        ends.append(_End(reading, float(number), spelling.unit.text))
+    low, high = sorted(ends, key=lambda end: end.reading.value)
+    if low.reading.dimension != high.reading.dimension:
         return form.fault("two-numbers", "this holds two numbers of different kinds; one is wanted")
-    shown = (
-        show(low_number)
-        if low_found.unit.text == high_found.unit.text
-        else amount(low_number, low_found.unit.text)
-    )
-    end, number, found = (
-        (high, high_number, high_found) if form.range == "judge_high" else (low, low_number, low_found)
-    )
-    place = low.place or high.place
-    tail = (
-        f" at the {place}"
-        if place
-        else " absolute"
-        if found.dimension == "pressure" and form.reading == "absolute"
-        else ""
-    )
-    side = "high" if form.range == "judge_high" else "low"
-    span = f"{shown} to {amount(high_number, high_found.unit.text)}"
-    return Reading(
-        end.dimension, end.value, f"{amount(number, found.unit.text)}{tail}, the {side} end of {span}", place
-    )
+    shown = show(low.number) if low.unit == high.unit else amount(low.number, low.unit)
+    judged, side = (high, "high") if form.range == "judge_high" else (low, "low")
+    place = low.reading.place or high.reading.place
+    tail = f" at the {place}" if place else ""
+    if not place and judged.reading.dimension == "pressure" and form.reading == "absolute":
+        tail = " absolute"
+    span = f"{shown} to {amount(high.number, high.unit)}"
+    note = f"{amount(judged.number, judged.unit)}{tail}, the {side} end of {span}"
+    return Reading(judged.reading.dimension, judged.reading.value, note, place)
 
 
-def _tolerance(number: float, own: str, tolerance: float, after: str, form: NumberForm) -> Reading | Fault:
+def _tolerance(
+    number: float, written: str, tolerance: float, after: str, form: NumberForm
+) -> Reading | Fault:
     """ "13 psi ±0.5", "450 ±10 whp", "13 psi ±5 %": one number and how far it may be off."""
-    if own.endswith("(") and after.endswith(")"):
-        own, after = own[:-1].rstrip(), after[:-1].rstrip()
-    share = is_percent(after) and not is_percent(own)
-    # A plain number stays one beside a share ("9.3 ±5 %"); one that cannot be plain is in percent itself ("60 ±5 %").
-    if share and not own and find(after, form) and isinstance(read_plain(number, "", form), Fault):
+    if written.endswith("(") and after.endswith(")"):
+        written, after = written[:-1].rstrip(), after[:-1].rstrip()
+    share = is_percent(after) and not is_percent(written)
+    # A plain number stays one beside a share ("9.3 ±5 %"); one that cannot be plain is in percent itself ("60
+    # ±5 %").
+    if share and not written and find(after, form) and isinstance(read_plain(number, "", form), Fault):
         share = False
-    spelling = own if own or share else after
+    spelling = written if written or share else after
     reading = read_plain(number, spelling, form)
     if isinstance(reading, Fault):
         return reading
-    found = find(spelling, form)
-    if share:
-        return with_tolerance(reading, number, found, tolerance / 100, None, form)
-    return with_tolerance(reading, number, found, tolerance, after or own, form)
+    unit = find(spelling, form)
+    assert unit is not None, "a number that was read has a unit"
+    width = Tolerance(tolerance / 100, None) if share else Tolerance(tolerance, after or written)
+    return with_tolerance(reading, number, unit, width, form)
 
 
 def _two(numbers: list[str], gaps: list[str], form: NumberForm) -> Fault:
     spelling = gaps[0].rstrip(" /(=,;[|&~≈")
-    readings = [
-        read_plain(float(number), gap, form)
-        for number, gap in zip(numbers, (spelling, gaps[-1].rstrip(" )]")))
-    ]
-    agree = (
-        len(numbers) == 2
-        and all(isinstance(reading, Reading) for reading in readings)
-        and readings[0].dimension == readings[1].dimension
-        and abs(readings[0].value - readings[1].value) <= TWO_AGREE_WITHIN * abs(readings[0].value)
-    )
+    spellings = (spelling, gaps[-1].rstrip(" )]"))
+    readings = [read_plain(float(number), gap, form) for number, gap in zip(numbers, spellings, strict=False)]
+    agree = len(numbers) == len(readings) and _agree(*readings)
     return form.fault(
         "two-numbers",
         "this holds more than one number; one is wanted",
         standard(numbers[0], spelling, form) if agree else None,
     )
+
+
+def _agree(first: Reading | Fault, second: Reading | Fault) -> bool:
+    """Whether two numbers say the same thing in two units."""
+    if isinstance(first, Fault) or isinstance(second, Fault) or first.dimension != second.dimension:
+        return False
+    return abs(first.value - second.value) <= TWO_AGREE_WITHIN * abs(first.value)

@@ -8,7 +8,9 @@ from service.units.units import DIMENSIONS, Unit, offer
 
 
 class Reading(NamedTuple):
-    """A number in SI, with a note where it was not written in standard form, the place its unit named, and the ends of its tolerance."""
+    """A number in SI, with a note where it was not written in standard form, the place its unit named, and
+    the ends of its tolerance.
+    """
 
     dimension: str
     value: float
@@ -21,8 +23,8 @@ class Reading(NamedTuple):
 class NumberForm:
     """What one number of the build spec may look like; ranges in SI for each dimension it may be given in.
 
-    `reading` gauge, absolute or difference for pressures; `range` judge_high or judge_low where "7 to 14 psi" is taken;
-    `forms` may hold to_one ("8.5:1") and ethanol_grade ("E60"); `usual` only sharpens suggestions.
+    `reading` gauge, absolute or difference for pressures; `range` judge_high or judge_low where "7 to 14 psi" is
+    read; `forms` may hold to_one ("8.5:1") and ethanol_grade ("E60"); `usual` only sharpens suggestions.
     """
 
     label: str
@@ -33,16 +35,16 @@ class NumberForm:
     forms: tuple[str, ...] = ()
     has_place: bool = False
     usual: dict[str, tuple[float, float]] = field(default_factory=dict)
-    quick: dict[str, tuple[str, float, float, float, float]] = field(init=False, repr=False, compare=False)
+    quick: dict[str, "Quick"] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
-        quick: dict[str, tuple[str, float, float, float, float]] = {}
+        quick: dict[str, Quick] = {}
         for dimension in self.dimensions:
             low, high = self.possible[dimension]
             for spelling, unit in DIMENSIONS[dimension].units.items():
-                found = Found(dimension, unit, None, spelling)
-                if spelling == unit.text and note(1.0, found, self) is None:
-                    quick.setdefault(spelling, (dimension, unit.factor, unit.offset, low, high))
+                meaning = Spelling(dimension, unit, None, spelling)
+                if spelling == unit.text and note(1.0, meaning, self) is None:
+                    quick.setdefault(spelling, Quick(dimension, unit.factor, unit.offset, low, high))
         object.__setattr__(self, "quick", quick)
 
     @property
@@ -54,28 +56,38 @@ class NumberForm:
         return Fault(code, f"{self.label}: {detail}.", self.expected, suggestion)
 
 
-class Found(NamedTuple):
+class Spelling(NamedTuple):
     """The unit that a spelling means in a form."""
 
     dimension: str
     unit: Unit
-    said: str | None  # "absolute" or "gauge" where the unit text says so
+    reading: str | None  # "absolute" or "gauge" where the unit text says so
     written: str
 
 
-def note(number: float, found: Found, form: NumberForm) -> str | None:
+class Quick(NamedTuple):
+    """What it takes to read a plain number with a standard unit."""
+
+    dimension: str
+    factor: float
+    offset: float
+    low: float
+    high: float
+
+
+def note(number: float, spelling: Spelling, form: NumberForm) -> str | None:
     """How a number was understood where it was not written in standard form, else None."""
-    dimension, unit, said, written = found
+    dimension, unit, reading, written = spelling
     shown = amount(number, unit.text)
     if unit.place:
         return f"{shown} at the {unit.place}"
     if unit.text == "%":
         return f"{shown} = {show(number * unit.factor)}"
-    if dimension == "pressure" and form.reading == "absolute" and said is None:
+    if dimension == "pressure" and form.reading == "absolute" and reading is None:
         return f"{shown} read as absolute"
     if written.replace(" ", "").casefold() == unit.text.replace(" ", "").casefold():
         return None
-    return f"{shown} absolute" if said == "absolute" else shown
+    return f"{shown} absolute" if reading == "absolute" else shown
 
 
 def amount(number: float, unit: str) -> str:

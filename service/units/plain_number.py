@@ -1,18 +1,22 @@
 """One number with one unit: into SI, or to a fault with the unit that was probably meant."""
 
 import sys
+from typing import NamedTuple
 
 from service.units.choice_reading import nearest
 from service.units.fault import Fault
-from service.units.number_form import Found, NumberForm, Reading, amount, amount_text, note, show
+from service.units.number_form import NumberForm, Reading, Spelling, amount, amount_text, note, show
 from service.units.units import DIMENSIONS, STANDARD_ATMOSPHERE, Unit, find_unit
 
 # 95 % is 0.9500000000000001, and still within "up to 95 %".
 ROUNDING = 1e-12
 LARGEST = sys.float_info.max
-# "About" figures are rounded to three digits, and to tenths below TENTHS_BELOW where that moves them by no more than ROUND_WITHIN.
+# "About" figures are rounded to three digits, and to tenths below TENTHS_BELOW where that moves them
+# by no more than ROUND_WITHIN.
 ROUND_WITHIN = 0.02
 TENTHS_BELOW = 100
+# A number with more digits than this is written anew where it is repeated.
+LONGEST_REPEATED = 12
 _READING_WORDS = {
     "absolute": "absolute",
     "abs": "absolute",
@@ -21,8 +25,9 @@ _READING_WORDS = {
     "a": "absolute",
     "g": "gauge",
 }
-# What the trade leaves out (common practice): a weight said for a flow, a pressure or a torque; a volume said for a flow.
-_SAID_FOR = {
+# What the trade leaves out (common practice): a weight for a flow, a pressure or a torque; a volume for a
+# flow.
+_SHORT_FOR = {
     ("lb", "mass_flow"): "lb/h",
     ("lb", "pressure"): "psi",
     ("lb", "torque"): "lb-ft",
@@ -34,6 +39,15 @@ _SAID_FOR = {
 }
 
 
+class Tolerance(NamedTuple):
+    """How far a number may be off: an amount with the spelling of its unit, or, without one, a share of the
+    number.
+    """
+
+    width: float
+    spelling: str | None
+
+
 def read_plain(number: float, spelling: str, form: NumberForm) -> Reading | Fault:
     """A number and the spelling of its unit, in SI, held against the form."""
     if not -LARGEST <= number <= LARGEST:
@@ -42,8 +56,8 @@ def read_plain(number: float, spelling: str, form: NumberForm) -> Reading | Faul
     found = find(spelling, form)
     if found is None:
         return _unfit(number, spelling, form)
-    dimension, unit, said, _ = found
-    if said is not None and said != form.reading:
+    dimension, unit, reading, _ = found
+    if reading is not None and reading != form.reading:
         return _wrong_reading(number, found, form)
     if unit.place is not None and not form.has_place:
         instead = standard(show(number), unit.text, form) if unit.place == "crank" else None
@@ -54,59 +68,57 @@ def read_plain(number: float, spelling: str, form: NumberForm) -> Reading | Faul
     low, high = form.possible[dimension]
     if not _possible(value, low, high):
         ends = [f"{(end - unit.offset) / unit.factor:.4g}" for end in (low, high)]
-        detail = f"{amount(number, unit.text)} cannot be right; possible is {amount_text(' to '.join(ends), unit.text)}"
+        span = amount_text(" to ".join(ends), unit.text)
+        detail = f"{amount(number, unit.text)} cannot be right; possible is {span}"
         return form.fault("out-of-range", detail, _likely(number, form, unit))
     return Reading(dimension, value, note(number, found, form), unit.place)
 
 
 def with_tolerance(
-    reading: Reading, number: float, found: Found, tolerance: float, unit: str | None, form: NumberForm
+    reading: Reading, number: float, spelling: Spelling, tolerance: Tolerance, form: NumberForm
 ) -> Reading | Fault:
-    """A reading that may lie as far to either side as its tolerance says; `unit` None: the tolerance is a share of the number."""
-    if not 0 <= tolerance <= LARGEST:
+    """A reading that may lie as far to either side as its tolerance says."""
+    width, unit = tolerance
+    if not 0 <= width <= LARGEST:
         return form.fault("tolerance", "a tolerance is a finite number, not below zero")
     # Without its place or its reading the number would be another one.
-    alone = standard(show(number), f"{found.written} {found.said or ''}".strip(), form)
-    if unit is None and found.unit.offset:
+    alone = standard(show(number), f"{spelling.written} {spelling.reading or ''}".strip(), form)
+    if unit is None and spelling.unit.offset:
         return form.fault("tolerance", "a tolerance in percent means nothing on this scale", alone)
-    other = found if unit is None else find(unit, form)
-    if other is None or other.dimension != found.dimension or other.said not in (None, form.reading):
+    other = spelling if unit is None else find(unit, form)
+    if other is None or other.dimension != spelling.dimension or other.reading not in (None, form.reading):
         return form.fault("tolerance", "the tolerance is not in a unit of the number", alone)
-    if other.unit.place not in (None, found.unit.place):
+    if other.unit.place not in (None, spelling.unit.place):
         return form.fault(
             "tolerance",
             f"the tolerance says at the {other.unit.place}, the number does not",
-            None if found.unit.place else alone,
+            None if spelling.unit.place else alone,
         )
-    width = abs(reading.value) * tolerance if unit is None else tolerance * other.unit.factor
+    span = abs(reading.value) * width if unit is None else width * other.unit.factor
     low, high = form.possible[reading.dimension]
-    if width and low == 0 and width >= reading.value:
+    if span and low == 0 and span >= reading.value:
         return form.fault("tolerance", "the tolerance is as large as the number itself", alone)
-    if not (_possible(reading.value - width, low, high) and _possible(reading.value + width, low, high)):
+    if not (_possible(reading.value - span, low, high) and _possible(reading.value + span, low, high)):
         return form.fault("tolerance", "the tolerance takes it to where it cannot be right", alone)
+    ends = (reading.value - span, reading.value + span)
     # "60 %, give or take 5 %" could be points or a share; 0.05 is one thing only.
-    plain = found.unit.text in ("", "%")
-    said = (
-        show(width)
-        if plain
-        else f"{show(100 * tolerance)} %"
-        if unit is None
-        else amount(tolerance, other.unit.text)
-    )
-    place = (
-        f" at the {reading.place}"
-        if reading.place
-        else f" = {show(reading.value)}"
-        if found.unit.text == "%"
-        else ""
-    )
-    if found.dimension == "pressure" and form.reading == "absolute":
-        place = " absolute" if found.said else " read as absolute"
-    ends = (reading.value - width, reading.value + width)
+    if spelling.unit.text in ("", "%"):
+        give_or_take = show(span)
+    else:
+        give_or_take = f"{show(100 * width)} %" if unit is None else amount(width, other.unit.text)
+    shown = f"{amount(number, spelling.unit.text)}{_as_read(reading, spelling, form)}"
     return reading._replace(
-        note=f"{amount(number, found.unit.text)}{place}, give or take {said}",
-        spread=ends if ends[0] < ends[1] else None,
+        note=f"{shown}, give or take {give_or_take}", spread=ends if ends[0] < ends[1] else None
     )
+
+
+def _as_read(reading: Reading, spelling: Spelling, form: NumberForm) -> str:
+    """What a number means beyond what is written: its place, its reading, the ratio that a percentage is."""
+    if spelling.dimension == "pressure" and form.reading == "absolute":
+        return " absolute" if spelling.reading else " read as absolute"
+    if reading.place:
+        return f" at the {reading.place}"
+    return f" = {show(reading.value)}" if spelling.unit.text == "%" else ""
 
 
 def is_percent(spelling: str) -> bool:
@@ -119,17 +131,17 @@ def _possible(value: float, low: float, high: float) -> bool:
     return low - ROUNDING * abs(low) <= value <= high + ROUNDING * abs(high)
 
 
-def find(spelling: str, form: NumberForm) -> Found | None:
+def find(spelling: str, form: NumberForm) -> Spelling | None:
     """The unit a spelling means in this form; pressures may say absolute or gauge."""
     for dimension in form.dimensions:
         if unit := find_unit(dimension, spelling):
-            return Found(dimension, unit, None, spelling)
+            return Spelling(dimension, unit, None, spelling)
     if "pressure" in form.dimensions:
         bare = spelling.casefold().rstrip(" .)")
-        for word, said in _READING_WORDS.items():
+        for word, reading in _READING_WORDS.items():
             written = bare.removesuffix(word).rstrip(" (.,")
             if bare.endswith(word) and (unit := find_unit("pressure", written)):
-                return Found("pressure", unit, said, written)
+                return Spelling("pressure", unit, reading, written)
     return None
 
 
@@ -140,9 +152,8 @@ def _unfit(number: float, spelling: str, form: NumberForm) -> Fault:
     for dimension in DIMENSIONS.values():
         if unit := find_unit(dimension.name, spelling):
             detail = f"{amount(number, unit.text)} is {dimension.phrase}; {wanted} is wanted"
-            meant = [
-                _SAID_FOR[key] for key in ((unit.text, own) for own in form.dimensions) if key in _SAID_FOR
-            ]
+            keys = [(unit.text, dimension_meant) for dimension_meant in form.dimensions]
+            meant = [_SHORT_FOR[key] for key in keys if key in _SHORT_FOR]
             return form.fault("wrong-unit", detail, standard(show(number), meant[0], form) if meant else None)
     spellings = {
         word: unit
@@ -156,23 +167,27 @@ def _unfit(number: float, spelling: str, form: NumberForm) -> Fault:
     )
 
 
-def _wrong_reading(number: float, found: Found, form: NumberForm) -> Fault:
-    _, unit, said, _ = found
-    given = f"{amount(number, unit.text)} {said}"
+def _wrong_reading(number: float, spelling: Spelling, form: NumberForm) -> Fault:
+    _, unit, reading, _ = spelling
+    given = f"{amount(number, unit.text)} {reading}"
     if form.reading not in ("gauge", "absolute"):
         return form.fault(
             "wrong-reading", f"{given} is given; a pressure difference is neither absolute nor gauge"
         )
-    step = STANDARD_ATMOSPHERE if said == "gauge" else -STANDARD_ATMOSPHERE
+    step = STANDARD_ATMOSPHERE if reading == "gauge" else -STANDARD_ATMOSPHERE
     rough = _rough(number + step / unit.factor)
-    detail = f"{form.reading} pressure is wanted; {given} would be about {rough} {unit.text} {form.reading} at sea level"
-    return form.fault(
-        "wrong-reading", detail, standard(rough, unit.text + (" abs" if said == "gauge" else ""), form)
+    detail = (
+        f"{form.reading} pressure is wanted; "
+        f"{given} would be about {rough} {unit.text} {form.reading} at sea level"
     )
+    likely = standard(rough, unit.text + (" abs" if reading == "gauge" else ""), form)
+    return form.fault("wrong-reading", detail, likely)
 
 
 def _likely(number: float, form: NumberForm, given: Unit | None = None) -> str | None:
-    """The same number with the unit that was probably meant: a usual value first, then a unit of the same kind."""
+    """The same number with the unit that was probably meant: a usual value first, then a unit of the same
+    kind.
+    """
     fitting = []
     for dimension in form.dimensions:
         low, high = form.possible[dimension]
@@ -195,10 +210,11 @@ def standard(number: str, spelling: str, form: NumberForm) -> str | None:
     """A number and its unit in our own words, where that can be read in this form."""
     if isinstance(read_plain(float(number), spelling, form), Fault):
         return None
-    dimension, unit, said, _ = find(spelling, form)
-    text = next(word for word, own in DIMENSIONS[dimension].units.items() if own is unit)
-    shown = number if len(number) <= 12 else show(float(number))
-    return amount_text(shown, f"{text} abs" if said == "absolute" else text)
+    meaning = find(spelling, form)
+    assert meaning is not None, "a number that can be read has a unit"
+    text = next(word for word, unit in DIMENSIONS[meaning.dimension].units.items() if unit is meaning.unit)
+    shown = number if len(number) <= LONGEST_REPEATED else show(float(number))
+    return amount_text(shown, f"{text} abs" if meaning.reading == "absolute" else text)
 
 
 def _rough(number: float) -> str:

@@ -29,7 +29,9 @@ REVOLUTION = 2 * math.pi
 
 @dataclass(frozen=True, slots=True)
 class Unit:
-    """A unit as shown to people: SI = number * factor + offset. `place` where the spelling says crank or wheels."""
+    """A unit as shown to people: SI = number * factor + offset. `place` where the spelling says crank or
+    wheels.
+    """
 
     text: str
     factor: float
@@ -39,7 +41,9 @@ class Unit:
 
 @dataclass(frozen=True, slots=True)
 class Dimension:
-    """A kind of quantity: its SI unit as pint text, every accepted spelling, and the units offered in messages."""
+    """A kind of quantity: its SI unit as pint text, every accepted spelling, and the units offered in
+    messages.
+    """
 
     name: str
     phrase: str
@@ -64,7 +68,7 @@ def _loosen(spelling: str) -> str:
     return spelling.casefold().translate(_DROPPED)
 
 
-def _add(name: str, phrase: str, si: str, offered: str, *rows: tuple) -> None:
+def _add(name: str, phrase: str, si: str, offered: str, *rows: tuple[Unit, str]) -> None:
     """Enter a dimension; a row is (Unit, "other spelling, other spelling")."""
     units = {unit.text: unit for unit, _ in rows if unit.place is None}
     for unit, spellings in rows:
@@ -393,7 +397,9 @@ _WRITTEN = re.compile(r"(-?[0-9]+(?:\.[0-9]+)?(?:e[+-]?[0-9]+)?)(?: ?(\S.*))?")
 
 
 def find_unit(dimension: str, spelling: str) -> Unit | None:
-    """The unit a spelling means in a dimension: as written first, then without regard to case, spaces, dots and hyphens."""
+    """The unit a spelling means in a dimension: as written first, then without regard to case, spaces, dots
+    and hyphens.
+    """
     return DIMENSIONS[dimension].units.get(spelling) or _LOOSE[dimension].get(_loosen(spelling))
 
 
@@ -405,7 +411,7 @@ def to_si(text: str, dimension: str) -> float:
     known = DIMENSIONS[dimension]
     match = _WRITTEN.fullmatch(text)
     unit = known.units.get(match[2] or "") if match else None
-    value = float(match[1]) * unit.factor + unit.offset if unit and unit.place is None else math.nan
+    value = float(match[1]) * unit.factor + unit.offset if match and unit and unit.place is None else math.nan
     if not math.isfinite(value):
         raise ValueError(f"{known.phrase} is written as {offer(dimension)}.")
     return value

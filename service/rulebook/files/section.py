@@ -26,8 +26,8 @@ WHOLE = re.compile(r"-?[0-9]{1,9}")
 class Section:
     """One entry: its keys are taken one after another; a key nobody took is refused at the end.
 
-    A mistake stops the reading of its entry at once, unless the part it is in is read by `attempt`: then the other
-    parts are read as well, and `finish` refuses the entry with all that is wrong in it.
+    A mistake stops the reading of its entry at once, unless the part it is in is read by `attempt`: then the
+    other parts are read as well, and `finish` refuses the entry with all that is wrong in it.
     """
 
     def __init__(self, file: str, name: str, node: object, line: int):
@@ -201,7 +201,7 @@ class Section:
         return self.one_of("dimension", DIMENSIONS)
 
     def reading(self, dimension: str) -> str | None:
-        """How a pressure is counted, which has to be given; other dimensions have no readings to choose from."""
+        """How a pressure is counted, which has to be given; other dimensions have no readings."""
         if dimension == "pressure" and not self.has("reading"):
             self.fail("is a pressure without a reading.", "Add `reading: gauge`, `absolute` or `difference`.")
         if dimension not in READINGS:

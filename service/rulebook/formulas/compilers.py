@@ -1,7 +1,7 @@
 """Two compilers of formulas behind one interface: compiled Python functions, and simpleeval as the reference.
 
-Both are fed the same vetted tree, never the text. `prepare(formula)` gives a function called by position with the values
-of `formula.names`; `columns=True` gives the same for numpy columns.
+Both are fed the same vetted tree, never the text. `prepare(formula)` gives a function called by position with
+the values of `formula.names`; `columns=True` gives the same for numpy columns.
 """
 
 import ast
@@ -38,13 +38,16 @@ class PythonCompiler:
         code = ast.fix_missing_locations(ast.Expression(ast.Lambda(arguments, tree)))
         table = ARRAY if columns else SCALAR
         scope = {"__builtins__": {}, "pi": math.pi, **{name: table[name] for name in formula.functions}}
-        # The tree passed the allow-list of formula.py: arithmetic, our identifiers and registered functions only.
+        # The tree passed the allow-list of formula.py: arithmetic, our identifiers and registered functions
+        # only.
         compiled: Compiled = eval(compile(code, "<rule>", "eval"), scope)
         return compiled
 
 
 class ReferenceCompiler:
-    """simpleeval on the vetted tree: slow, independent of our compiler, a new evaluator each call (it is not thread-safe)."""
+    """simpleeval on the vetted tree: slow, independent of our compiler, a new evaluator each call (it is not
+    thread-safe).
+    """
 
     name = "reference"
 
@@ -86,7 +89,9 @@ COMPILERS: dict[str, FormulaCompiler] = {compiler.name: compiler for compiler in
 
 
 class _Runnable(ast.NodeTransformer):
-    """Whole numbers become floats, or a tower of powers would be worked out digit by digit for hours; exponents stay whole."""
+    """Whole numbers become floats, or a tower of powers would be worked out digit by digit for hours;
+    exponents stay whole.
+    """
 
     def __init__(self, lazy: bool):
         self.lazy = lazy
@@ -108,7 +113,9 @@ class _Runnable(ast.NodeTransformer):
 
 
 def _runnable(tree: ast.expr, lazy: bool) -> ast.expr:
-    """A tree to run. Lazy, on floats: only the chosen branch may run, where(x > 0, sqrt(x), 0) must not raise at -1."""
+    """A tree to run. Lazy, on floats: only the chosen branch may run, where(x > 0, sqrt(x), 0) must not raise
+    at -1.
+    """
     copy = ast.parse(ast.unparse(tree), mode="eval").body
     runnable: ast.expr = _Runnable(lazy).visit(copy)
     return runnable

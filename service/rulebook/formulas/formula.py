@@ -1,4 +1,6 @@
-"""Formula text -> vetted tree. Only arithmetic, names, calls by position, and comparisons inside where() get through."""
+"""Formula text -> vetted tree. Only arithmetic, names, calls by position, and comparisons inside where() get
+through.
+"""
 
 import ast
 import re
@@ -111,7 +113,8 @@ class _Vetting:
         if node.value in self.numbers:
             return node
         raise FormulaError(
-            f"holds the number {node.value!r}: anything with a unit, a source or a doubt is a constant, a table cell or an assumption.",
+            f"holds the number {node.value!r}: anything with a unit, a source or a doubt is a constant, "
+            "a table cell or an assumption.",
             "Name it there, or vouch for a pure number under `numbers:` with its source.",
         )
 

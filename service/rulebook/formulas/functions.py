@@ -1,4 +1,6 @@
-"""The one table of functions a formula may call: arguments with units and readings, results, and what computes them."""
+"""The one table of functions a formula may call: arguments with units and readings, results, and what
+computes them.
+"""
 
 import math
 from collections.abc import Callable

@@ -1,4 +1,6 @@
-"""From quantities and operating points to compiled nodes in one fixed order; circles are judged over all routes together."""
+"""From quantities and operating points to compiled nodes in one fixed order; circles are judged over all
+routes together.
+"""
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
@@ -113,7 +115,9 @@ class _Calls(NamedTuple):
 
 
 class _RouteCompiler:
-    """Compiles a route once and shares it between operating points: calls are by position, so only the names differ."""
+    """Compiles a route once and shares it between operating points: calls are by position, so only the names
+    differ.
+    """
 
     def __init__(self, compiler: FormulaCompiler):
         self.compiler = compiler
@@ -194,7 +198,7 @@ def _ordered(nodes: dict[str, Node]) -> dict[str, Node]:
                         node.file,
                         node.line,
                         f"`{shown(id)}` depends on itself: {' <- '.join(shown(name) for name in circle)}.",
-                        "Let one of them read inputs only (a `stated_...` quantity), and the others read that.",
+                        "Let one of them read inputs only (a `stated_...` quantity), the others read that.",
                     )
                 ]
             )

@@ -1,4 +1,6 @@
-"""What a value is: its dimension by base units, and how a pressure or temperature is counted. pint lives here alone."""
+"""What a value is: its dimension by base units, and how a pressure or temperature is counted. pint lives here
+alone.
+"""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -44,7 +46,9 @@ def base_of(dimension: str) -> Base:
 
 
 def kind_of(dimension: str, reading: str | None = None) -> Kind:
-    """The kind of a declared name; a pressure or temperature without a declared reading is a difference or a level."""
+    """The kind of a declared name; a pressure or temperature without a declared reading is a difference or a
+    level.
+    """
     if dimension == "temperature_difference":
         return Kind(base_of("temperature"), frozenset({"difference"}))
     if dimension == "temperature":

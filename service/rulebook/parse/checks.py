@@ -122,7 +122,7 @@ class _CheckReader:
         return (guard if asks else without_asking(guard)), tuple(above)
 
     def _requires(self) -> Requirements:
-        """`requires: {choice: word}`, or a list of such entries, each with a `when:` of its own if need be."""
+        """`requires: {choice: word}`, or a list of such entries, each with a `when:` if need be."""
         section = self.section
         node = section.take("requires")
         entries = node if isinstance(node, Items) else Items([node])
@@ -167,7 +167,7 @@ class _CheckReader:
             sentences = node.items(verdict)
             if node.node.flow or (sentences.flow and len(sentences) > 1):
                 node.fail(
-                    f"holds sentences inside brackets under `{verdict}`, where YAML splits them at every comma.",
+                    f"holds sentences in brackets under `{verdict}`, where YAML splits them at every comma.",
                     "Write one `- ` line for each sentence.",
                     sentences.line,
                 )

@@ -87,7 +87,8 @@ def parse_table(section: Section) -> Table:
     if "unknown" not in rows:
         section.fail(
             "lacks the row `unknown`.",
-            "Add a row `unknown:` that says what holds when the choice is not given; it may be empty but for its source.",
+            "Add a row `unknown:` that says what holds when the choice is not given; "
+            "it may be empty but for its source.",
             section.line_of("rows"),
         )
     table = Table(section.name, str(keys[0]), str(section.text("label")), columns, rows)

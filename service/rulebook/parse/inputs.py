@@ -123,7 +123,9 @@ def _ranges(section: Section, key: str, words: dict[str, str]) -> dict[str, tupl
 
 
 def _steps(section: Section, form: NumberForm) -> dict[str, dict[str, Step]]:
-    """`step: 1 lb/h`, by display system `{metric: 0.1 bar, us: 1 psi}`, and by dimension where an input has several."""
+    """`step: 1 lb/h`, by display system `{metric: 0.1 bar, us: 1 psi}`, and by dimension where an input has
+    several.
+    """
     node = section.take("step", None)
     if node is None:
         return {}

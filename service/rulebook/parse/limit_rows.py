@@ -66,7 +66,7 @@ def _row(section: Section, row: object) -> _Cell:
 
 
 def _grid(section: Section, by: tuple[str, ...]) -> list[_Cell]:
-    """Limits by two choices: `grid` heads the columns, `rows` has a line for each word of the first choice."""
+    """Limits by two choices: `grid` heads the columns, `rows` has a line for each word of the first."""
     heads = section.items("grid")
     unit = str(section.text("unit", ""))
     rows = section.entries("rows")
@@ -105,9 +105,10 @@ class _RowTable:
             )
         for name, word in zip(self.by, cell.words, strict=True):
             if word != ANY and word not in (*self.choices[name], UNKNOWN):
+                words = self.choices[name]
                 self._fail(
                     f"has a limit for `{name}` being `{word}`, which it never is.",
-                    f"Its words: {', '.join(self.choices[name])}, unknown.{suggest(word, self.choices[name])}",
+                    f"Its words: {', '.join(words)}, unknown.{suggest(word, words)}",
                     cell.line,
                 )
         return cell.words

@@ -11,7 +11,7 @@ LONGEST_SHOWN = 80
 
 
 class RouteReader:
-    """Reads the routes of one quantity or word: what they fall back on, and the numbers its rule vouches for."""
+    """Reads the routes of one quantity or word, with the numbers its rule vouches for."""
 
     def __init__(
         self, section: Section, choices: Choices, source: str, numbers: frozenset[float] = frozenset()
@@ -40,7 +40,7 @@ class RouteReader:
         if not isinstance(item, Entries):
             section.fail(
                 "has a route that is neither a formula nor `formula:` lines.",
-                "Write `- formula`, or `- formula: ...` with `when:`, `without:`, `valid:` or `source:` below it.",
+                "Write `- formula`, or `- formula: ...` with `when:`, `without:`, `valid:`, `source:` below it.",
                 getattr(item, "line", section.line),
             )
         entry = Section(section.file, section.name, item, item.line)

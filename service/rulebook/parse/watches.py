@@ -7,7 +7,9 @@ from service.rulebook.model import Moment, Watch
 
 
 def parse_watch(section: Section) -> Watch:
-    """The watch item of a check: it expects the check's value and stops at its fail limit unless it says otherwise."""
+    """The watch item of a check: it expects the check's value and stops at its fail limit unless it says
+    otherwise.
+    """
     watch = Watch(
         str(section.text("signal")),
         tuple(str(moment) for moment in section.items("moments")),

@@ -4,7 +4,9 @@ from service.rulebook.formulas.graph import Graph, Node, RouteNode
 
 
 class Certain:
-    """The names that are known whenever a name is known: itself, what all its routes share, and what follows from those."""
+    """The names that are known whenever a name is known: itself, what all its routes share, and what follows
+    from those.
+    """
 
     def __init__(self, graph: Graph, facts: set[str]):
         self.graph = graph
@@ -36,7 +38,9 @@ class Certain:
         }
 
     def follows(self, name: str, sure: set[str]) -> bool:
-        """Whether a name is known once the sure ones are: by a route without guards that reads sure names and facts only."""
+        """Whether a name is known once the sure ones are: by a route without guards that reads sure names and
+        facts only.
+        """
         if name in sure or name in self.facts:
             return True
         node = self.graph.nodes.get(name)

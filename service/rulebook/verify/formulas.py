@@ -1,4 +1,6 @@
-"""Formulas read names that exist, call functions that exist, and give the units and readings their quantity declares."""
+"""Formulas read names that exist, call functions that exist, and give the units and readings their quantity
+declares.
+"""
 
 from service.rulebook.draft import Draft, Problems
 from service.rulebook.files.section import instead
@@ -29,7 +31,8 @@ class _Verifier:
         for point in draft.points:
             for quantity in (*draft.words.values(), *per_point):
                 self.plain[at_point(quantity.name, point)] = kind_of(quantity.dimension, quantity.reading)
-        # Inside a quantity at operating points a name means the same point, and the point has words of its own.
+        # Inside a quantity at operating points a name means the same point, and the point has words of its
+        # own.
         self.inside = dict(self.plain)
         for quantity in per_point:
             self.inside[quantity.name] = kind_of(quantity.dimension, quantity.reading)

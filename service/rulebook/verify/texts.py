@@ -1,4 +1,6 @@
-"""Sentences must always be sayable: placeholders name something, their units fit, a verdict's first sentence is never cut."""
+"""Sentences must always be sayable: placeholders name something, their units fit, a verdict's first sentence
+is never cut.
+"""
 
 from collections.abc import Iterable
 from typing import NamedTuple
@@ -59,7 +61,7 @@ class _CheckTexts:
                     first = number == 0 and not self.check.collects
                     if complaint is None and first and not self._always(gap, sure, certain):
                         complaint = Complaint(
-                            "is in the first sentence of a verdict, but may be unknown when the check is judged.",
+                            "is in the first sentence of a verdict, but may be unknown when that is given.",
                             "Move it to a later sentence (left out when unknown), "
                             "or use a name every route needs.",
                         )
@@ -171,7 +173,9 @@ class _CheckTexts:
         return len(bounds) == 1 and bounds[0].side != "when"
 
     def _watched_word(self, gap: Placeholder) -> Complaint | None:
-        """The limit that counted may be one on another quantity, so only the check's own value can be watched."""
+        """The limit that counted may be one on another quantity, so only the check's own value can be
+        watched.
+        """
         if gap.name in ("limit", "margin"):
             return Complaint("is no signal.", "Leave `stop_at` out: it is the fail limit then.")
         if gap.name == "value" and self.check.judges and not gap.point:

@@ -1,0 +1,168 @@
+"""The answers to limits, batches, sweeps, selections and speed curves."""
+
+from collections.abc import Sequence
+
+from service.web.api.contract.shared_answers import (
+    ASSUMPTIONS,
+    CHECK,
+    IDENTITY,
+    MADE_BY,
+    MEASURE,
+    MISFITS,
+    NOT_CHECKED,
+    PARTS,
+    UNDERSTOOD,
+    VERDICT,
+    WHOLE_VERDICT,
+)
+from service.web.api.json_schema import (
+    INTEGER,
+    NUMBER,
+    NUMBER_OR_NULL,
+    TEXT,
+    TEXTS,
+    YES_NO,
+    Schema,
+    described,
+    list_of,
+    one_of,
+    record,
+    ref,
+)
+from service.web.api.requests.requests import ALLOWED
+
+LEAST_MARGIN = described(
+    record({"check": CHECK, "margin": NUMBER}), "The check with the least room, and how much it has."
+)
+# What is said of the catalog wherever one is loaded.
+WITH_PARTS = {"parts": PARTS, "misfits": MISFITS, "catalog": IDENTITY}
+
+
+def schemas(checks: Sequence[str]) -> dict[str, Schema]:
+    """The schemas by name."""
+    return {
+        "Limits": _limits(),
+        "Limit": record(
+            {
+                "text": TEXT,
+                "set": described({"type": ["string", "integer"]}, "As it stands in a build."),
+                "stopped_by": CHECK,
+            }
+        ),
+        "Batch": _batch(),
+        "Sweep": _sweep(),
+        "Selection": _selection(),
+        "PartSet": _part_set(checks),
+        "SpeedCurves": _speed_curves(),
+    }
+
+
+def _limits() -> Schema:
+    limit = record(
+        {"input": TEXT, "label": TEXT, "text": TEXT},
+        {"now": TEXT, "at_least": ref("Limit"), "at_most": ref("Limit"), "stopped_by": CHECK},
+    )
+    return record(
+        {
+            "verdict": described(WHOLE_VERDICT, "What the build is now."),
+            "keeps": one_of(ALLOWED),
+            "limits": list_of(limit),
+            **MADE_BY,
+        },
+        {"understood": UNDERSTOOD, "assumptions": ASSUMPTIONS, **WITH_PARTS},
+    )
+
+
+def _batch() -> Schema:
+    judged = record(
+        {"check": CHECK, "verdict": VERDICT}, {"value": MEASURE, "margin": NUMBER, "judged_at": TEXT}
+    )
+    entry = record(
+        {"status": {"type": "integer", "enum": [200, 422]}},
+        {
+            "verdict": WHOLE_VERDICT,
+            "checks": list_of(judged),
+            "misfits": MISFITS,
+            "errors": list_of(ref("Fault")),
+        },
+    )
+    return record({"builds": list_of(entry), **MADE_BY}, {"catalog": IDENTITY})
+
+
+def _sweep() -> Schema:
+    judged = record(
+        {
+            "check": CHECK,
+            "verdict": TEXTS,
+            "value": list_of(NUMBER_OR_NULL),
+            "unit": {"type": ["string", "array", "null"]},
+            "margin": list_of(NUMBER_OR_NULL),
+        }
+    )
+    return record(
+        {"count": INTEGER, "verdict": list_of(WHOLE_VERDICT), "checks": list_of(judged), **MADE_BY},
+        {
+            "not_checked": NOT_CHECKED,
+            "understood": UNDERSTOOD,
+            "assumptions": ASSUMPTIONS,
+            **WITH_PARTS,
+        },
+    )
+
+
+def _selection() -> Schema:
+    return record(
+        {
+            "objective": TEXT,
+            "allowed": TEXT,
+            "proved": described(YES_NO, "Whether the solver went through all sets."),
+            "sets": list_of(ref("PartSet")),
+            "slots": list_of(_slot()),
+            **MADE_BY,
+            "catalog": IDENTITY,
+        },
+        {
+            "conflict": described(
+                record({"text": TEXT, "checks": list_of(CHECK)}, {"nearest": ref("PartSet")}),
+                "Where no set will do: the checks that have to give, and the nearest set.",
+            ),
+            "understood": UNDERSTOOD,
+        },
+    )
+
+
+def _slot() -> Schema:
+    candidate = record(
+        {"number": TEXT, "title": TEXT, "price": NUMBER, "stock": INTEGER},
+        {"verdict": WHOLE_VERDICT, "least_margin": LEAST_MARGIN},
+    )
+    return record({"slot": TEXT, "parts": list_of(candidate)})
+
+
+def _part_set(checks: Sequence[str]) -> Schema:
+    return record(
+        {
+            "parts": {"type": "object", "additionalProperties": TEXT},
+            "price": NUMBER,
+            "text": TEXT,
+            "verdict": WHOLE_VERDICT,
+            "warns": list_of(CHECK, most=len(checks)),
+        },
+        {
+            "judged": described(INTEGER, "How many checks could be judged."),
+            "least_margin": LEAST_MARGIN,
+            "changes": TEXTS,
+        },
+    )
+
+
+def _speed_curves() -> Schema:
+    column = record({"quantity": TEXT, "label": TEXT, "unit": TEXT, "values": list_of(NUMBER_OR_NULL)})
+    return record(
+        {
+            "columns": list_of(column),
+            "not_worked_out": list_of(record({"quantity": TEXT, "needs": list_of(TEXTS)})),
+            **MADE_BY,
+        },
+        {"understood": UNDERSTOOD, "assumptions": ASSUMPTIONS, **WITH_PARTS},
+    )

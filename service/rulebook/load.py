@@ -52,7 +52,7 @@ EVERY_FOLDER = "Every rules folder has it, if only with a comment and one entry.
 Parsed = TypeVar("Parsed")
 Parse = Callable[[Section], Parsed]
 # What a file that is not YAML would have given: nobody is told that these names are missing.
-_LOOKS_LIKE_A_NAME = re.compile(r"([a-z][a-z0-9_.-]*)\s*:")
+_LOOKS_LIKE_A_NAME = re.compile(r"^\s*([a-z][a-z0-9_.-]*)\s*(?::|$)", re.MULTILINE)
 
 
 def load_rulebook(folder: Path, evaluator: str = "compiled") -> Rulebook:

@@ -1,61 +1,51 @@
-"""The table in DEVELOPERS.md of what each check is held against is complete, and its tests exist."""
+"""Every check is held against something outside the project, by a test that really asks about it."""
 
-import re
+import ast
+from functools import cache
+
+import pytest
 
 from tests.support.places import ROOT
+from tests.support.rules import real_rulebook
 
-ROW = re.compile(r"\| ([a-z-]+) \| ([^|]+) \| (tests/\S+\.py); [^|]+ \|")
-
-
-def rows():
-    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
-    section = text.split("## Checks and what they are held against")[1].split("\n## ")[0]
-    return ROW.findall(section)
+CHECKS = real_rulebook().checks
 
 
-def test_every_check_has_one_row(real_rules):
-    assert sorted(name for name, _, _ in rows()) == sorted(real_rules.rulebook.checks)
+@cache
+def asked_in(test: str) -> set[str]:
+    """The names that a test module hands to a call, or lists for its parameters; a comment is neither."""
+    tree = ast.parse((ROOT / test).read_text(encoding="utf-8"))
+    return {
+        constant.value
+        for node in ast.walk(tree)
+        if isinstance(node, (ast.Call, ast.Assign))
+        for constant in ast.walk(node)
+        if isinstance(constant, ast.Constant) and isinstance(constant.value, str)
+    }
 
 
-def test_the_tests_exist():
-    assert [(name, file) for name, _, file in rows() if not (ROOT / file).is_file()] == []
+def subjects(check) -> set[str]:
+    """The check itself, the quantities it judges, and those it shows."""
+    return {check.id, *([check.judges] if check.judges else []), *check.shows} | {
+        bound.judges for bound in check.bounds
+    }
 
 
-def test_the_tests_ask_about_the_check(real_rules):
-    """A test outside physics names the check, the quantity it judges, or one of the quantities its limits judge."""
-    astray = []
-    for name, _, file in rows():
-        check = real_rules.rulebook.checks[name]
-        asked = {
-            name,
-            check.judges,
-            *check.shows,
-            *(bound.judges for level in check.limits.values() for bound in level),
-        }
-        text = (ROOT / file).read_text(encoding="utf-8")
-        if not file.startswith("tests/physics/") and not any(
-            one and re.search(rf"[\"']{re.escape(one)}[\"']", text) for one in asked
-        ):
-            astray.append((name, file))
-    assert astray == []
+@pytest.mark.parametrize("check", CHECKS.values(), ids=CHECKS)
+def test_it_names_what_it_is_held_against(check):
+    assert check.held_against, "add `held_against:` with `against:` and `test:`"
+    assert all(outside.against and (ROOT / outside.test).is_file() for outside in check.held_against)
 
 
-def test_no_line_of_the_table_is_misread():
-    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
-    lines = [
-        line
-        for line in text.split("## Checks and what they are held against")[1].split("\n## ")[0].splitlines()
-        if line.startswith("|")
-    ]
-    assert len(lines) == len(rows()) + 2
+@pytest.mark.parametrize("check", CHECKS.values(), ids=CHECKS)
+def test_the_test_asks_about_it(check):
+    """A test of physics asks about a function; any other names the check or a quantity of it."""
+    for outside in check.held_against:
+        if not outside.test.startswith("tests/physics/"):
+            assert subjects(check) & asked_in(outside.test), outside.test
 
 
-def test_the_kinds_of_source_are_those_of_the_limits(real_rules):
-    for name, kinds, _ in rows():
-        check = real_rules.rulebook.checks[name]
-        wanted = {
-            real_rules.rulebook.sources[bound.source].kind
-            for level in check.limits.values()
-            for bound in level
-        } or {"definition"}
-        assert set(kinds.split(", ")) == wanted, name
+def test_a_mere_mention_does_not_count(tmp_path):
+    module = tmp_path / "test_mention.py"
+    module.write_text('"""About injector-duty."""\n# injector-duty\n')
+    assert "injector-duty" not in asked_in(str(module))

@@ -15,7 +15,7 @@ _ESCAPE = re.compile(r"\\U([0-9A-Fa-f]{8})")
 _PARSER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 # Rule files need a handful of levels; the parser itself would go on until the stack ends.
 DEEPEST = 60
-_FORGOTTEN_COLON = "mapping values are not allowed"
+_FORGOTTEN_COLON = ("mapping values are not allowed", "could not find expected ':'")
 
 
 class Text(str):
@@ -97,7 +97,7 @@ class _Reader:
         lines = text.splitlines()
         if line <= len(lines) and "\t" in _indent(lines[line - 1]):
             self.refuse(line, "is indented with a tab.", "Use spaces.")
-        forgotten = _line_without_colon(lines, line) if _FORGOTTEN_COLON in problem else None
+        forgotten = _line_without_colon(lines, line) if problem.startswith(_FORGOTTEN_COLON) else None
         if forgotten:
             name = lines[forgotten - 1].split()[0]
             self.refuse(forgotten, f"has no colon after `{name[:40]}`.", f"Write `{name[:40]}: ...`.")

@@ -46,6 +46,7 @@ class _CheckReader:
         judges = None if collects or section.has("requires") else attempt(self._judges, None)
         applies_when, applies_above = attempt(self._applies, (NOTHING, ()))
         limits = attempt(lambda: self._limits(judges), NOTHING) if judges else NOTHING
+        section.taken.add("limits")
         requires = attempt(self._requires, None) if section.has("requires") else None
         second = attempt(self._second_look, ())
         check = Check(
@@ -60,7 +61,7 @@ class _CheckReader:
             applies_above=applies_above,
             otherwise=attempt(lambda: section.sentence("otherwise", None), None),
             limits=limits,
-            text=attempt(lambda: self._texts(self._verdicts(limits, requires, second)), NOTHING),
+            text=attempt(lambda: self._texts(self._verdicts(requires, second)), NOTHING),
             levers=attempt(self._levers, NOTHING),
             cautions=attempt(lambda: section.words("caution"), ()),
             examples=attempt(lambda: parse_examples(section), ()),
@@ -152,11 +153,11 @@ class _CheckReader:
         second.finish()
         return points
 
-    def _verdicts(
-        self, limits: dict[str, tuple[Bound, ...]], requires: Requirements | None, second: tuple[str, ...]
-    ) -> list[str]:
-        """The verdicts this check can give, which need their words."""
-        verdicts = ["pass", *([requires.if_missing] if requires else limits)]
+    def _verdicts(self, requires: Requirements | None, second: tuple[str, ...]) -> list[str]:
+        """The verdicts this check can give, which need their words; also where their limits cannot be read."""
+        limits = self.section.take("limits", Entries())
+        levels = limits if isinstance(limits, Entries) else ()
+        verdicts = ["pass", *([requires.if_missing] if requires else levels)]
         verdicts = [verdict for verdict in VERDICTS if verdict in verdicts]
         return verdicts + ["second_look"] * bool(second) + ["eased"] * self.section.has("eased_when")
 

@@ -17,12 +17,12 @@ from service.settings import Settings
 from service.web.access.access import Access, register_access
 from service.web.access.headers import register_headers
 from service.web.access.tokens import read_tokens
-from service.web.api.contract import contract
+from service.web.api.contract.document import contract
 from service.web.api.json_provider import OrjsonProvider
 from service.web.api.problems import register_problem_handlers
-from service.web.api.schemas import Schemas
+from service.web.api.requests.load import RequestLoader
 from service.web.api.state import State
-from service.web.api.views import blueprint
+from service.web.api.views.routes import blueprint
 from service.web.telemetry.recording import register_recording
 
 
@@ -44,7 +44,8 @@ def create_app(write: Callable[[dict[str, Any]], None] | None = None) -> Flask:
     app = _App("engine-build-rules", static_folder=None)
     app.json = OrjsonProvider(app)
     app.url_map.strict_slashes = True
-    state = State(rulebook, evaluator, contract(rulebook), Schemas(rulebook), catalog, Dependence(rulebook))
+    requests = RequestLoader(rulebook, evaluator.reader)
+    state = State(rulebook, evaluator, contract(rulebook), requests, catalog, Dependence(rulebook))
     app.extensions["engine-build-rules"] = state
     # What is registered first sees the request first and the answer last.
     register_recording(app, state, write, settings.log_specs)

@@ -6,7 +6,7 @@ import yaml
 
 from service.rulebook.load import load_rulebook
 from service.settings import rules_folder
-from service.web.api.contract import contract
+from service.web.api.contract.document import contract
 
 
 def contract_yaml() -> str:

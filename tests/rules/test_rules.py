@@ -13,7 +13,7 @@ from service.rulebook.formulas.compilers import EVALUATORS
 from service.rulebook.load import load_rulebook
 from service.units.reading import read_number
 from service.units.units import find_unit
-from service.web.api.catalogue import inputs
+from service.web.api.rulebook_pages import inputs
 from tests.support.places import RULES
 
 FILES = sorted(RULES.rglob("*.yaml"))

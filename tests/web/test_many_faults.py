@@ -2,8 +2,8 @@
 
 import pytest
 
-from service.evaluation.reading.spec import MAX_FAULTS
-from service.web.api import dyno_requests, fields
+from service.evaluation.reading.spec_in_hand import MAX_FAULTS
+from service.web.api.requests import figures, lone_number
 
 # The figures of such a body, without its structure.
 MANY = 2000
@@ -23,8 +23,8 @@ def read(monkeypatch):
 
         monkeypatch.setattr(module, "read_number", read_number)
 
-    counting(dyno_requests)
-    counting(fields)
+    counting(figures)
+    counting(lone_number)
     return counts
 
 
@@ -38,7 +38,7 @@ def test_curves(client, read):
     faults = refused(
         client.post("/v1/dyno-comparisons", json={"quantity": "power", "a": [pull] * 4, "b": [pull] * 4})
     )
-    assert len(faults) == MAX_FAULTS and read[dyno_requests] == MAX_FAULTS
+    assert len(faults) == MAX_FAULTS and read[figures] == MAX_FAULTS
 
 
 def test_a_good_curve_is_read_whole(client, read):
@@ -50,7 +50,7 @@ def test_a_good_curve_is_read_whole(client, read):
         client.post("/v1/dyno-comparisons", json={"quantity": "power", "a": pulls, "b": pulls}).status_code
         == 200
     )
-    assert read[dyno_requests] == 2 * 3 * 100 * 2
+    assert read[figures] == 2 * 3 * 100 * 2
 
 
 def test_columns(client, read):
@@ -62,7 +62,7 @@ def test_columns(client, read):
     )
     assert [(fault["code"], fault["detail"][:12]) for fault in faults] == [
         ("unknown-unit", "Candidate 1:")
-    ] and read[fields] == 2
+    ] and read[lone_number] == 2
 
 
 def test_parts(catalog_client):

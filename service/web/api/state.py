@@ -9,7 +9,7 @@ from service.advice.dependence import Dependence
 from service.catalog.catalog import Catalog
 from service.evaluation.evaluate import Evaluator
 from service.rulebook.rulebook import Rulebook
-from service.web.api.schemas import Schemas
+from service.web.api.requests.load import RequestLoader
 
 
 @dataclass(frozen=True)
@@ -19,7 +19,7 @@ class State:
     rulebook: Rulebook
     evaluator: Evaluator
     contract: dict[str, Any]
-    schemas: Schemas
+    requests: RequestLoader
     catalog: Catalog | None
     dependence: Dependence
 
@@ -29,7 +29,7 @@ class State:
         return self.catalog.digest if self.catalog else None
 
 
-def state() -> State:
+def state_of_app() -> State:
     """The state of the running app."""
-    loaded: State = current_app.extensions["engine-build-rules"]
-    return loaded
+    state: State = current_app.extensions["engine-build-rules"]
+    return state

@@ -6,7 +6,7 @@ import orjson
 import pytest
 
 from service.web.access.tokens import hash_of
-from service.web.api.views import blueprint
+from service.web.api.views.routes import blueprint
 from tests.support.expected import app_with
 from tests.support.places import CATALOG
 

@@ -1,0 +1,126 @@
+"""The answer to an evaluation, and what its entries are made of."""
+
+from collections.abc import Sequence
+
+from service.web.api.contract.shared_answers import (
+    IDENTITY,
+    MADE_BY,
+    MISFITS,
+    OBJECT,
+    OBJECTS,
+    PARTS,
+    UNDERSTOOD,
+    VERDICT,
+    WHOLE_VERDICT,
+)
+from service.web.api.json_schema import (
+    NUMBER,
+    NUMBER_OR_NULL,
+    TEXT,
+    TEXTS,
+    YES_NO,
+    Schema,
+    described,
+    list_of,
+    one_of,
+    record,
+    ref,
+)
+
+
+def schemas(checks: Sequence[str]) -> dict[str, Schema]:
+    """The schemas by name."""
+    return {
+        "Measure": record({"value": NUMBER_OR_NULL, "unit": TEXT, "text": TEXT}),
+        "Source": record({"kind": TEXT, "citation": TEXT}),
+        "Step": _step(),
+        "Judgement": _judgement(one_of(checks)),
+        "Remedy": _remedy(checks),
+        "Evaluation": _evaluation(one_of(checks)),
+    }
+
+
+def _step() -> Schema:
+    return record(
+        {
+            "name": TEXT,
+            "label": TEXT,
+            "formula": TEXT,
+            "with_numbers": TEXT,
+            "value": NUMBER_OR_NULL,
+            "unit": TEXT,
+            "text": TEXT,
+            "source": ref("Source"),
+        }
+    )
+
+
+def _judgement(check: Schema) -> Schema:
+    return record(
+        {"check": check, "verdict": VERDICT, "explanation": TEXT},
+        {
+            "title": TEXT,
+            "value": ref("Measure"),
+            "limit": OBJECT,
+            "margin": described(
+                NUMBER, "How far inside (+) or outside (-) the limit that counts, as a share of it."
+            ),
+            "judged_at": TEXT,
+            "not_judged_at": TEXTS,
+            "range": described(
+                record({"low": NUMBER, "high": NUMBER, "unit": TEXT, "text": TEXT}),
+                "Where the value may lie under what was assumed, one input at a time, "
+                "combined by root sum of squares.",
+            ),
+            "could_be": described(list_of(VERDICT), "The verdicts reachable under what was assumed."),
+            "settle_by": described(TEXTS, "Unknown inputs, the one that would narrow the range most first."),
+            "leans_on": TEXTS,
+            "remedies": list_of(ref("Remedy")),
+            "cautions": TEXTS,
+            "findings": OBJECTS,
+            "working": list_of(ref("Step")),
+        },
+    )
+
+
+def _remedy(checks: Sequence[str]) -> Schema:
+    return record(
+        {
+            "set": described(OBJECT, "Put this into the build and post it again."),
+            "text": TEXT,
+            "fixes": list_of(one_of(checks), most=len(checks)),
+            "breaks": list_of(record({"check": one_of(checks), "from": TEXT, "to": TEXT})),
+            "verdict": described(VERDICT, "Of the whole build with it."),
+        }
+    )
+
+
+def _evaluation(check: Schema) -> Schema:
+    needs = described(list_of(TEXTS), "One input of each inner list is needed.")
+    return record(
+        {
+            "verdict": WHOLE_VERDICT,
+            "complete": described(YES_NO, "Whether every check that applies was judged at every point."),
+            "headline": described(TEXT, "One sentence, fit to read aloud."),
+            **MADE_BY,
+            "evaluation": TEXT,
+        },
+        {
+            "fail": TEXTS,
+            "warn": TEXTS,
+            "checks": list_of(ref("Judgement")),
+            "not_checked": list_of(record({"check": check, "needs": needs}, {"reason": TEXT})),
+            "not_applicable": list_of(record({"check": check, "reason": TEXT})),
+            "understood": UNDERSTOOD,
+            "assumptions": OBJECTS,
+            "questions": list_of(
+                record(
+                    {"input": TEXT, "ask": TEXT, "why": TEXT, "would_settle": TEXTS}, {"could_mean": TEXTS}
+                )
+            ),
+            "watch": list_of(record({"signal": TEXT, "expect": TEXT, "stop_at": TEXT})),
+            "parts": PARTS,
+            "misfits": MISFITS,
+            "catalog": IDENTITY,
+        },
+    )

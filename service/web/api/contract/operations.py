@@ -1,0 +1,81 @@
+"""The paths of the contract: each call as it stands beside its view, and the problems it may meet."""
+
+import re
+
+from service.web.api.json_schema import INTEGER, TEXT, Schema, ref
+from service.web.api.views.calls import Call, Page, Post
+from service.web.api.views.routes import CALLS
+
+_PROBLEM = {"$ref": "#/components/responses/Problem"}
+_TOO_MANY = {"$ref": "#/components/responses/TooMany"}
+_POST_PROBLEMS = ("400", "401", "403", "411", "412", "413", "415", "422", "500")
+_PAGE_PROBLEMS = ("401", "403", "500")
+
+
+def paths() -> dict[str, Schema]:
+    """Every path with its operation."""
+    operations: dict[str, Schema] = {}
+    for call in CALLS:
+        path = re.sub(r"<(\w+)>", r"{\1}", call.told.path)
+        operations[path] = (
+            {"post": _post(call, call.told)}
+            if isinstance(call.told, Post)
+            else {"get": _page(call, call.told)}
+        )
+    return operations
+
+
+def _post(call: Call, post: Post) -> Schema:
+    return {
+        "operationId": call.operation,
+        "summary": call.summary,
+        "description": post.when,
+        "requestBody": {"required": True, "content": _json(ref(post.request))},
+        "responses": {
+            "200": {"description": post.gives, "content": _json(ref(post.answer))},
+            **dict.fromkeys(_POST_PROBLEMS, _PROBLEM),
+            "429": _TOO_MANY,
+        },
+    }
+
+
+def _page(call: Call, page: Page) -> Schema:
+    schema: Schema = TEXT if page.media_type == "text/plain" else {"type": "object"}
+    content = {page.media_type: {"schema": schema}}
+    answers: Schema = {"200": {"description": "As asked.", "content": content}}
+    operation: Schema = {"operationId": call.operation, "summary": call.summary, "responses": answers}
+    if page.for_anybody:
+        operation["security"] = []
+    else:
+        answers |= {**dict.fromkeys(_PAGE_PROBLEMS, _PROBLEM), "429": _TOO_MANY}
+    if page.digest_of:
+        answers["304"] = {
+            "description": "The rulebook, for parts the catalog, is the one named in If-None-Match."
+        }
+    names = re.findall(r"<(\w+)>", page.path)
+    if names:
+        operation["parameters"] = [
+            {"name": name, "in": "path", "required": True, "schema": TEXT} for name in names
+        ]
+        answers["404"] = _PROBLEM
+    return operation
+
+
+def _json(schema: Schema) -> Schema:
+    return {"application/json": {"schema": schema}}
+
+
+def responses() -> dict[str, Schema]:
+    """The problems that many calls may answer with."""
+    content = {"application/problem+json": {"schema": ref("Problem")}}
+    return {
+        "Problem": {
+            "description": "What is wrong, where, and what was expected (RFC 9457).",
+            "content": content,
+        },
+        "TooMany": {
+            "description": "The gateway was asked too often by this caller; nothing was evaluated.",
+            "headers": {"Retry-After": {"description": "Seconds to wait.", "schema": INTEGER}},
+            "content": content,
+        },
+    }

@@ -1,0 +1,1 @@
+"""The endpoints. What a client needs to know stands in the docstrings and calls; the contract repeats it."""

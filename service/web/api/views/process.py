@@ -1,0 +1,33 @@
+"""What is told of the contract and of the process."""
+
+from flask import Response
+
+from service.web.api.state import State
+from service.web.api.views.calls import Answer, Calls, Page
+from service.web.telemetry import metrics
+
+CALLS = Calls()
+
+
+@CALLS.page(Page("/openapi.json"))
+def get_contract(state: State) -> Answer:
+    """This contract."""
+    return state.contract
+
+
+@CALLS.page(Page("/healthz", digest_of=None, for_anybody=True))
+def get_health(state: State) -> Answer:
+    """The process answers."""
+    return {"status": "ok"}
+
+
+@CALLS.page(Page("/readyz", digest_of=None))
+def get_readiness(state: State) -> Answer:
+    """The rulebook is loaded and its worked examples came out."""
+    return {"status": "ready", "rulebook": state.evaluator.reporter.identity}
+
+
+@CALLS.page(Page("/metrics", media_type="text/plain", digest_of=None))
+def get_metrics(state: State) -> Response:
+    """Counts and times of all workers, in the Prometheus text format."""
+    return Response(metrics.page(), content_type=metrics.MEDIA_TYPE)

@@ -5,10 +5,10 @@ import os
 import pytest
 from hypothesis import settings
 
-from service.evaluation.evaluate import Request
 from service.evaluation.planning.plan import make_plan
 from service.evaluation.planning.resolve import Resolution
-from service.evaluation.running.run import run
+from service.evaluation.request import Request
+from service.evaluation.running.run import run_plan
 from service.rulebook.names import at_point, identifier
 from tests.support.rules import load_once, real_evaluator, run_examples_once
 from tests.support.server import SETTINGS
@@ -73,8 +73,8 @@ def work_out(real_rules):
     def value(build, quantity, point=None):
         name = at_point(quantity, point) if point else identifier(quantity)
         known = real_rules.reader.read(build)
-        plan = make_plan(real_rules.rulebook, Resolution(real_rules.rulebook, known), (), (name,))
-        values, failed = run(plan, known, real_rules.rulebook.graph.slots)
+        plan = make_plan(Resolution(real_rules.rulebook, known), (), (name,))
+        values, failed = run_plan(plan, known, real_rules.rulebook.graph.slots).figures
         slot = real_rules.rulebook.graph.slots[name]
         assert values[slot] is not None and slot not in failed, f"{quantity} cannot be worked out"
         return values[slot]

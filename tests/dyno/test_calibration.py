@@ -32,7 +32,7 @@ def test_a_hidden_filling_lies_in_the_range_nine_times_of_ten(real_rules, name):
     slots = real_rules.rulebook.graph.slots
     known = real_rules.reader.read(without_target(BUILDS[name]))
     resolution = Resolution(real_rules.rulebook, known)
-    plan = make_plan(real_rules.rulebook, resolution, NO_CHECKS, ("power_from_air", "drivetrain_loss"))
+    plan = make_plan(resolution, NO_CHECKS, ("power_from_air", "drivetrain_loss"))
     source = numpy.random.default_rng(4)
     hidden = {
         f"assumed__{id}": source.uniform(lean.row.low, lean.row.high, TRIALS)

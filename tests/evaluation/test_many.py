@@ -3,11 +3,11 @@
 import numpy
 import pytest
 
-from service.evaluation.evaluate import Request
 from service.evaluation.judging.judge import Judgement, judge
 from service.evaluation.judging.judge_columns import VERDICTS
 from service.evaluation.many import judge_many
-from service.evaluation.running.run import run
+from service.evaluation.request import Request
+from service.evaluation.running.run import run_plan
 from service.evaluation.sweep import sweep
 from tests.support.builds import BUILDS
 from tests.support.random_builds import random_builds
@@ -23,7 +23,7 @@ def builds():
 
 def one_by_one(evaluator, known):
     plan = evaluator.plan(known)
-    values, failed = run(plan, known, evaluator.rulebook.graph.slots)
+    values, failed = run_plan(plan, known, evaluator.rulebook.graph.slots).figures
     return {
         one.check.id: made for one in plan.checks if isinstance(made := judge(one, values, failed), Judgement)
     }

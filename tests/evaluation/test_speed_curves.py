@@ -10,7 +10,6 @@ from hypothesis import strategies as st
 from service.errors import SpecError
 from service.evaluation.planning.plan import make_plan
 from service.evaluation.planning.resolve import Resolution
-from service.evaluation.running.run import run
 from service.evaluation.speed_curves import COLUMNS, POINT, SpeedRange, speed_curves
 from service.rulebook.names import at_point
 
@@ -66,7 +65,7 @@ def one_by_one(evaluator, build, wanted):
         for name, column in zip(names, columns.values()):
             if resolution.known(name):
                 values, failed = run(
-                    make_plan(evaluator.rulebook, resolution, ("-",), (name,)), known, graph.slots
+                    make_plan(resolution, ("-",), (name,)), known, graph.slots
                 )
                 column.append(None if graph.slots[name] in failed else values[graph.slots[name]])
     return columns

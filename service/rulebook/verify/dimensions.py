@@ -119,7 +119,6 @@ _SUMS: dict[tuple[str, str, str], frozenset[str]] = {
     ("gauge", "-", "difference"): frozenset({"gauge"}),
     ("difference", "-", "difference"): frozenset({"difference"}),
     ("difference", "-", "gauge"): frozenset({"gauge"}),
-    ("difference", "-", "gauge"): frozenset({"gauge"}),
     ("level", "-", "level"): frozenset({"difference"}),
     ("level", "-", "difference"): frozenset({"level"}),
 }

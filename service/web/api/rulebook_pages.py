@@ -5,8 +5,8 @@ from typing import Any
 from service.evaluation.examples import plain_json
 from service.evaluation.reporting.display import Display, Shower
 from service.rulebook.formulas.functions import FUNCTIONS
-from service.rulebook.model import Bound, Guard, Quantity
 from service.rulebook.input import Input
+from service.rulebook.model import Bound, Guard, Quantity
 from service.rulebook.rulebook import Rulebook
 from service.units.number_form import amount
 from service.units.units import DIMENSIONS

@@ -8,7 +8,7 @@ from service.evaluation.judging.judge_columns import VERDICTS, judge_columns
 from service.evaluation.judging.spread import Moved
 from service.evaluation.running.columns import run_columns
 from service.evaluation.running.reruns import Changed
-from service.evaluation.running.run import run
+from service.evaluation.running.run import run_plan
 from tests.support.builds import BUILDS
 
 SAMPLES, CHUNK = 100_000, 10_000
@@ -18,7 +18,7 @@ REACHED = 0.02
 
 def judged(evaluator, known):
     plan = evaluator.plan(known)
-    values, failed = run(plan, known, evaluator.rulebook.graph.slots)
+    values, failed = run_plan(plan, known, evaluator.rulebook.graph.slots).figures
     made = [
         (one, judgement)
         for one in plan.checks

@@ -8,8 +8,9 @@ from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
 from service.errors import SpecError
-from service.evaluation.evaluate import PLANS_KEPT, Evaluator, Request
-from service.evaluation.running.run import run
+from service.evaluation.evaluate import PLANS_KEPT, Evaluator
+from service.evaluation.request import Request
+from service.evaluation.running.run import run_plan
 
 # numpy remarks on a root of a negative number (a rod shorter than half the stroke); the step is nan and not judged, by design.
 numpy_remarks = pytest.mark.filterwarnings("ignore::RuntimeWarning")
@@ -22,7 +23,7 @@ def worked(evaluator, build):
     """Values by name, and the names that could not be worked out."""
     known = evaluator.reader.read(build)
     slots = evaluator.rulebook.graph.slots
-    values, failed = run(evaluator.plan(known), known, slots)
+    values, failed = run_plan(evaluator.plan(known), known, slots).figures
     names = {slot: name for name, slot in slots.items()}
     return {names[slot]: value for slot, value in enumerate(values) if value is not None}, {
         names[slot]: names[first] for slot, first in failed.items()

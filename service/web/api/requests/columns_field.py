@@ -6,8 +6,8 @@ import numpy as np
 from marshmallow import ValidationError
 
 from service.advice.sweeps import MOST_CANDIDATES
-from service.rulebook.names import identifier
 from service.rulebook.input import Input
+from service.rulebook.names import identifier
 from service.rulebook.rulebook import Rulebook
 from service.units.choice_reading import nearest, read_count
 from service.units.fault import Fault

@@ -29,6 +29,4 @@ class Known:
     def with_numbers(self, numbers: dict[str, float]) -> "Known":
         """The same build with some numbers put in; a tolerance on a number that is replaced goes with it."""
         tolerances = {name: ends for name, ends in self.tolerances.items() if name not in numbers}
-        return Known(
-            {**self.numbers, **numbers}, self.choices, self.curves, tolerances, self.understood
-        )
+        return Known({**self.numbers, **numbers}, self.choices, self.curves, tolerances, self.understood)

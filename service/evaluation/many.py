@@ -55,9 +55,7 @@ def judge_many(evaluator: Evaluator, builds: list[Known], checks: tuple[str, ...
         swept = sweep(evaluator, evaluator.plan(first, checks), first, columns)
         # Without a number the builds of a group are the same, and were swept as one.
         entries = range(len(positions)) if columns else [0] * len(positions)
-        outcomes.update(
-            {position: outcome_of(swept, entry) for position, entry in zip(positions, entries)}
-        )
+        outcomes.update({position: outcome_of(swept, entry) for position, entry in zip(positions, entries)})
     return [outcomes[position] for position in range(len(builds))]
 
 

@@ -56,9 +56,36 @@ def judged(evaluate):
 
 
 @pytest.fixture(scope="session")
-def fits(apps):
+def contract(apps):
+    return apps["compiled"].test_client().get("/openapi.json").get_json()
+
+
+@pytest.fixture(scope="session")
+def fits(contract):
     """The complaints of the contract about a document, by the name of its schema."""
-    contract = apps["compiled"].test_client().get("/openapi.json").get_json()
+    return complaints_of(contract)
+
+
+@pytest.fixture(scope="session")
+def fits_closed(contract):
+    """As fits, but objects of answers hold nothing that the contract does not name."""
+    schemas = contract["components"]["schemas"]
+    answers = {name: closed(schema) for name, schema in schemas.items() if not name.endswith("Request")}
+    return complaints_of(contract | {"components": {"schemas": schemas | answers}})
+
+
+def closed(schema):
+    """A schema whose objects say by themselves what they hold, or hold nothing."""
+    if isinstance(schema, list):
+        return [closed(part) for part in schema]
+    if not isinstance(schema, dict):
+        return schema
+    shut = {key: closed(part) for key, part in schema.items()}
+    is_object = schema.get("type") == "object" and "additionalProperties" not in schema
+    return shut | {"unevaluatedProperties": False} if is_object else shut
+
+
+def complaints_of(contract):
     registry = Registry().with_resource("contract", DRAFT202012.create_resource(contract))
 
     def complaints(schema, document):

@@ -8,37 +8,69 @@ from openapi_spec_validator import validate
 from tests.support.places import EXAMPLES
 
 FILES = sorted((EXAMPLES).glob("*.json"))
-SCHEMAS = {
-    "/v1/evaluations": ("EvaluationRequest", "Evaluation"),
-    "/v1/limits": ("LimitsRequest", "Limits"),
-    "/v1/selections": ("SelectionRequest", "Selection"),
-    "/v1/evaluation-batches": ("BatchRequest", "Batch"),
-    "/v1/sweeps": ("SweepRequest", "Sweep"),
-    "/v1/dyno-corrections": ("CorrectionsRequest", "Corrections"),
-    "/v1/dyno-comparisons": ("ComparisonRequest", "Comparison"),
-    "/v1/calibrations": ("CalibrationRequest", "Calibration"),
-}
 EXAMPLES = [pytest.param(json.loads(path.read_text()), id=path.stem) for path in FILES]
 
 
-def test_the_contract_is_an_openapi_document(client):
-    validate(client.get("/openapi.json").get_json())
+@pytest.fixture(scope="module")
+def schemas(contract):
+    """The names of the schemas of a path: of its request and of its answer."""
+
+    def name(content):
+        return content["application/json"]["schema"]["$ref"].rpartition("/")[2]
+
+    def of(path):
+        post = contract["paths"][path]["post"]
+        return name(post["requestBody"]["content"]), name(post["responses"]["200"]["content"])
+
+    return of
+
+
+def test_the_contract_is_an_openapi_document(contract):
+    validate(contract)
 
 
 @pytest.mark.parametrize("example", EXAMPLES)
-def test_example(client, catalog_client, fits, example):
+def test_example(client, catalog_client, fits, schemas, example):
     assert set(example) - {"path", "needs"} == {"about", "request", "status"} and "\n" not in example["about"]
     path = example.get("path", "/v1/evaluations")
     response = (catalog_client if "needs" in example else client).post(path, json=example["request"])
     assert response.status_code == example["status"]
     if example["status"] == 200:
         assert response.mimetype == "application/json"
-        assert fits(SCHEMAS[path][0], example["request"]) == []
-        assert fits(SCHEMAS[path][1], response.get_json()) == []
+        asked, answered = schemas(path)
+        assert fits(asked, example["request"]) == []
+        assert fits(answered, response.get_json()) == []
     else:
         assert response.mimetype == "application/problem+json"
         assert fits("Problem", response.get_json()) == []
         assert response.get_json()["status"] == example["status"]
+
+
+def every_request():
+    """The examples, the evaluations among them at every detail with all that can be included."""
+    for parameters in EXAMPLES:
+        (example,) = parameters.values
+        path = example.get("path", "/v1/evaluations")
+        yield path, example["request"]
+        if path == "/v1/evaluations" and example["status"] == 200:
+            for detail in ("verdict", "summary", "full"):
+                more = {"include": ["ranges", "questions", "remedies"], "moment": "dyno"}
+                yield path, example["request"] | more | {"detail": detail}
+            yield "/v1/speed-curves", {"build": example["request"]["build"]}
+
+
+def test_no_reply_holds_a_key_that_the_contract_does_not_name(catalog_client, fits_closed, schemas):
+    strays = set()
+    for path, request in every_request():
+        response = catalog_client.post(path, json=request)
+        name = schemas(path)[1] if response.status_code == 200 else "Problem"
+        strays |= {(path, complaint) for complaint in fits_closed(name, response.get_json())}
+    assert strays == set()
+
+
+def test_a_key_that_the_contract_does_not_name_would_show(fits_closed):
+    measure = {"value": 1.0, "unit": "", "text": "1"}
+    assert fits_closed("Measure", measure) == [] and fits_closed("Measure", measure | {"stray": 1}) != []
 
 
 @pytest.mark.parametrize("detail", ["verdict", "summary", "full"])

@@ -150,4 +150,3 @@ def _margin(value: float, limit: float, side: str) -> float | None:
         return None
     inside = limit - value if side == "above" else value - limit
     return inside / abs(limit)
-

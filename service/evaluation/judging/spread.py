@@ -177,5 +177,7 @@ class Spreads:
             *_, least, most = self.between(limit.slot)
             return least - limit.number, most - limit.number
         ends = [self.ends[position] for position in self.movers.touching(limit.slot, limit.limit_slot)]
-        *_, least, most = combined(over, [(self._gap(low, limit), self._gap(high, limit)) for low, high in ends])
+        *_, least, most = combined(
+            over, [(self._gap(low, limit), self._gap(high, limit)) for low, high in ends]
+        )
         return least, most

@@ -15,7 +15,6 @@ from service.rulebook.files.text import Sentence
 from service.rulebook.formulas.graph import Node, RouteNode
 from service.rulebook.model import Check, Contradiction
 from service.rulebook.names import identifier
-from service.rulebook.rulebook import Rulebook
 
 # No check of this name: a plan that only works out names.
 NO_CHECKS = ("-",)
@@ -125,7 +124,9 @@ class _Planner:
             routes = self.resolution.agreeing(node)
             if len(routes) > 1:
                 comparisons.append(Comparison(node, routes))
-                self.wanted.update(dict.fromkeys([node.id, *(name for route in routes for name in route.names)]))
+                self.wanted.update(
+                    dict.fromkeys([node.id, *(name for route in routes for name in route.names)])
+                )
         return comparisons
 
     def _contradictions(self, check: Check) -> list[ContradictionPlan]:

@@ -75,7 +75,9 @@ def curve_reader(field: Input) -> Reader:
         if any(a == b for a, b in zip(xs, xs[1:])):
             detail = f"{field.label} has two points at the same {across}."
             spec.fault(pointer, Fault("not-a-curve", detail, f"one {along} for each {across}"))
-        elif field.shape and any((b > a) == (field.shape == "falling") and a != b for a, b in zip(ys, ys[1:])):
+        elif field.shape and any(
+            (b > a) == (field.shape == "falling") and a != b for a, b in zip(ys, ys[1:])
+        ):
             detail = f"{field.label} is not {field.shape} throughout."
             spec.fault(pointer, Fault("not-a-curve", detail, f"{along} {field.shape} as {across} rises"))
         else:

@@ -27,7 +27,9 @@ class AssumptionWriter:
 
     def listed(self, leans: list[Lean], system: str, full: bool) -> list[JsonObject]:
         """Each assumption with its text and source."""
-        return [self._table_row(lean, full) if lean.table else self._row(lean, system, full) for lean in leans]
+        return [
+            self._table_row(lean, full) if lean.table else self._row(lean, system, full) for lean in leans
+        ]
 
     def _table_row(self, lean: Lean, full: bool) -> JsonObject:
         table = self.rulebook.tables[lean.table or ""]

@@ -93,7 +93,9 @@ class EntryWriter:
         entry = Entry(words, first)
         if "ranges" in request.include:
             if check_plan.leaning or spread:
-                words |= doubt(wording.shower, spread, judgement.verdict, _settle_by(wording, spread, request))
+                words |= doubt(
+                    wording.shower, spread, judgement.verdict, _settle_by(wording, spread, request)
+                )
             rest.append(self.doubts.sentence(wording.shower, spread, run.plan, request.units))
             entry.cause = self.doubts.cause(spread, wording.unsized, run.plan, request.units)
             entry.all_stated = bool(spread and spread.stated and not spread.shares and not wording.unsized)
@@ -123,7 +125,9 @@ class EntryWriter:
         """What the working is shown of: the quantity judged, those with a limit, those the check shows besides."""
         check, point = judged.plan.check, judged.judgement.point
         bounds = [bound for bounds in check.limits.values() for bound in bounds]
-        names = [self.rulebook.identify(name, point) for name in (check.judges or "", *(b.judges for b in bounds))]
+        names = [
+            self.rulebook.identify(name, point) for name in (check.judges or "", *(b.judges for b in bounds))
+        ]
         shows = [self.rulebook.identify(name, point) for name in check.shows]
         return list(dict.fromkeys([*names, *(name for name in shows if plan.resolution.known(name))]))
 

@@ -35,7 +35,11 @@ class FindingWriter:
     def _words(self, finding: Finding, run: Run, system: str) -> JsonObject:
         match finding:
             case Disagreement():
-                kind, inputs, text = "disagreement", self._inputs(finding), self._disagreement(finding, system)
+                kind, inputs, text = (
+                    "disagreement",
+                    self._inputs(finding),
+                    self._disagreement(finding, system),
+                )
             case Contradicted(contradiction):
                 place = Place(None, contradiction.quantity, system)
                 prepared = [self.writer.prepare(sentence, run.plan, place) for sentence in contradiction.text]
@@ -48,7 +52,8 @@ class FindingWriter:
         quantity = finding.node.quantity
         shower = self.writer.shower_of(finding.node.id, system)
         low, high = (
-            f"{shower.text(result.value)} by {self._way(result.route)}" for result in (finding.low, finding.high)
+            f"{shower.text(result.value)} by {self._way(result.route)}"
+            for result in (finding.low, finding.high)
         )
         return (
             f"{quantity.label} is {low} and {high}: {100 * finding.apart:.1f} % apart, "

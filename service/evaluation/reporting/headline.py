@@ -24,7 +24,9 @@ def headline(standing: Standing, rulebook: Rulebook) -> str:
     What decides it is told by the check's first sentence; in a short headline its title stands for it.
     """
     verdict, entries = standing.verdict, standing.entries
-    open_ends = f" {_count(standing.not_checked, 'check')} could not be judged." if standing.not_checked else ""
+    open_ends = (
+        f" {_count(standing.not_checked, 'check')} could not be judged." if standing.not_checked else ""
+    )
     if verdict == "not_checked":
         return _not_checked(standing, rulebook)
     if verdict == "pass":

@@ -3,12 +3,15 @@
 from collections.abc import Sequence
 
 from service.web.api.contract.shared_answers import (
+    ASSUMPTIONS,
+    CHECK,
     IDENTITY,
     MADE_BY,
+    MEASURE,
     MISFITS,
-    OBJECT,
-    OBJECTS,
+    NOT_CHECKED,
     PARTS,
+    UNDERSTOOD,
     VERDICT,
     WHOLE_VERDICT,
 )
@@ -28,30 +31,36 @@ from service.web.api.json_schema import (
 )
 from service.web.api.requests.requests import ALLOWED
 
+LEAST_MARGIN = described(
+    record({"check": CHECK, "margin": NUMBER}), "The check with the least room, and how much it has."
+)
+# What is said of the catalog wherever one is loaded.
+WITH_PARTS = {"parts": PARTS, "misfits": MISFITS, "catalog": IDENTITY}
+
 
 def schemas(checks: Sequence[str]) -> dict[str, Schema]:
     """The schemas by name."""
     return {
-        "Limits": _limits(one_of(checks)),
+        "Limits": _limits(),
         "Limit": record(
             {
                 "text": TEXT,
                 "set": described({"type": ["string", "integer"]}, "As it stands in a build."),
-                "stopped_by": one_of(checks),
+                "stopped_by": CHECK,
             }
         ),
-        "Batch": _batch(one_of(checks)),
-        "Sweep": _sweep(one_of(checks)),
+        "Batch": _batch(),
+        "Sweep": _sweep(),
         "Selection": _selection(),
         "PartSet": _part_set(checks),
         "SpeedCurves": _speed_curves(),
     }
 
 
-def _limits(check: Schema) -> Schema:
+def _limits() -> Schema:
     limit = record(
         {"input": TEXT, "label": TEXT, "text": TEXT},
-        {"now": TEXT, "at_least": ref("Limit"), "at_most": ref("Limit"), "stopped_by": check},
+        {"now": TEXT, "at_least": ref("Limit"), "at_most": ref("Limit"), "stopped_by": CHECK},
     )
     return record(
         {
@@ -60,13 +69,13 @@ def _limits(check: Schema) -> Schema:
             "limits": list_of(limit),
             **MADE_BY,
         },
-        {"understood": OBJECTS, "assumptions": OBJECTS},
+        {"understood": UNDERSTOOD, "assumptions": ASSUMPTIONS, **WITH_PARTS},
     )
 
 
-def _batch(check: Schema) -> Schema:
+def _batch() -> Schema:
     judged = record(
-        {"check": check, "verdict": VERDICT}, {"value": ref("Measure"), "margin": NUMBER, "judged_at": TEXT}
+        {"check": CHECK, "verdict": VERDICT}, {"value": MEASURE, "margin": NUMBER, "judged_at": TEXT}
     )
     entry = record(
         {"status": {"type": "integer", "enum": [200, 422]}},
@@ -80,10 +89,10 @@ def _batch(check: Schema) -> Schema:
     return record({"builds": list_of(entry), **MADE_BY}, {"catalog": IDENTITY})
 
 
-def _sweep(check: Schema) -> Schema:
+def _sweep() -> Schema:
     judged = record(
         {
-            "check": check,
+            "check": CHECK,
             "verdict": TEXTS,
             "value": list_of(NUMBER_OR_NULL),
             "unit": {"type": ["string", "array", "null"]},
@@ -93,12 +102,10 @@ def _sweep(check: Schema) -> Schema:
     return record(
         {"count": INTEGER, "verdict": list_of(WHOLE_VERDICT), "checks": list_of(judged), **MADE_BY},
         {
-            "not_checked": OBJECTS,
-            "understood": OBJECTS,
-            "assumptions": OBJECTS,
-            "parts": PARTS,
-            "misfits": MISFITS,
-            "catalog": IDENTITY,
+            "not_checked": NOT_CHECKED,
+            "understood": UNDERSTOOD,
+            "assumptions": ASSUMPTIONS,
+            **WITH_PARTS,
         },
     )
 
@@ -110,17 +117,26 @@ def _selection() -> Schema:
             "allowed": TEXT,
             "proved": described(YES_NO, "Whether the solver went through all sets."),
             "sets": list_of(ref("PartSet")),
-            "slots": OBJECTS,
+            "slots": list_of(_slot()),
             **MADE_BY,
             "catalog": IDENTITY,
         },
         {
             "conflict": described(
-                OBJECT, "Where no set will do: the checks that have to give, and the nearest set."
+                record({"text": TEXT, "checks": list_of(CHECK)}, {"nearest": ref("PartSet")}),
+                "Where no set will do: the checks that have to give, and the nearest set.",
             ),
-            "understood": OBJECTS,
+            "understood": UNDERSTOOD,
         },
     )
+
+
+def _slot() -> Schema:
+    candidate = record(
+        {"number": TEXT, "title": TEXT, "price": NUMBER, "stock": INTEGER},
+        {"verdict": WHOLE_VERDICT, "least_margin": LEAST_MARGIN},
+    )
+    return record({"slot": TEXT, "parts": list_of(candidate)})
 
 
 def _part_set(checks: Sequence[str]) -> Schema:
@@ -130,11 +146,11 @@ def _part_set(checks: Sequence[str]) -> Schema:
             "price": NUMBER,
             "text": TEXT,
             "verdict": WHOLE_VERDICT,
-            "warns": list_of(one_of(checks), most=len(checks)),
+            "warns": list_of(CHECK, most=len(checks)),
         },
         {
             "judged": described(INTEGER, "How many checks could be judged."),
-            "least_margin": OBJECT,
+            "least_margin": LEAST_MARGIN,
             "changes": TEXTS,
         },
     )
@@ -148,5 +164,5 @@ def _speed_curves() -> Schema:
             "not_worked_out": list_of(record({"quantity": TEXT, "needs": list_of(TEXTS)})),
             **MADE_BY,
         },
-        {"understood": OBJECTS, "assumptions": OBJECTS},
+        {"understood": UNDERSTOOD, "assumptions": ASSUMPTIONS, **WITH_PARTS},
     )

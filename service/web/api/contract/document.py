@@ -1,7 +1,13 @@
 """The whole contract; openapi/openapi.yaml is its committed copy."""
 
 from service.rulebook.rulebook import Rulebook
-from service.web.api.contract import advice_answers, dyno_answers, evaluation_answers, problem_answers
+from service.web.api.contract import (
+    advice_answers,
+    dyno_answers,
+    evaluation_answers,
+    problem_answers,
+    shared_answers,
+)
 from service.web.api.contract.build import build_schema
 from service.web.api.contract.operations import paths, responses
 from service.web.api.json_schema import Schema, closed, record
@@ -46,6 +52,7 @@ def _schemas(rulebook: Rulebook) -> dict[str, Schema]:
     return (
         {"Build": build_schema(rulebook)}
         | {name: _request(fields) for name, fields in requests(rulebook).items()}
+        | shared_answers.schemas(checks)
         | evaluation_answers.schemas(checks)
         | advice_answers.schemas(checks)
         | dyno_answers.schemas(checks)

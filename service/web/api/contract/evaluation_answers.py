@@ -3,12 +3,16 @@
 from collections.abc import Sequence
 
 from service.web.api.contract.shared_answers import (
+    ASSUMPTIONS,
+    CHECK,
     IDENTITY,
     MADE_BY,
+    MEASURE,
     MISFITS,
-    OBJECT,
-    OBJECTS,
+    NOT_CHECKED,
     PARTS,
+    PIECE_OF_BUILD,
+    SOURCE,
     UNDERSTOOD,
     VERDICT,
     WHOLE_VERDICT,
@@ -31,12 +35,10 @@ from service.web.api.json_schema import (
 def schemas(checks: Sequence[str]) -> dict[str, Schema]:
     """The schemas by name."""
     return {
-        "Measure": record({"value": NUMBER_OR_NULL, "unit": TEXT, "text": TEXT}),
-        "Source": record({"kind": TEXT, "citation": TEXT}),
         "Step": _step(),
-        "Judgement": _judgement(one_of(checks)),
+        "Judgement": _judgement(),
         "Remedy": _remedy(checks),
-        "Evaluation": _evaluation(one_of(checks)),
+        "Evaluation": _evaluation(),
     }
 
 
@@ -55,13 +57,13 @@ def _step() -> Schema:
     )
 
 
-def _judgement(check: Schema) -> Schema:
+def _judgement() -> Schema:
     return record(
-        {"check": check, "verdict": VERDICT, "explanation": TEXT},
+        {"check": CHECK, "verdict": VERDICT, "explanation": TEXT},
         {
             "title": TEXT,
-            "value": ref("Measure"),
-            "limit": OBJECT,
+            "value": MEASURE,
+            "limit": _limit(),
             "margin": described(
                 NUMBER, "How far inside (+) or outside (-) the limit that counts, as a share of it."
             ),
@@ -77,26 +79,41 @@ def _judgement(check: Schema) -> Schema:
             "leans_on": TEXTS,
             "remedies": list_of(ref("Remedy")),
             "cautions": TEXTS,
-            "findings": OBJECTS,
+            "findings": list_of(_finding()),
             "working": list_of(ref("Step")),
         },
     )
 
 
+def _limit() -> Schema:
+    return record(
+        {
+            "value": NUMBER_OR_NULL,
+            "unit": TEXT,
+            "text": TEXT,
+            "side": described(one_of(("above", "below")), "Beyond it on this side is too far."),
+            "source": SOURCE,
+        }
+    )
+
+
+def _finding() -> Schema:
+    return record({"kind": TEXT, "verdict": VERDICT, "inputs": TEXTS, "text": TEXT})
+
+
 def _remedy(checks: Sequence[str]) -> Schema:
     return record(
         {
-            "set": described(OBJECT, "Put this into the build and post it again."),
+            "set": described(PIECE_OF_BUILD, "Put this into the build and post it again."),
             "text": TEXT,
-            "fixes": list_of(one_of(checks), most=len(checks)),
-            "breaks": list_of(record({"check": one_of(checks), "from": TEXT, "to": TEXT})),
+            "fixes": list_of(CHECK, most=len(checks)),
+            "breaks": list_of(record({"check": CHECK, "from": TEXT, "to": TEXT})),
             "verdict": described(VERDICT, "Of the whole build with it."),
         }
     )
 
 
-def _evaluation(check: Schema) -> Schema:
-    needs = described(list_of(TEXTS), "One input of each inner list is needed.")
+def _evaluation() -> Schema:
     return record(
         {
             "verdict": WHOLE_VERDICT,
@@ -109,10 +126,10 @@ def _evaluation(check: Schema) -> Schema:
             "fail": TEXTS,
             "warn": TEXTS,
             "checks": list_of(ref("Judgement")),
-            "not_checked": list_of(record({"check": check, "needs": needs}, {"reason": TEXT})),
-            "not_applicable": list_of(record({"check": check, "reason": TEXT})),
+            "not_checked": NOT_CHECKED,
+            "not_applicable": list_of(record({"check": CHECK, "reason": TEXT})),
             "understood": UNDERSTOOD,
-            "assumptions": OBJECTS,
+            "assumptions": ASSUMPTIONS,
             "questions": list_of(
                 record(
                     {"input": TEXT, "ask": TEXT, "why": TEXT, "would_settle": TEXTS}, {"could_mean": TEXTS}

@@ -1,17 +1,76 @@
 """What several answers hold."""
 
-from service.web.api.json_schema import TEXT, TEXTS, Schema, described, list_of, one_of, record
+from collections.abc import Sequence
 
-VERDICT = one_of(("pass", "warn", "fail"))
-WHOLE_VERDICT = one_of(("pass", "warn", "fail", "not_checked"))
-IDENTITY = record({"version": TEXT, "digest": TEXT})
+from service.web.api.json_schema import (
+    INTEGER,
+    NUMBER,
+    NUMBER_OR_NULL,
+    TEXT,
+    TEXTS,
+    Schema,
+    described,
+    list_of,
+    one_of,
+    record,
+    ref,
+)
+
+CHECK = ref("CheckId")
+VERDICT = ref("Verdict")
+WHOLE_VERDICT = ref("WholeVerdict")
+IDENTITY = ref("Identity")
+MEASURE = ref("Measure")
 # Of whatever made the answer.
 MADE_BY: dict[str, Schema] = {"rulebook": IDENTITY, "service": TEXT}
-UNDERSTOOD = list_of(record({"input": TEXT, "text": TEXT}))
-PARTS = list_of(record({"slot": TEXT, "number": TEXT, "title": TEXT}))
-MISFITS = described(
-    list_of(record({"parts": TEXTS, "over": TEXT, "text": TEXT})),
-    "Parts that do not go together; the whole fails.",
-)
-OBJECT: Schema = {"type": "object"}
-OBJECTS = list_of(OBJECT)
+UNDERSTOOD = list_of(ref("Understood"))
+ASSUMPTIONS = list_of(ref("Assumption"))
+PARTS = list_of(ref("NamedPart"))
+MISFITS = described(list_of(ref("Misfit")), "Parts that do not go together; the whole fails.")
+NOT_CHECKED = list_of(ref("NotChecked"))
+# A piece of a build spec, to be put into one.
+PIECE_OF_BUILD: Schema = {"type": "object", "additionalProperties": True}
+BETWEEN = record({"low": NUMBER, "high": NUMBER, "unit": TEXT})
+SOURCE = record({"kind": TEXT}, {"citation": described(TEXT, "With the detail `full`.")})
+
+
+def schemas(checks: Sequence[str]) -> dict[str, Schema]:
+    """The schemas by name."""
+    return {
+        "CheckId": one_of(checks),
+        "Verdict": one_of(("pass", "warn", "fail")),
+        "WholeVerdict": one_of(("pass", "warn", "fail", "not_checked")),
+        "Identity": record({"version": TEXT, "digest": TEXT}),
+        "Measure": record({"value": NUMBER_OR_NULL, "unit": TEXT, "text": TEXT}),
+        "Source": record({"kind": TEXT, "citation": TEXT}),
+        "Understood": record({"input": TEXT, "text": TEXT}),
+        "Assumption": _assumption(),
+        "NamedPart": record({"slot": TEXT, "number": TEXT, "title": TEXT}),
+        "Misfit": record({"parts": TEXTS, "over": TEXT, "text": TEXT}),
+        "NotChecked": record(
+            {
+                "check": CHECK,
+                "needs": described(list_of(TEXTS), "One input of each inner list is needed."),
+            },
+            {"reason": TEXT},
+        ),
+        "PullSummary": record(
+            {"count": INTEGER, "mean": MEASURE},
+            {
+                "scatter": described(MEASURE, "Standard deviation of one pull."),
+                "scatter_share": described(NUMBER, "The scatter as a share of the mean."),
+                "at": described(one_of(("crank", "wheels")), "Where it was measured."),
+            },
+        ),
+    }
+
+
+def _assumption() -> Schema:
+    return record(
+        {"input": TEXT, "label": TEXT, "text": TEXT, "source": SOURCE},
+        {
+            "between": described(TEXT, "The range in words."),
+            "value": MEASURE,
+            "range": record({"low": MEASURE, "high": MEASURE}),
+        },
+    )

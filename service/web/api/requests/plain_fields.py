@@ -105,6 +105,13 @@ class Words(RequestField):
         return list_of(one_of(self.words), self.least, self.most)
 
 
+class Checks(Words):
+    """A list of checks of the rulebook, which the contract lists once."""
+
+    def shape(self) -> Schema:
+        return list_of(ref("CheckId"), self.least, self.most)
+
+
 class Parts(Words):
     """Parts of an answer that may be left out."""
 

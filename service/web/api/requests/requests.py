@@ -9,7 +9,17 @@ from service.catalog.slots import SLOTS
 from service.rulebook.rulebook import Rulebook
 from service.web.api.requests.columns_field import Columns
 from service.web.api.requests.dyno_fields import Claimed, MeasuredPower, PullsInWeather, Side, Weather
-from service.web.api.requests.plain_fields import Build, Builds, Digest, Money, Parts, Switch, Word, Words
+from service.web.api.requests.plain_fields import (
+    Build,
+    Builds,
+    Checks,
+    Digest,
+    Money,
+    Parts,
+    Switch,
+    Word,
+    Words,
+)
 from service.web.api.requests.request_field import RequestField
 from service.web.api.requests.speeds_field import Speeds
 
@@ -35,7 +45,7 @@ def _evaluation(rulebook: Rulebook) -> Fields:
     checks = tuple(rulebook.checks)
     return {
         "build": Build(required=True),
-        "checks": Words(checks, about="Judge these only."),
+        "checks": Checks(checks, about="Judge these only."),
         "units": _units("Units of the answer; the build may use any."),
         **_pins(),
         "detail": Word(
@@ -50,7 +60,7 @@ def _evaluation(rulebook: Rulebook) -> Fields:
             about="ranges: what the assumptions leave open; questions: what to ask next; "
             "remedies: what would mend each warning and failure, tried on the whole build.",
         ),
-        "require": Words(checks, about="Without these judged the whole is not_checked."),
+        "require": Checks(checks, about="Without these judged the whole is not_checked."),
         "moment": Word(
             tuple(rulebook.moments),
             about="Where the job stands: picks cautions and the watch list, never a verdict.",
@@ -62,7 +72,7 @@ def _advice_requests(rulebook: Rulebook) -> dict[str, Fields]:
     return {
         "LimitsRequest": {
             "build": Build(required=True),
-            "checks": Words(tuple(rulebook.checks), about="Look at these only."),
+            "checks": Checks(tuple(rulebook.checks), about="Look at these only."),
             "units": _units(),
             **_pins(),
             "inputs": _movable_inputs(rulebook),
@@ -71,14 +81,14 @@ def _advice_requests(rulebook: Rulebook) -> dict[str, Fields]:
             ),
         },
         "BatchRequest": {
-            "checks": Words(tuple(rulebook.checks)),
+            "checks": Checks(tuple(rulebook.checks)),
             "units": _units(),
             **_pins(),
             "builds": Builds(required=True),
         },
         "SweepRequest": {
             "build": Build(required=True),
-            "checks": Words(tuple(rulebook.checks)),
+            "checks": Checks(tuple(rulebook.checks)),
             "units": _units(),
             **_pins(),
             "columns": Columns(
@@ -111,7 +121,7 @@ def _movable_inputs(rulebook: Rulebook) -> Words:
 def _selection(rulebook: Rulebook) -> Fields:
     return {
         "build": Build(required=True),
-        "checks": Words(tuple(rulebook.checks)),
+        "checks": Checks(tuple(rulebook.checks)),
         **_pins(),
         "slots": Words(
             tuple(SLOTS),

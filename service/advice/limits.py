@@ -46,17 +46,13 @@ def limits(evaluator: Evaluator, request: LimitsRequest) -> JsonObject:
         "keeps": allowed,
         "limits": answers,
         "understood": [{"input": path, "text": text} for path, text in known.understood],
-        "assumptions": evaluator.reporter.assumptions.listed(
-            list(leans.values()), request.units, full=False
-        ),
+        "assumptions": evaluator.reporter.assumptions.listed(list(leans.values()), request.units, full=False),
         "rulebook": evaluator.reporter.identity,
         "service": evaluator.rulebook.version,
     }
 
 
-def _ladders(
-    rulebook: Rulebook, request: LimitsRequest, known: Known, judged: list[str]
-) -> list[Ladder]:
+def _ladders(rulebook: Rulebook, request: LimitsRequest, known: Known, judged: list[str]) -> list[Ladder]:
     """The inputs to move: those asked for, else the levers of the checks judged that the build gives."""
     if not request.inputs:
         levers = dict.fromkeys(path for id in judged for path in rulebook.checks[id].levers)

@@ -66,7 +66,11 @@ class TableMaker:
     """Makes the tables for one build and the parts that could fill its open slots."""
 
     def __init__(
-        self, evaluator: Evaluator, dependence: Dependence, known: Known, open_slots: dict[str, list[Candidate]]
+        self,
+        evaluator: Evaluator,
+        dependence: Dependence,
+        known: Known,
+        open_slots: dict[str, list[Candidate]],
     ):
         self.evaluator, self.dependence = evaluator, dependence
         self.known, self.open_slots = known, open_slots

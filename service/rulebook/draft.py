@@ -26,6 +26,7 @@ from service.rulebook.names import ASSUMED, identifier
 
 Read = TypeVar("Read")
 _QUOTED = re.compile(r"`([^`]*)`")
+_NAME = re.compile(r"[a-z][a-z0-9_.-]*")
 
 
 @dataclass
@@ -131,7 +132,8 @@ class Problems:
 
     def _keep(self, problems: list[Problem]) -> None:
         for problem in problems:
-            if self._dropped.isdisjoint(_QUOTED.findall(problem.message)):
+            quoted = " ".join(_QUOTED.findall(problem.message))
+            if self._dropped.isdisjoint(_NAME.findall(quoted)):
                 self._all[problem] = None
 
     def raise_if_any(self) -> None:

@@ -35,5 +35,5 @@ def report(build: dict, rounds: int) -> None:
 def _microseconds(plan, known, slots, calls: int = 400) -> float:
     start = time.process_time()
     for _ in range(calls):
-        run(plan, known, slots)
+        run_plan(plan, known, slots)
     return (time.process_time() - start) / calls * 1e6

@@ -368,7 +368,7 @@ class Judge:
         self.rulebook = rulebook
         self.inputs = list(rulebook.inputs.values())
         # A text that is remembered would be timed as nothing.
-        with patch("service.evaluation.reading.spec.TEXTS_KEPT", 0):
+        with patch("service.evaluation.reading.fields.TEXTS_KEPT", 0):
             self.reader = SpecReader(rulebook)
 
     def __call__(self, path: str, given: object) -> tuple[bool, str | None]:

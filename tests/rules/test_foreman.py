@@ -40,6 +40,7 @@ bedding_share:
 """
 CHECK = """
 title: Bedding of the clutch
+short: clutch bedding by facing
 judges: bedding_share
 limits:
   warn:

@@ -46,4 +46,12 @@ def _given(example: Section) -> dict[str, Node]:
             if path in given:
                 example.fail(f"gives `{path}` twice (first on line {lines[path]}).", "Keep one.", name.line)
             given[path], lines[path] = value, name.line
+    for path in given:
+        group = path.rpartition(".")[0]
+        if group in given:
+            example.fail(
+                f"gives `{path}` beside `{group}`, which is no group then.",
+                "Give an input its value or a group its fields, not both.",
+                lines[path],
+            )
     return given

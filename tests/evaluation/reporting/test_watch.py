@@ -61,7 +61,8 @@ def watched(request, tmp_path_factory):
     path.write_text(
         path.read_text().replace(
             "  fail:\n    below: 0.5 MPa\n    above: 8 MPa\n    source: invented",
-            "  fail:\n    - above: 8 MPa\n      source: invented\n    - judges: pull\n      above: 500 N\n      source: invented",
+            "  fail:\n    - above: 8 MPa\n      source: invented\n    - judges: pull\n      above: 500 N\n      source: invented\n"
+            "      text:\n        - The load pulls with {value}.",
         )
     )
     path = folder / "checks" / "rope-strength.yaml"

@@ -147,7 +147,7 @@ def test_any_text_is_taken_or_refused_and_only_the_language_gets_through(text):
     try:
         formula = parse_formula(text)
     except FormulaError as error:
-        assert error.what and error.mend
+        assert error.what and error.fix
         return
     nodes = list(ast.walk(formula.tree))
     assert all(type(node) in ALLOWED for node in nodes)

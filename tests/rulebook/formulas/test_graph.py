@@ -60,6 +60,7 @@ def test_every_quantity_of_a_point_is_there_once_for_each_point(rulebook):
     assert {name for name in nodes if "__at__" not in name} == {
         "burst_margin",
         "first_in_file_last_to_run",
+        "burst_share",
         "middle",
     }
     assert all((node.point is None) == ("__at__" not in name) for name, node in nodes.items())

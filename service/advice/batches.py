@@ -5,6 +5,7 @@ from service.evaluation.evaluate import Evaluator
 from service.evaluation.judging.judge import SEVERITY
 from service.evaluation.known import Known
 from service.evaluation.many import Outcome, Outcomes, judge_many
+from service.json_object import JsonObject
 
 MOST_BUILDS = 250
 # Of each build: a word is looked for among all others for each, which for 250 builds of fifty would take seconds.
@@ -15,44 +16,40 @@ MOST_SUGGESTED = 5
 
 def evaluate_batch(
     evaluator: Evaluator, builds: list[Known | SpecError], checks: tuple[str, ...], units: str
-) -> list[dict]:
+) -> list[JsonObject]:
     """One entry a build: its verdicts with value and margin, or its faults."""
     good = [known for known in builds if isinstance(known, Known)]
     outcomes = iter(judge_many(evaluator, good, checks))
     return [
-        _entry(evaluator, next(outcomes), units) if isinstance(known, Known) else _faults(known)
+        _judged_entry(evaluator, next(outcomes), units) if isinstance(known, Known) else _faulty_entry(known)
         for known in builds
     ]
 
 
-def _entry(evaluator: Evaluator, outcomes: Outcomes, units: str) -> dict:
-    checks = [_check(evaluator, one, units) for one in outcomes.checks]
+def _judged_entry(evaluator: Evaluator, outcomes: Outcomes, units: str) -> JsonObject:
+    checks = [_check(evaluator, outcome, units) for outcome in outcomes.checks]
     if outcomes.consistency:
-        checks.append(
-            {
-                "check": next(check.id for check in evaluator.rulebook.checks.values() if check.collects),
-                "verdict": outcomes.consistency,
-            }
-        )
-    checks.sort(key=lambda one: -SEVERITY[one["verdict"]])
+        consistency = next(check.id for check in evaluator.rulebook.checks.values() if check.collects)
+        checks.append({"check": consistency, "verdict": outcomes.consistency})
+    checks.sort(key=lambda check: -SEVERITY[check["verdict"]])
     return {"status": 200, "verdict": outcomes.verdict, "checks": checks}
 
 
-def _check(evaluator: Evaluator, one: Outcome, units: str) -> dict:
-    shown = evaluator.rulebook.identify(one.judges, one.point)
-    entry = {
-        "check": one.check.check.id,
-        "verdict": one.verdict,
-        "value": evaluator.writer.shower_of(shown, units).measure(one.value),
+def _check(evaluator: Evaluator, outcome: Outcome, units: str) -> JsonObject:
+    shown = evaluator.rulebook.identify(outcome.judges, outcome.point)
+    entry: JsonObject = {
+        "check": outcome.check,
+        "verdict": outcome.verdict,
+        "value": evaluator.writer.shower_of(shown, units).measure(outcome.value),
     }
-    if one.margin is not None:
-        entry["margin"] = round(one.margin, 4)
-    if one.point:
-        entry["judged_at"] = one.point
+    if outcome.margin is not None:
+        entry["margin"] = round(outcome.margin, 4)
+    if outcome.point:
+        entry["judged_at"] = outcome.point
     return entry
 
 
-def _faults(error: SpecError) -> dict:
+def _faulty_entry(error: SpecError) -> JsonObject:
     return {
         "status": 422,
         "errors": [

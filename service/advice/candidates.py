@@ -7,17 +7,18 @@ from service.catalog.expand import expanded
 from service.catalog.part import Part
 from service.evaluation.known import Known
 from service.evaluation.reading.spec import SpecReader
+from service.json_object import JsonObject
 
 
 @dataclass(frozen=True, slots=True)
 class Candidate:
-    """A part and what it says that the build does not say itself: numbers, choices and curves by input path."""
+    """A part and what it gives that the build does not state itself: numbers, choices and curves by input path."""
 
     part: Part
     adds: dict[str, Known]
 
-    def seen_by(self, paths: frozenset[str]) -> tuple:
-        """What a check that hangs on some inputs can tell of it: equal for parts that are the same to the check."""
+    def seen_by(self, paths: frozenset[str]) -> tuple[object, ...]:
+        """What a check that depends on some inputs can tell of it: equal for parts that are the same to the check."""
         # A unit may choose as well: 500 wtq is at the wheels.
         return tuple(
             (path, tuple(known.numbers.items()), tuple(known.choices.items()), repr(known.curves))
@@ -26,41 +27,49 @@ class Candidate:
         )
 
 
-def candidates(
-    reader: SpecReader, catalog: Catalog, build: dict, fixed: list[Part], slot: str, in_stock: bool
-) -> list[Candidate]:
-    """The parts of a slot that go with the parts already chosen and contradict nothing the build states, cheapest first.
+class Candidates:
+    """Finds candidates for one build.
 
-    `build`: as the client wrote it; what a part says of a field stated there, or given by a part already chosen, is left out.
+    `build`: as the client wrote it; what a part gives of a field stated there, or given by a part already chosen, is left out.
     """
-    made = []
-    stated = stated_fields(build)
-    ready = expanded(build, fixed)
-    choices = reader.read(ready).choices
-    for part in catalog.slots.get(slot, ()):
-        if (in_stock and part.stock == 0) or not go_together([*fixed, part], stated):
-            continue
-        adds = {
-            f"{group}.{name}": reader.read({group: {name: value}})
+
+    def __init__(self, reader: SpecReader, catalog: Catalog, build: JsonObject, fixed: list[Part]):
+        self.reader, self.catalog, self.fixed = reader, catalog, fixed
+        self.stated = stated_fields(build)
+        self.ready = expanded(build, fixed)
+        self.choices = reader.read(self.ready).choices
+
+    def of(self, slot: str, in_stock: bool) -> list[Candidate]:
+        """The parts of a slot that go with the parts chosen and contradict nothing the build states, cheapest first."""
+        return [
+            Candidate(part, adds)
+            for part in self.catalog.slots.get(slot, ())
+            if (part.stock or not in_stock) and go_together([*self.fixed, part], self.stated)
+            if self._agrees(adds := self._adds(part))
+        ]
+
+    def _adds(self, part: Part) -> dict[str, Known]:
+        return {
+            f"{group}.{name}": self.reader.read({group: {name: value}})
             for group, fields in part.gives.items()
             for name, value in fields.items()
-            if name not in ready.get(group, {})
+            if name not in self.ready.get(group, {})
         }
-        if all(
-            choices.get(path, word) == word for own in adds.values() for path, word in own.choices.items()
-        ):
-            made.append(Candidate(part, adds))
-    return made
+
+    def _agrees(self, adds: dict[str, Known]) -> bool:
+        """Whether the choices that come with the fields are those of the build."""
+        choices = [item for known in adds.values() for item in known.choices.items()]
+        return all(self.choices.get(path, word) == word for path, word in choices)
 
 
 def added(known: Known, candidate: Candidate, paths: frozenset[str] | None = None) -> Known:
     """A build with what a candidate adds, or with the part of it that some inputs see."""
-    for path, own in candidate.adds.items():
+    for path, addition in candidate.adds.items():
         if paths is None or path in paths:
             known = Known(
-                {**known.numbers, **own.numbers},
-                {**known.choices, **own.choices},
-                {**known.curves, **own.curves},
+                {**known.numbers, **addition.numbers},
+                {**known.choices, **addition.choices},
+                {**known.curves, **addition.curves},
                 known.tolerances,
             )
     return known

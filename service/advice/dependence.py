@@ -1,6 +1,4 @@
-"""Which inputs a check can hang on at all: over every route, guard, table and assumption behind it."""
-
-from functools import lru_cache
+"""Which inputs a check can depend on at all: over every route, guard, table and assumption behind it."""
 
 from service.rulebook.model import Check
 from service.rulebook.names import identifier
@@ -13,24 +11,28 @@ class Dependence:
     def __init__(self, rulebook: Rulebook):
         self.rulebook = rulebook
         self.paths: dict[str, str] = {}
-        for one in rulebook.inputs.values():
-            for word in one.words.values():
-                self.paths[identifier(word)] = one.path
-            self.paths.setdefault(identifier(one.path), one.path)
+        for field in rulebook.inputs.values():
+            for word in field.words.values():
+                self.paths[identifier(word)] = field.path
+            self.paths.setdefault(identifier(field.path), field.path)
         self._behind: dict[str, frozenset[str]] = {}
-        self.of = lru_cache(maxsize=None)(self._of)
+        self._checks: dict[str, frozenset[str]] = {}
 
-    def _of(self, id: str) -> frozenset[str]:
-        """The inputs a check can hang on."""
-        check: Check = self.rulebook.checks[id]
+    def of(self, check: str) -> frozenset[str]:
+        """The inputs a check can depend on."""
+        if check not in self._checks:
+            self._checks[check] = self._of(self.rulebook.checks[check])
+        return self._checks[check]
+
+    def _of(self, check: Check) -> frozenset[str]:
         points = (*check.points, *check.also_at, *check.second_look) or (None,)
-        names = [(name, point) for point in points for name in self._names(check)]
-        paths = frozenset().union(*(self._name(self.rulebook.identify(name, point)) for name, point in names))
+        names = [self.rulebook.identify(name, point) for point in points for name in self._names(check)]
         choices = [
             *check.applies_when,
             *check.eased_when,
             *(choice for bounds in check.limits.values() for bound in bounds for choice in bound.by),
         ]
+        paths = frozenset().union(*(self._name(name) for name in names))
         return paths | {self._choice(choice) for choice in choices}
 
     def _names(self, check: Check) -> list[str]:
@@ -41,6 +43,7 @@ class Dependence:
         return names
 
     def _name(self, name: str) -> frozenset[str]:
+        """The inputs behind a name."""
         if name not in self._behind:
             self._behind[name] = self._look(name)
         return self._behind[name]

@@ -7,6 +7,7 @@ from service.evaluation.known import Known
 from service.rulebook.names import identifier
 from service.rulebook.parse.inputs import Input
 from service.rulebook.rulebook import Rulebook
+from service.units.number_form import NumberForm, Reading
 from service.units.plain_number import find
 from service.units.reading import read_number
 
@@ -16,7 +17,7 @@ ON_A_STEP = 1e-9
 
 @dataclass(frozen=True, slots=True)
 class Ladder:
-    """Rungs are whole numbers; rung k stands for k steps. `now` is the build's own value in steps, None where it is not given."""
+    """Rungs are whole numbers; rung k stands for k steps. `now` is the build's own value in steps, None where not given."""
 
     input: Input
     name: str
@@ -31,61 +32,74 @@ class Ladder:
         number = f"{rung * self.step:.10g}"
         return f"{number} {self.unit}".rstrip()
 
+    def text_now(self) -> str | None:
+        """The build's own value."""
+        return None if self.now is None else f"{self.now * self.step:.4g} {self.unit}".rstrip()
+
     def json(self, rung: int) -> object:
         """A rung as it stands in a build."""
         return rung if self.input.kind == "count" else self.text(rung)
 
     def value(self, rung: int) -> float:
         """A rung in SI, read as a client's text would be."""
-        return (
-            float(rung) if self.input.kind == "count" else read_number(self.text(rung), self.input.form).value
-        )
+        if self.input.kind == "count":
+            return float(rung)
+        reading = read_number(self.text(rung), _form(self.input))
+        assert isinstance(reading, Reading), "the rungs of a ladder are values that can be read"
+        return reading.value
 
     def rungs(self, way: str) -> tuple[int, int]:
-        """The nearest rung past the build's own value in one direction, and the last one; from the far side where it is not given."""
+        """The nearest rung past the build's own value in one direction, and the last one; all where it is not given."""
         if way == "up":
-            return (
-                self.lowest if self.now is None else max(self.lowest, floor(self.now + ON_A_STEP) + 1)
-            ), self.highest
-        return (
-            self.highest if self.now is None else min(self.highest, ceil(self.now - ON_A_STEP) - 1)
-        ), self.lowest
+            first = self.lowest if self.now is None else max(self.lowest, floor(self.now + ON_A_STEP) + 1)
+            return first, self.highest
+        first = self.highest if self.now is None else min(self.highest, ceil(self.now - ON_A_STEP) - 1)
+        return first, self.lowest
 
 
 def ladder_of(rulebook: Rulebook, path: str, known: Known, system: str) -> Ladder | None:
     """The ladder of an input; None where it is no number or has no step."""
-    one = rulebook.inputs[path]
-    if one.kind == "count":
+    field = rulebook.inputs[path]
+    if field.kind == "count":
         now = known.numbers.get(identifier(path))
-        return Ladder(one, identifier(path), 1.0, "", *one.possible_count, now)
-    if not one.steps:
-        return None
-    given = [dimension for dimension, word in one.words.items() if identifier(word) in known.numbers]
-    dimension = next((dimension for dimension in given if dimension in one.steps), None)
+        return Ladder(field, identifier(path), 1.0, "", *field.possible_count, now)
+    dimension = _dimension(field, known)
     if dimension is None:
-        if given:
-            return None
-        dimension = next(iter(one.steps))
-    step, unit = one.steps[dimension][system]
-    name = identifier(one.words[dimension])
-    per_step, offset = _scale(one, step, unit)
+        return None
+    step, unit = field.steps[dimension][system]
+    name = identifier(field.words[dimension])
+    per_step, offset = _scale(field, step, unit)
     value = known.numbers.get(name)
     now = None if value is None else (value - offset) / per_step
-    low, high = one.form.possible[dimension]
-    usual = one.usual.get(dimension)
-    # What is usual bounds the search as long as the build itself is usual.
-    if usual and (value is None or usual[0] <= value <= usual[1]):
-        low, high = usual
-    lowest, highest = (
-        ceil((low - offset) / per_step - ON_A_STEP),
-        floor((high - offset) / per_step + ON_A_STEP),
-    )
+    low, high = _ends(field, dimension, value)
+    lowest = ceil((low - offset) / per_step - ON_A_STEP)
+    highest = floor((high - offset) / per_step + ON_A_STEP)
     if low > 0 and lowest == 0 and offset == 0:
         lowest = 1
-    return Ladder(one, name, step, unit, lowest, highest, now)
+    return Ladder(field, name, step, unit, lowest, highest, now)
 
 
-def _scale(one: Input, step: float, unit: str) -> tuple[float, float]:
+def _dimension(field: Input, known: Known) -> str | None:
+    """The dimension to move an input in: the one it is given in, else the first with a step; None where there is none."""
+    given = [dimension for dimension, word in field.words.items() if identifier(word) in known.numbers]
+    return next((dimension for dimension in given or field.steps if dimension in field.steps), None)
+
+
+def _ends(field: Input, dimension: str, value: float | None) -> tuple[float, float]:
+    """From where to where an input is moved: what is usual bounds it as long as the build itself is usual."""
+    usual = field.usual.get(dimension)
+    if usual and (value is None or usual[0] <= value <= usual[1]):
+        return usual
+    return _form(field).possible[dimension]
+
+
+def _scale(field: Input, step: float, unit: str) -> tuple[float, float]:
     """SI for each step, and SI at zero steps."""
-    found = find(unit, one.form)
-    return step * found.unit.factor, found.unit.offset
+    spelt = find(unit, _form(field))
+    assert spelt is not None, "a step is written in a unit of its input"
+    return step * spelt.unit.factor, spelt.unit.offset
+
+
+def _form(field: Input) -> NumberForm:
+    assert field.form is not None, "a number has a form"
+    return field.form

@@ -10,6 +10,8 @@ from service.evaluation.evaluate import Evaluator
 from service.evaluation.judging.judge import SEVERITY
 from service.evaluation.known import Known
 from service.evaluation.reporting.doubt import lower
+from service.json_object import JsonObject
+from service.rulebook.rulebook import Rulebook
 
 # Rungs looked at between the ends when the build's own value is not given or will not do.
 RUNGS_LOOKED_AT = 17
@@ -20,142 +22,128 @@ MOST_INPUTS = 24
 class LimitsRequest:
     """A build, the inputs to move (the levers it gives where none is named), the worst verdict allowed."""
 
-    build: dict
+    build: JsonObject
     inputs: tuple[str, ...] = ()
     checks: tuple[str, ...] = ()
     verdict: str | None = None
     units: str = "metric"
 
 
-def limits(evaluator: Evaluator, request: LimitsRequest) -> dict:
+def limits(evaluator: Evaluator, request: LimitsRequest) -> JsonObject:
     """For each input the least and the most that keep the verdict, and the check that stops it there."""
     known = evaluator.reader.read(request.build)
-    rulebook = evaluator.rulebook
-    own = Trial(evaluator, known, request.checks, {})
-    verdicts = own.verdicts_of(own.base, {})
+    verdicts = Trial(evaluator, known, request.checks, {}).base_verdicts()
     now = max(verdicts.values(), key=SEVERITY.__getitem__, default="not_checked")
     allowed = request.verdict or ("pass" if now == "pass" else "warn")
-    moved = [
-        _Limit(evaluator, known, request, allowed, ladder)
-        for ladder in _ladders(evaluator, request, known, verdicts)
-    ]
-    leans = {lean.id: lean for limit in moved for lean in limit.trial.plan.leans}
+    answers, leans = [], {}
+    for ladder in _ladders(evaluator.rulebook, request, known, list(verdicts)):
+        farthest_value = {ladder.name: ladder.value(ladder.highest)}
+        trial = Trial(evaluator, known, request.checks, farthest_value)
+        answers.append(_MovedInput(evaluator.rulebook, trial, ladder, allowed).answer())
+        leans.update({lean.id: lean for lean in trial.plan.leans})
     return {
         "verdict": now,
         "keeps": allowed,
-        "limits": [limit.answer() for limit in moved],
+        "limits": answers,
         "understood": [{"input": path, "text": text} for path, text in known.understood],
-        "assumptions": evaluator.reporter.assumptions(list(leans.values()), request.units, full=False),
+        "assumptions": evaluator.reporter.assumptions.listed(list(leans.values()), request.units, full=False),
         "rulebook": evaluator.reporter.identity,
-        "service": rulebook.version,
+        "service": evaluator.rulebook.version,
     }
 
 
-def _ladders(
-    evaluator: Evaluator, request: LimitsRequest, known: Known, verdicts: dict[str, str]
-) -> list[Ladder]:
-    rulebook = evaluator.rulebook
+def _ladders(rulebook: Rulebook, request: LimitsRequest, known: Known, judged: list[str]) -> list[Ladder]:
+    """The inputs to move: those asked for, else the levers of the checks judged that the build gives."""
     if not request.inputs:
-        levers = dict.fromkeys(path for id in verdicts for path in rulebook.checks[id].levers)
-        ladders = (ladder_of(rulebook, path, known, request.units) for path in levers)
-        return [ladder for ladder in ladders if ladder and ladder.now is not None][:MOST_INPUTS]
-    ladders, faults = [], []
-    for position, path in enumerate(request.inputs):
-        ladder = ladder_of(rulebook, path, known, request.units)
-        if ladder is None:
-            movable = ", ".join(one.path for one in rulebook.inputs.values() if one.steps)
-            faults.append(
-                SpecFault(
-                    f"/inputs/{position}",
-                    "not-movable",
-                    f"{rulebook.inputs[path].label} is no number with a step to move it by.",
-                    movable,
-                )
-            )
-        else:
-            ladders.append(ladder)
+        levers = dict.fromkeys(path for id in judged for path in rulebook.checks[id].levers)
+        given = (ladder_of(rulebook, path, known, request.units) for path in levers)
+        return [ladder for ladder in given if ladder and ladder.now is not None][:MOST_INPUTS]
+    ladders = {path: ladder_of(rulebook, path, known, request.units) for path in request.inputs}
+    movable = ", ".join(field.path for field in rulebook.inputs.values() if field.steps)
+    faults = [
+        SpecFault(
+            f"/inputs/{position}",
+            "not-movable",
+            f"{rulebook.inputs[path].label} is no number with a step to move it by.",
+            movable,
+        )
+        for position, path in enumerate(request.inputs)
+        if ladders[path] is None
+    ]
     if faults:
         raise SpecError(faults)
-    return ladders
+    return [ladder for path in request.inputs if (ladder := ladders[path])]
 
 
-class _Limit:
+class _MovedInput:
     """The limits of one input."""
 
-    def __init__(
-        self, evaluator: Evaluator, known: Known, request: LimitsRequest, allowed: str, ladder: Ladder
-    ):
-        self.rulebook = evaluator.rulebook
-        self.allowed = allowed
+    def __init__(self, rulebook: Rulebook, trial: Trial, ladder: Ladder, allowed: str):
+        self.rulebook = rulebook
+        self.trial = trial
         self.ladder = ladder
-        self.trial = Trial(evaluator, known, request.checks, {ladder.name: ladder.value(ladder.highest)})
-        self.seen: dict[int, str | None] = {}
+        self.allowed = allowed
+        self.tried: dict[int, str | None] = {}
 
     def stopped_by(self, rung: int) -> str | None:
         """The first check that a rung makes worse than allowed."""
-        if rung not in self.seen:
+        if rung not in self.tried:
             verdicts = self.trial.verdicts({self.ladder.name: self.ladder.value(rung)}, until=self.allowed)
-            self.seen[rung] = next(
-                (id for id, verdict in verdicts.items() if SEVERITY[verdict] > SEVERITY[self.allowed]), None
-            )
-        return self.seen[rung]
+            worse = (id for id, verdict in verdicts.items() if SEVERITY[verdict] > SEVERITY[self.allowed])
+            self.tried[rung] = next(worse, None)
+        return self.tried[rung]
 
     def will_do(self, rung: int) -> bool:
         return self.stopped_by(rung) is None
 
-    def answer(self) -> dict:
+    def answer(self) -> JsonObject:
+        """How far the input can move each way."""
         ladder = self.ladder
-        made: dict = {"input": ladder.input.path, "label": ladder.input.label}
+        words: JsonObject = {"input": ladder.input.path, "label": ladder.input.label}
         if ladder.now is not None:
-            made["now"] = f"{ladder.now * ladder.step:.4g} {ladder.unit}".rstrip()
+            words["now"] = ladder.text_now()
         start = self._start()
         if start is None:
-            stopped = self.stopped_by(self._rungs()[0])
-            made["text"] = (
-                f"No {lower(ladder.input.label)} between {ladder.text(ladder.lowest)} and {ladder.text(ladder.highest)} will do, because of {self._title(stopped)}."
-            )
-            made["stopped_by"] = stopped
-            return made
-        least, most = (
-            farthest(start, ladder.lowest, self.will_do),
-            farthest(start, ladder.highest, self.will_do),
-        )
+            return words | self._nothing_will_do()
         parts = []
-        for key, word, rung, end, beyond in (
-            ("at_least", "at least", least, ladder.lowest, -1),
-            ("at_most", "at most", most, ladder.highest, 1),
-        ):
+        for key, end, beyond in (("at_least", ladder.lowest, -1), ("at_most", ladder.highest, 1)):
+            rung = farthest(start, end, self.will_do)
             if rung != end:
                 stopped = self.stopped_by(rung + beyond)
-                made[key] = {"text": ladder.text(rung), "set": ladder.json(rung), "stopped_by": stopped}
-                parts.append(f"{word} {ladder.text(rung)}, stopped by {self._title(stopped)}")
-        made["text"] = (
-            f"{ladder.input.label}: {'; '.join(parts)}."
-            if parts
-            else f"{ladder.input.label}: nothing found to limit it between {ladder.text(ladder.lowest)} and {ladder.text(ladder.highest)}."
-        )
-        return made
+                words[key] = {"text": ladder.text(rung), "set": ladder.json(rung), "stopped_by": stopped}
+                parts.append(
+                    f"{key.replace('_', ' ')} {ladder.text(rung)}, stopped by {self._title(stopped)}"
+                )
+        label, between = ladder.input.label, self._between_ends()
+        text = f"{label}: {'; '.join(parts)}." if parts else f"{label}: nothing found to limit it {between}."
+        return words | {"text": text}
+
+    def _nothing_will_do(self) -> JsonObject:
+        stopped = self.stopped_by(self._rungs()[0])
+        label = lower(self.ladder.input.label)
+        text = f"No {label} {self._between_ends()} will do, because of {self._title(stopped)}."
+        return {"text": text, "stopped_by": stopped}
+
+    def _between_ends(self) -> str:
+        return f"between {self.ladder.text(self.ladder.lowest)} and {self.ladder.text(self.ladder.highest)}"
 
     def _start(self) -> int | None:
         """A rung that will do: the one at the build's own value, else the nearest of those looked at."""
-        if (
-            self.ladder.now is not None
-            and self.ladder.lowest <= (own := round(self.ladder.now)) <= self.ladder.highest
-            and self.will_do(own)
-        ):
-            return own
+        ladder = self.ladder
+        if ladder.now is not None:
+            present = round(ladder.now)
+            if ladder.lowest <= present <= ladder.highest and self.will_do(present):
+                return present
         return next((rung for rung in self._rungs() if self.will_do(rung)), None)
 
     def _rungs(self) -> list[int]:
         """Rungs spread over the ladder, those nearest to the build's own value first; without one, from the most."""
         ladder = self.ladder
-        room = ladder.highest - ladder.lowest
-        spread = dict.fromkeys(
-            ladder.lowest + room * part // (RUNGS_LOOKED_AT - 1) for part in range(RUNGS_LOOKED_AT)
-        )
-        return sorted(
-            spread, key=lambda rung: abs(rung - (ladder.highest if ladder.now is None else ladder.now))
-        )
+        room, steps = ladder.highest - ladder.lowest, RUNGS_LOOKED_AT - 1
+        spread = dict.fromkeys(ladder.lowest + room * part // steps for part in range(RUNGS_LOOKED_AT))
+        start = ladder.highest if ladder.now is None else ladder.now
+        return sorted(spread, key=lambda rung: abs(rung - start))
 
-    def _title(self, id: str) -> str:
-        return lower(self.rulebook.checks[id].title)
+    def _title(self, check: str | None) -> str:
+        assert check is not None, "a rung that will not do is stopped by a check"
+        return lower(self.rulebook.checks[check].title)

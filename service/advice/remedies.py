@@ -1,14 +1,17 @@
 """What would mend a check: for each lever the nearest sufficient value people can buy, tried on the whole build."""
 
 from itertools import combinations
+from typing import NamedTuple
 
 from service.advice.ladder import Ladder, ladder_of
 from service.advice.search import nearest
 from service.advice.trial import Trial
-from service.evaluation.evaluate import Evaluator, Request
+from service.evaluation.evaluate import Evaluator
 from service.evaluation.judging.judge import SEVERITY
 from service.evaluation.known import Known
 from service.evaluation.reporting.doubt import lower
+from service.evaluation.request import Request
+from service.json_object import JsonObject
 from service.rulebook.model import Check
 
 # Bounds of the work for one check, by counts.
@@ -17,14 +20,41 @@ PAIRS_TRIED = 6
 PARTS_OF_ROOM = 32
 
 
-def add_remedies(evaluator: Evaluator, request: Request, answer: dict) -> None:
+def add_remedies(evaluator: Evaluator, request: Request, answer: JsonObject) -> None:
     """Puts `remedies` into every check of an answer that warns or fails and has levers."""
     known = evaluator.reader.read(request.build)
-    before = {entry["check"]: entry["verdict"] for entry in answer.get("checks", ())}
-    mender = Mender(evaluator, known, request, before)
-    for entry in answer.get("checks", ()):
-        if entry["verdict"] != "pass" and evaluator.rulebook.checks[entry["check"]].levers:
-            entry["remedies"] = mender.remedies(evaluator.rulebook.checks[entry["check"]])
+    entries = answer.get("checks", ())
+    mender = Mender(evaluator, known, request, {entry["check"]: entry["verdict"] for entry in entries})
+    for entry in entries:
+        check = evaluator.rulebook.checks[entry["check"]]
+        if entry["verdict"] != "pass" and check.levers:
+            entry["remedies"] = mender.remedies(check)
+
+
+class Lever(NamedTuple):
+    """An input that may help, and the way to move it."""
+
+    ladder: Ladder
+    way: str
+
+
+class Move(NamedTuple):
+    """A lever moved to a rung."""
+
+    ladder: Ladder
+    way: str
+    rung: int
+
+    @property
+    def value(self) -> float:
+        return self.ladder.value(self.rung)
+
+    @property
+    def text(self) -> str:
+        """'Injector flow: 60 lb/h or more instead of 42 lb/h'."""
+        text = f"{self.ladder.input.label}: {self.ladder.text(self.rung)} or {'more' if self.way == 'up' else 'less'}"
+        now = self.ladder.text_now()
+        return text if now is None else f"{text} instead of {now}"
 
 
 class Mender:
@@ -38,21 +68,19 @@ class Mender:
         self.before = before
         self.ladders: dict[str, Ladder | None] = {}
 
-    def remedies(self, check: Check) -> list[dict]:
+    def remedies(self, check: Check) -> list[JsonObject]:
         """Each lever that mends the check alone; where none does, pairs of levers. What breaks nothing else comes first."""
-        found = [
-            self._remedy(check, [(ladder, way, rung)])
-            for ladder, way in self._levers(check)
-            if (rung := self._single(check, ladder, way)) is not None
-        ]
-        if not any(found):
-            pairs = list(combinations(self._levers(check), 2))[:PAIRS_TRIED]
-            found = [self._remedy(check, moved) for pair in pairs if (moved := self._pair(check, pair))]
-        return sorted(
-            (one for one in found if one), key=lambda one: (len(one["breaks"]), SEVERITY[one["verdict"]])
-        )
+        levers = self._levers(check)
+        moves = [[move] for lever in levers if (move := self._single(check, lever))]
+        remedies = [remedy for tried in moves if (remedy := self._remedy(check, tried))]
+        if not remedies:
+            pairs = list(combinations(levers, 2))[:PAIRS_TRIED]
+            moves = [tried for pair in pairs if (tried := self._pair(check, pair))]
+            remedies = [remedy for tried in moves if (remedy := self._remedy(check, tried))]
+        return sorted(remedies, key=lambda remedy: (len(remedy["breaks"]), SEVERITY[remedy["verdict"]]))
 
-    def _levers(self, check: Check) -> list[tuple[Ladder, str]]:
+    def _levers(self, check: Check) -> list[Lever]:
+        """The levers with room in their direction."""
         levers = []
         for path, way in check.levers.items():
             if path not in self.ladders:
@@ -61,67 +89,68 @@ class Mender:
             if ladder:
                 first, last = ladder.rungs(way)
                 if (last - first) * (1 if way == "up" else -1) >= 0:
-                    levers.append((ladder, way))
+                    levers.append(Lever(ladder, way))
         return levers
 
-    def _single(self, check: Check, ladder: Ladder, way: str) -> int | None:
-        first, last = ladder.rungs(way)
+    def _single(self, check: Check, lever: Lever) -> Move | None:
+        """The nearest rung of one lever at which the check passes."""
+        ladder = lever.ladder
+        first, last = ladder.rungs(lever.way)
         trial = Trial(self.evaluator, self.known, (check.id,), {ladder.name: ladder.value(last)})
-        passes = lambda rung: trial.verdicts({ladder.name: ladder.value(rung)}).get(check.id) == "pass"
-        return nearest(first, last, passes)
 
-    def _pair(self, check: Check, pair: tuple) -> list[tuple[Ladder, str, int]] | None:
+        def passes(rung: int) -> bool:
+            return trial.verdicts({ladder.name: ladder.value(rung)}).get(check.id) == "pass"
+
+        rung = nearest(first, last, passes)
+        return None if rung is None else Move(*lever, rung)
+
+    def _pair(self, check: Check, pair: tuple[Lever, ...]) -> list[Move] | None:
+        """The least common part of their rooms at which the check passes with both levers moved."""
         ends = {ladder.name: ladder.value(ladder.rungs(way)[1]) for ladder, way in pair}
         trial = Trial(self.evaluator, self.known, (check.id,), ends)
 
-        def moved(part: int) -> list[tuple[Ladder, str, int]]:
-            made = []
-            for ladder, way in pair:
-                first, last = ladder.rungs(way)
-                # Rounded away from where the build stands: the safe side.
-                room = abs(last - first)
-                share = -(-room * part // PARTS_OF_ROOM)
-                made.append((ladder, way, first + share if way == "up" else first - share))
-            return made
+        def moved(part: int) -> list[Move]:
+            return [_moved_by_part(lever, part) for lever in pair]
 
-        passes = lambda part: (
-            trial.verdicts({ladder.name: ladder.value(rung) for ladder, _, rung in moved(part)}).get(check.id)
-            == "pass"
-        )
+        def passes(part: int) -> bool:
+            values = {move.ladder.name: move.value for move in moved(part)}
+            return trial.verdicts(values).get(check.id) == "pass"
+
         part = nearest(0, PARTS_OF_ROOM, passes)
         return None if part is None else moved(part)
 
-    def _remedy(self, check: Check, moved: list[tuple[Ladder, str, int]]) -> dict | None:
+    def _remedy(self, check: Check, moves: list[Move]) -> JsonObject | None:
         """A remedy tried on the whole build; None where the check does not pass there."""
-        values = {ladder.name: ladder.value(rung) for ladder, _, rung in moved}
-        trial = Trial(self.evaluator, self.known, self.request.checks, values)
-        after = trial.verdicts_of(trial.base, values)
+        values = {move.ladder.name: move.value for move in moves}
+        after = Trial(self.evaluator, self.known, self.request.checks, values).base_verdicts()
         if after.get(check.id) != "pass":
             return None
-        rank = lambda verdict: SEVERITY.get(verdict, -1)
-        fixes = [id for id, verdict in self.before.items() if verdict != "pass" and after.get(id) == "pass"]
-        breaks = [
-            {"check": id, "from": self.before.get(id, "not_checked"), "to": verdict}
-            for id, verdict in after.items()
-            if rank(verdict) > max(rank(self.before.get(id)), 0)
-        ]
-        change: dict = {}
-        for ladder, _, rung in moved:
-            group, name = ladder.input.group, ladder.input.name
-            (change.setdefault(group, {}) if group else change)[name] = ladder.json(rung)
+        change: JsonObject = {}
+        for move in moves:
+            group, name = move.ladder.input.group, move.ladder.input.name
+            (change.setdefault(group, {}) if group else change)[name] = move.ladder.json(move.rung)
+        first, *others = moves
         return {
             "set": change,
-            "text": " and ".join([_said(*moved[0]), *(lower(_said(*one)) for one in moved[1:])]) + ".",
-            "fixes": fixes,
-            "breaks": breaks,
+            "text": " and ".join([first.text, *(lower(move.text) for move in others)]) + ".",
+            "fixes": [
+                id for id, verdict in self.before.items() if verdict != "pass" and after.get(id) == "pass"
+            ],
+            "breaks": self._breaks(after),
             "verdict": max(after.values(), key=SEVERITY.__getitem__),
         }
 
+    def _breaks(self, after: dict[str, str]) -> list[JsonObject]:
+        """The checks that are worse than before."""
+        return [
+            {"check": id, "from": self.before.get(id, "not_checked"), "to": verdict}
+            for id, verdict in after.items()
+            if SEVERITY[verdict] > SEVERITY.get(self.before.get(id, ""), 0)
+        ]
 
-def _said(ladder: Ladder, way: str, rung: int) -> str:
-    text = f"{ladder.input.label}: {ladder.text(rung)} or {'more' if way == 'up' else 'less'}"
-    return text if ladder.now is None else f"{text} instead of {_now(ladder)}"
 
-
-def _now(ladder: Ladder) -> str:
-    return f"{ladder.now * ladder.step:.4g} {ladder.unit}".rstrip()
+def _moved_by_part(lever: Lever, part: int) -> Move:
+    """A lever moved by a part of its room, rounded away from where the build stands: the safe side."""
+    first, last = lever.ladder.rungs(lever.way)
+    share = -(-abs(last - first) * part // PARTS_OF_ROOM)
+    return Move(*lever, first + share if lever.way == "up" else first - share)

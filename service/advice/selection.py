@@ -1,17 +1,21 @@
-"""Which parts of the catalog fill the open slots of a build: each slot's parts judged, the best complete sets, or what stands in the way."""
+"""Which parts of the catalog fill the open slots of a build.
+
+Each slot's parts judged, the best complete sets, or what stands in the way.
+"""
 
 from dataclasses import dataclass
 
-from service.advice.candidates import added, candidates
-from service.advice.choice import Chooser, Found, Wish, widest
+from service.advice.candidates import Candidate, Candidates, added
+from service.advice.choice import Chooser, Chosen, Wish, widest
 from service.advice.dependence import Dependence
-from service.advice.verdict_tables import VerdictTable, verdict_tables
+from service.advice.verdict_tables import TableMaker, VerdictTable
 from service.catalog.catalog import Catalog, stated_fields
 from service.catalog.expand import expanded, parts_of
 from service.errors import SpecError, SpecFault
 from service.evaluation.evaluate import Evaluator
 from service.evaluation.judging.judge import SEVERITY
 from service.evaluation.many import Outcomes, judge_many
+from service.json_object import JsonObject
 
 # Bounds of the work, by counts: sets offered, and sets thrown away because a whole build shows what no table holds.
 MOST_SETS = 3
@@ -22,7 +26,7 @@ MOST_ROUNDS = 60
 class SelectionRequest:
     """A build, the slots to fill, and what is wanted of the set."""
 
-    build: dict
+    build: JsonObject
     slots: tuple[str, ...]
     objective: str = "cheapest"
     verdict: str = "warn"
@@ -31,7 +35,9 @@ class SelectionRequest:
     in_stock: bool = True
 
 
-def select(evaluator: Evaluator, catalog: Catalog, dependence: Dependence, request: SelectionRequest) -> dict:
+def select(
+    evaluator: Evaluator, catalog: Catalog, dependence: Dependence, request: SelectionRequest
+) -> JsonObject:
     """The parts of each slot, the best sets, and what conflicts where there is none."""
     return _Selection(evaluator, catalog, dependence, request).answer()
 
@@ -42,42 +48,29 @@ class _Selection:
     ):
         self.evaluator, self.catalog, self.dependence, self.request = evaluator, catalog, dependence, request
         named = request.build.get("parts", {})
-        chosen = parts_of(request.build, catalog)
         self.current = {slot: number for slot, number in named.items() if slot in request.slots}
-        self.fixed = [part for part in chosen if part.slot not in request.slots]
-        self.build = expanded(request.build, self.fixed)
-        self.known = evaluator.reader.read(self.build)
-        self.open_slots = {
-            slot: candidates(evaluator.reader, catalog, request.build, self.fixed, slot, request.in_stock)
-            for slot in request.slots
-        }
-        empty = [slot for slot, parts in self.open_slots.items() if not parts]
-        if empty:
-            raise SpecError(
-                [
-                    SpecFault(
-                        f"/slots/{request.slots.index(slot)}",
-                        "no-candidate",
-                        f"The catalog has no part of the slot {slot} that is in stock and goes with the parts chosen.",
-                        "a slot with parts; see GET /v1/parts",
-                    )
-                    for slot in empty
-                ]
-            )
+        fixed = [part for part in parts_of(request.build, catalog) if part.slot not in request.slots]
+        self.known = evaluator.reader.read(expanded(request.build, fixed))
+        candidates = Candidates(evaluator.reader, catalog, request.build, fixed)
+        self.open_slots = {slot: candidates.of(slot, request.in_stock) for slot in request.slots}
+        _refuse_empty(request, self.open_slots)
         self.checks = request.checks or tuple(evaluator.rulebook.checks)
-        self.wish = Wish(
-            request.objective, request.verdict, request.budget, self.current, stated_fields(request.build)
-        )
+        stated = stated_fields(request.build)
+        self.wish = Wish(request.objective, request.verdict, request.budget, self.current, stated)
 
-    def answer(self) -> dict:
-        tables = verdict_tables(self.evaluator, self.dependence, self.known, self.open_slots, self.checks)
+    def answer(self) -> JsonObject:
+        maker = TableMaker(self.evaluator, self.dependence, self.known, self.open_slots)
+        tables = maker.tables(self.checks)
         sets, proved = self._sets(tables)
-        answer = {
+        answer: JsonObject = {
             "objective": self.request.objective,
             "allowed": self.request.verdict,
             "sets": sets,
             "proved": proved,
-            "slots": [self._slot(slot) for slot in self.open_slots],
+            "slots": [
+                {"slot": slot, "parts": self._parts(candidates)}
+                for slot, candidates in self.open_slots.items()
+            ],
         }
         if not sets:
             answer["conflict"] = self._conflict(tables)
@@ -88,113 +81,122 @@ class _Selection:
             "service": self.evaluator.rulebook.version,
         }
 
-    def _sets(self, tables: list[VerdictTable]) -> tuple[list[dict], bool]:
-        """The best sets, each judged once more as a whole build; what no table holds is found there and ruled out."""
-        ruled_out: list[dict[str, int]] = []
+    def _sets(self, tables: list[VerdictTable]) -> tuple[list[JsonObject], bool]:
+        """The best sets, each judged once more as a whole build; what no table holds shows there and is ruled out."""
+        ruled_out: list[Chosen] = []
         chooser, proved = self._chooser(tables, ruled_out)
-        sets: list[dict] = []
+        sets: list[JsonObject] = []
         for _ in range(MOST_ROUNDS):
-            found = chooser.best()
-            if found.chosen is None and ruled_out and not sets and self.request.objective == "widest_margin":
+            solution = chooser.best()
+            if solution.chosen is None and ruled_out and not sets and self._by_margin:
                 # Every set at this margin was ruled out as a whole build; the next widest margin is looked for.
-                chooser, sure = self._chooser(tables, ruled_out)
-                proved, found = proved and sure, chooser.best()
-            proved = proved and found.proved
-            if found.chosen is None:
+                chooser, margin_proved = self._chooser(tables, ruled_out)
+                proved, solution = proved and margin_proved, chooser.best()
+            proved = proved and solution.proved
+            if solution.chosen is None:
                 return sets, proved
-            outcomes = self._judged(found.chosen)
+            outcomes = self._judged_set(solution.chosen)
             if SEVERITY.get(outcomes.verdict, 0) <= SEVERITY[self.request.verdict]:
-                sets.append(self._set(found, outcomes))
+                sets.append(self._set(solution.chosen, outcomes))
                 if len(sets) == MOST_SETS:
                     return sets, proved
-            ruled_out.append(found.chosen)
-            chooser.forbid(found.chosen)
+            ruled_out.append(solution.chosen)
+            chooser.forbid(solution.chosen)
         return sets, proved and bool(sets)
 
-    def _chooser(self, tables: list[VerdictTable], ruled_out: list[dict[str, int]]) -> tuple[Chooser, bool]:
-        if self.request.objective == "widest_margin":
+    @property
+    def _by_margin(self) -> bool:
+        return self.request.objective == "widest_margin"
+
+    def _chooser(self, tables: list[VerdictTable], ruled_out: list[Chosen]) -> tuple[Chooser, bool]:
+        if self._by_margin:
             return widest(self.open_slots, tables, self.wish, ruled_out)
         chooser = Chooser(self.open_slots, tables, self.wish)
         chooser.require()
         return chooser, True
 
-    def _judged(self, chosen: dict[str, int]) -> Outcomes:
+    def _judged_set(self, chosen: Chosen) -> Outcomes:
+        """The whole build with a set of parts."""
         known = self.known
         for slot, position in chosen.items():
             known = added(known, self.open_slots[slot][position])
         return judge_many(self.evaluator, [known], self.request.checks)[0]
 
-    def _set(self, found: Found, outcomes: Outcomes) -> dict:
-        parts = [self.open_slots[slot][position].part for slot, position in found.chosen.items()]
+    def _set(self, chosen: Chosen, outcomes: Outcomes) -> JsonObject:
+        parts = [self.open_slots[slot][position].part for slot, position in chosen.items()]
         price = sum(part.price for part in parts)
-        made = {
+        words: JsonObject = {
             "parts": {part.slot: part.number for part in parts},
             "price": price / 100,
             "text": self.catalog.money(price),
             "verdict": outcomes.verdict,
             "judged": len(outcomes.checks),
-            "warns": [one.check.check.id for one in outcomes.checks if one.verdict == "warn"],
-        }
-        margins = [(one.margin, one.check.check.id) for one in outcomes.checks if one.margin is not None]
-        if margins:
-            margin, check = min(margins)
-            made["least_margin"] = {"check": check, "margin": round(margin, 4)}
+            "warns": [outcome.check for outcome in outcomes.checks if outcome.verdict == "warn"],
+        } | _least_margin(outcomes)
         if self.current:
-            made["changes"] = [part.slot for part in parts if self.current.get(part.slot) != part.number]
-        return made
+            words["changes"] = [part.slot for part in parts if self.current.get(part.slot) != part.number]
+        return words
 
-    def _slot(self, slot: str) -> dict:
+    def _parts(self, candidates: list[Candidate]) -> list[JsonObject]:
         """Each part of a slot by itself, over the checks that can tell: the other open slots are left unknown."""
-        parts = self.open_slots[slot]
-        telling = tuple(
-            check
-            for check in self.checks
-            if any(path in self.dependence.of(check) for part in parts for path in part.adds)
-        )
-        made = []
-        for part, outcomes in zip(
-            parts,
-            judge_many(self.evaluator, [added(self.known, part) for part in parts], telling)
-            if telling
-            else [None] * len(parts),
-        ):
-            entry = {
-                "number": part.part.number,
-                "title": part.part.title,
-                "price": part.part.price / 100,
-                "stock": part.part.stock,
+        paths = {path for candidate in candidates for path in candidate.adds}
+        telling = tuple(check for check in self.checks if not paths.isdisjoint(self.dependence.of(check)))
+        nothing = Outcomes("not_checked", None, [])
+        outcomes_of = [nothing] * len(candidates)
+        if telling:
+            builds = [added(self.known, candidate) for candidate in candidates]
+            outcomes_of = judge_many(self.evaluator, builds, telling)
+        return [
+            {
+                "number": candidate.part.number,
+                "title": candidate.part.title,
+                "price": candidate.part.price / 100,
+                "stock": candidate.part.stock,
+                "verdict": max(
+                    (outcome.verdict for outcome in outcomes.checks),
+                    key=SEVERITY.__getitem__,
+                    default="not_checked",
+                ),
             }
-            judged = outcomes.checks if outcomes else []
-            entry["verdict"] = max(
-                (one.verdict for one in judged), key=SEVERITY.__getitem__, default="not_checked"
-            )
-            margins = [(one.margin, one.check.check.id) for one in judged if one.margin is not None]
-            if margins:
-                margin, check = min(margins)
-                entry |= {"least_margin": {"check": check, "margin": round(margin, 4)}}
-            made.append(entry)
-        return {"slot": slot, "parts": made}
-
-    def _conflict(self, tables: list[VerdictTable]) -> dict:
-        """The set that breaks the fewest checks, and what it breaks: the least that has to give."""
-        chooser = Chooser(self.open_slots, tables, self.wish)
-        found, broken = chooser.nearest_miss()
-        if found.chosen is None:
-            return {
-                "text": "The parts in stock do not go together, or their least price is over the budget.",
-                "checks": [],
-            }
-        outcomes = self._judged(found.chosen)
-        over = [
-            one.check.check.id
-            for one in outcomes.checks
-            if SEVERITY[one.verdict] > SEVERITY[self.request.verdict]
+            | _least_margin(outcomes)
+            for candidate, outcomes in zip(candidates, outcomes_of)
         ]
-        if outcomes.consistency and SEVERITY[outcomes.consistency] > SEVERITY[self.request.verdict]:
+
+    def _conflict(self, tables: list[VerdictTable]) -> JsonObject:
+        """The set that breaks the fewest checks, and what it breaks: the least that has to give."""
+        miss = Chooser(self.open_slots, tables, self.wish).nearest_miss()
+        if miss.chosen is None:
+            text = "The parts in stock do not go together, or their least price is over the budget."
+            return {"text": text, "checks": []}
+        outcomes = self._judged_set(miss.chosen)
+        allowed = SEVERITY[self.request.verdict]
+        over = [outcome.check for outcome in outcomes.checks if SEVERITY[outcome.verdict] > allowed]
+        if outcomes.consistency and SEVERITY[outcomes.consistency] > allowed:
             over.append("spec-consistency")
         titles = "; ".join(self.evaluator.rulebook.checks[check].title for check in over)
         return {
             "text": f"No set keeps every check; the nearest breaks {len(over)}: {titles}.",
-            "checks": over or broken,
-            "nearest": self._set(found, outcomes),
+            "checks": over or miss.broken,
+            "nearest": self._set(miss.chosen, outcomes),
         }
+
+
+def _refuse_empty(request: SelectionRequest, open_slots: dict[str, list[Candidate]]) -> None:
+    """SpecError for slots that no part can fill."""
+    faults = [
+        SpecFault(
+            f"/slots/{request.slots.index(slot)}",
+            "no-candidate",
+            f"The catalog has no part of the slot {slot} that is in stock and goes with the parts chosen.",
+            "a slot with parts; see GET /v1/parts",
+        )
+        for slot, candidates in open_slots.items()
+        if not candidates
+    ]
+    if faults:
+        raise SpecError(faults)
+
+
+def _least_margin(outcomes: Outcomes) -> JsonObject:
+    least = outcomes.least_margin()
+    return {} if least is None else {"least_margin": {"check": least[1], "margin": round(least[0], 4)}}

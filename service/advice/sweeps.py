@@ -1,13 +1,17 @@
 """One build with columns of candidate values: the verdict of each candidate, check by check, as columns."""
 
-import numpy
+from collections.abc import Sized
 
 from service.errors import SpecError, SpecFault, TooMuchWorkError
 from service.evaluation.evaluate import Evaluator
-from service.evaluation.judging.judge_columns import VERDICTS, bounds_of
+from service.evaluation.judging.judge_columns import VERDICTS, CheckColumns, deciding
 from service.evaluation.known import Known
+from service.evaluation.planning.check_plan import CheckPlan
+from service.evaluation.planning.plan import Plan
 from service.evaluation.reporting.display import ten_digits
+from service.evaluation.running.columns import FloatColumn
 from service.evaluation.sweep import sweep
+from service.json_object import JsonObject
 
 MOST_CANDIDATES = 10_000
 # Candidates times checks: what an answer holds.
@@ -15,92 +19,95 @@ MOST_CELLS = 200_000
 
 
 def evaluate_sweep(
-    evaluator: Evaluator, known: Known, columns: dict[str, numpy.ndarray], checks: tuple[str, ...], units: str
-) -> dict:
-    """Columns of verdicts, values and margins; `columns` by identifier in SI, of one length. TooMuchWorkError over the caps."""
+    evaluator: Evaluator, known: Known, columns: dict[str, FloatColumn], checks: tuple[str, ...], units: str
+) -> JsonObject:
+    """Columns of verdicts, values and margins; TooMuchWorkError over the caps.
+
+    `columns`: by identifier in SI, of one length.
+    """
     count = len(next(iter(columns.values())))
+    firsts = {name: float(column[0]) for name, column in columns.items()}
+    # Each candidate is judged as it stands, without the tolerances of the build.
+    known = Known({**known.numbers, **firsts}, known.choices, known.curves, {}, known.understood)
+    plan = _affordable_plan(evaluator, known, checks, count)
+    swept = sweep(evaluator, plan, known, columns)
+    return {
+        "count": count,
+        "verdict": [VERDICTS[code] for code in swept.whole.tolist()],
+        "checks": [
+            _check(evaluator, check_plan, column, units)
+            for check_plan, column in zip(plan.checks, swept.checks)
+        ],
+        "not_checked": [
+            {"check": check, "needs": [list(group) for group in needs]} for check, needs in plan.not_checked
+        ],
+        "understood": [{"input": path, "text": text} for path, text in known.understood],
+        "assumptions": evaluator.reporter.assumptions.listed(plan.leans, units, full=False),
+        "rulebook": evaluator.reporter.identity,
+        "service": evaluator.rulebook.version,
+    }
+
+
+def _affordable_plan(evaluator: Evaluator, known: Known, checks: tuple[str, ...], count: int) -> Plan:
+    """The plan of a sweep, where so many candidates are not too much work."""
     if count > MOST_CANDIDATES:
         raise TooMuchWorkError(f"{count} candidates", f"{MOST_CANDIDATES} candidates")
-    known = Known(
-        {**known.numbers, **{name: float(column[0]) for name, column in columns.items()}},
-        known.choices,
-        known.curves,
-        {},
-        known.understood,
-    )
     plan = evaluator.plan(known, checks)
     if count * len(plan.checks) > MOST_CELLS:
         raise TooMuchWorkError(
             f"{count} candidates times {len(plan.checks)} checks",
             f"{MOST_CELLS}; name the checks wanted, or send fewer candidates",
         )
-    swept = sweep(evaluator, plan, known, columns)
-    made = []
-    for one, column in zip(plan.checks, swept.checks):
-        judged = [
-            evaluator.rulebook.identify(
-                bounds_of(one.judged[point])[bound][1][0].judges, one.judged[point].point
-            )
-            if point >= 0
-            else None
-            for point, bound in zip(column.point.tolist(), column.bound.tolist())
-        ]
-        made.append(
-            {
-                "check": one.check.id,
-                "verdict": [VERDICTS[code] for code in column.severity.tolist()],
-                "value": [
-                    _shown(evaluator, name, value, units)
-                    for name, value in zip(judged, column.value.tolist())
-                ],
-                "unit": [evaluator.writer.shower_of(name, units).unit if name else None for name in judged]
-                if len(set(judged) - {None}) > 1
-                else _unit(evaluator, judged, units),
-                "margin": [
-                    None if value != value or name is None else round(value, 4)
-                    for name, value in zip(judged, column.margin.tolist())
-                ],
-            }
-        )
+    return plan
+
+
+def _check(evaluator: Evaluator, check_plan: CheckPlan, column: CheckColumns, units: str) -> JsonObject:
+    """One check over all candidates; the unit is a column too where candidates are decided by different quantities."""
+    names = _deciding_names(evaluator, check_plan, column)
+    showers = {name: evaluator.writer.shower_of(name, units) for name in names if name}
+    shown_units = [showers[name].unit if name else None for name in names]
+    first_unit = next((unit for unit in shown_units if unit is not None), None)
     return {
-        "count": count,
-        "verdict": [VERDICTS[code] for code in swept.whole.tolist()],
-        "checks": made,
-        "not_checked": [
-            {"check": check, "needs": [list(group) for group in needs]} for check, needs in plan.not_checked
+        "check": check_plan.check.id,
+        "verdict": [VERDICTS[code] for code in column.severity.tolist()],
+        "value": [
+            ten_digits(showers[name].number(value)) if name and value == value else None
+            for name, value in zip(names, column.value.tolist())
         ],
-        "understood": [{"input": path, "text": text} for path, text in known.understood],
-        "assumptions": evaluator.reporter.assumptions(plan.leans, units, full=False),
-        "rulebook": evaluator.reporter.identity,
-        "service": evaluator.rulebook.version,
+        "unit": shown_units if len(showers) > 1 else first_unit,
+        "margin": [
+            round(margin, 4) if name and margin == margin else None
+            for name, margin in zip(names, column.margin.tolist())
+        ],
     }
 
 
-def _shown(evaluator: Evaluator, name: str | None, value: float, units: str) -> float | None:
-    if name is None or value != value:
-        return None
-    shower = evaluator.writer.shower_of(name, units)
-    return ten_digits((value - shower.offset) / shower.factor)
+def _deciding_names(evaluator: Evaluator, check_plan: CheckPlan, column: CheckColumns) -> list[str | None]:
+    """The quantity whose limit decided, candidate by candidate; None where the check was not judged."""
+    names: list[str | None] = []
+    for point, counting in zip(column.point.tolist(), column.counting.tolist()):
+        if point < 0:
+            names.append(None)
+            continue
+        point_plan, limit = deciding(check_plan, point, counting)
+        names.append(evaluator.rulebook.identify(limit.bound.judges, point_plan.point))
+    return names
 
 
-def _unit(evaluator: Evaluator, judged: list[str | None], units: str) -> str | None:
-    first = next((name for name in judged if name), None)
-    return evaluator.writer.shower_of(first, units).unit if first else None
-
-
-def same_length(columns: dict[str, list]) -> None:
+def same_length(columns: dict[str, Sized]) -> None:
     """SpecError where the columns are not of one length."""
     lengths = {path: len(column) for path, column in columns.items()}
+    longest = max(lengths.values())
     if len(set(lengths.values())) > 1:
         raise SpecError(
             [
                 SpecFault(
                     f"/columns/{path}",
                     "unequal",
-                    f"This column has {length} candidates, another one has {max(lengths.values())}.",
+                    f"This column has {length} candidates, another one has {longest}.",
                     "columns of one length: entry by entry they make one candidate",
                 )
                 for path, length in lengths.items()
-                if length != max(lengths.values())
+                if length != longest
             ]
         )

@@ -1,8 +1,9 @@
 """A Parquet file of builds becomes a Parquet file of verdicts, batch by batch, so that its size does not matter."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from functools import lru_cache
 from pathlib import Path
+from typing import Protocol
 
 import pyarrow
 import pyarrow.parquet as parquet
@@ -11,12 +12,33 @@ from service.errors import ServiceError, SpecError
 from service.evaluation.evaluate import Evaluator
 from service.evaluation.known import Known
 from service.evaluation.many import Outcomes, judge_many
+from service.json_object import JsonObject
 from service.rulebook.load import load_rulebook
 
 ROWS_OF_A_BATCH = 5_000
+# Wraps the batches, a bar for instance.
+Progress = Callable[[Iterable[pyarrow.RecordBatch]], Iterable[pyarrow.RecordBatch]]
 
 
-def screen(source: Path, target: Path, rules: Path, rows: int = ROWS_OF_A_BATCH, progress=None) -> int:
+class Submitted(Protocol):
+    """A batch on its way."""
+
+    def result(self) -> pyarrow.RecordBatch: ...
+
+
+class Cluster(Protocol):
+    """What is needed of a Dask client."""
+
+    def nthreads(self) -> dict[str, int]: ...
+
+    def submit(
+        self, call: Callable[..., pyarrow.RecordBatch], *arguments: object, pure: bool
+    ) -> Submitted: ...
+
+
+def screen(
+    source: Path, target: Path, rules: Path, rows: int = ROWS_OF_A_BATCH, progress: Progress | None = None
+) -> int:
     """Judge every row of `source`; returns how many. `progress` wraps the batches, a bar for instance."""
     file = _open(source)
     batches = file.iter_batches(batch_size=rows)
@@ -24,9 +46,11 @@ def screen(source: Path, target: Path, rules: Path, rows: int = ROWS_OF_A_BATCH,
     return _write(judged, target, rules)
 
 
-def screen_on_cluster(source: Path, target: Path, rules: Path, client, rows: int = ROWS_OF_A_BATCH) -> int:
+def screen_on_cluster(
+    source: Path, target: Path, rules: Path, client: Cluster, rows: int = ROWS_OF_A_BATCH
+) -> int:
     """The same over the processes of a Dask cluster, a few batches in flight for each; the same bytes come out."""
-    flying: list = []
+    flying: list[Submitted] = []
     most = 2 * max(1, sum(client.nthreads().values()))
 
     def judged() -> Iterator[pyarrow.RecordBatch]:
@@ -41,7 +65,10 @@ def screen_on_cluster(source: Path, target: Path, rules: Path, client, rows: int
 
 
 def screen_batch(batch: pyarrow.RecordBatch, rules: Path) -> pyarrow.RecordBatch:
-    """The verdicts of a batch of rows: columns are named as inputs (`induction.boost`), an empty cell is not given; `id` is carried over."""
+    """The verdicts of a batch of rows; `id` is carried over.
+
+    Columns are named as inputs (`induction.boost`); an empty cell is not given.
+    """
     evaluator = _evaluator(rules)
     known: list[Known] = []
     places: list[int] = []
@@ -67,12 +94,12 @@ def screen_batch(batch: pyarrow.RecordBatch, rules: Path) -> pyarrow.RecordBatch
 
 def schema(evaluator: Evaluator) -> pyarrow.Schema:
     """id, verdict, faults, then verdict and margin of every check."""
-    made = [("id", pyarrow.string()), ("verdict", pyarrow.string()), ("faults", pyarrow.string())]
+    fields = [("id", pyarrow.string()), ("verdict", pyarrow.string()), ("faults", pyarrow.string())]
     for check in evaluator.rulebook.checks.values():
-        made.append((f"{check.id}", pyarrow.string()))
+        fields.append((f"{check.id}", pyarrow.string()))
         if not check.collects:
-            made.append((f"{check.id}.margin", pyarrow.float64()))
-    return pyarrow.schema(made, metadata={"rulebook": evaluator.rulebook.digest})
+            fields.append((f"{check.id}.margin", pyarrow.float64()))
+    return pyarrow.schema(fields, metadata={"rulebook": evaluator.rulebook.digest})
 
 
 def _columns(
@@ -81,13 +108,13 @@ def _columns(
     outcomes: list[Outcomes | None],
     faults: list[str | None],
 ) -> pyarrow.RecordBatch:
-    columns: dict[str, list] = {name: [None] * len(outcomes) for name in schema(evaluator).names}
+    columns: dict[str, list[object]] = {name: [None] * len(outcomes) for name in schema(evaluator).names}
     columns["id"] = (
         [str(value) for value in batch.column("id").to_pylist()]
         if "id" in batch.schema.names
         else [None] * len(outcomes)
     )
-    columns["faults"] = faults
+    columns["faults"] = list(faults)
     consistency = next(check.id for check in evaluator.rulebook.checks.values() if check.collects)
     for place, outcome in enumerate(outcomes):
         if outcome is None:
@@ -95,9 +122,9 @@ def _columns(
             continue
         columns["verdict"][place] = outcome.verdict
         columns[consistency][place] = outcome.consistency
-        for one in outcome.checks:
-            columns[one.check.check.id][place] = one.verdict
-            columns[f"{one.check.check.id}.margin"][place] = one.margin
+        for judged in outcome.checks:
+            columns[judged.check][place] = judged.verdict
+            columns[f"{judged.check}.margin"][place] = judged.margin
     return pyarrow.RecordBatch.from_pydict(columns, schema=schema(evaluator))
 
 
@@ -117,8 +144,8 @@ def _open(source: Path) -> parquet.ParquetFile:
         raise ServiceError(f"{source}: is no Parquet file that can be read.") from error
 
 
-def _build(row: dict[str, object]) -> dict:
-    build: dict = {}
+def _build(row: dict[str, object]) -> JsonObject:
+    build: JsonObject = {}
     for path, value in row.items():
         if value is not None:
             group, _, name = path.rpartition(".")

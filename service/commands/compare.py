@@ -4,7 +4,8 @@ from pathlib import Path
 
 from service.commands.request_file import read_request
 from service.errors import ServiceError, SpecError
-from service.evaluation.evaluate import Evaluator, Request
+from service.evaluation.evaluate import Evaluator
+from service.evaluation.request import Request
 from service.rulebook.load import load_rulebook
 
 

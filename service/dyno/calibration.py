@@ -1,14 +1,14 @@
-"""A build held against its own pulls: what they say of power, filling and fuel, and which assumption would explain the difference."""
+"""A build held against its own pulls: what they tell of power, filling and fuel, and which assumption explains the gap."""
 
 from dataclasses import dataclass, replace
 
-from service.advice.trial import with_numbers
 from service.dyno.pulls import Pulls
 from service.dyno.ranges import MovedInput, Ranges
 from service.evaluation.evaluate import Evaluator
-from service.evaluation.judging.judge import Judgement, judge
+from service.evaluation.judging.judged_run import judge_run
 from service.evaluation.known import Known
-from service.evaluation.running.run import run
+from service.evaluation.planning.resolve import Lean
+from service.evaluation.running.run import Values
 
 NAMES = (
     "crank_power",
@@ -23,9 +23,11 @@ MEASURED = {"crank": "measured__crank_power", "wheels": "measured__wheel_power"}
 
 @dataclass(frozen=True, slots=True)
 class Explanation:
-    """An assumption that, moved alone, makes the reckoned power the measured one; `share` of the way to its end."""
+    """An assumption that, moved alone, makes the calculated power the measured one; `share` of the way to its end."""
 
-    mover: MovedInput
+    lean: Lean
+    name: str
+    typical: float
     needed: float
     share: float
 
@@ -33,60 +35,66 @@ class Explanation:
 def held_against(known: Known, pulls: Pulls, place: str) -> Known:
     """The build as it ran: what was planned is taken out, the pulls stand in, with the doubt of their mean as a tolerance."""
     name = MEASURED[place]
-    made = with_numbers(known, {name: pulls.mean})
-    numbers = {own: value for own, value in made.numbers.items() if own not in PLANNED}
-    choices = {path: word for path, word in made.choices.items() if not path.startswith("target.")}
+    measured = known.with_numbers({name: pulls.mean})
+    tolerances = {given: ends for given, ends in measured.tolerances.items() if given not in PLANNED}
     width = pulls.half_width()
-    tolerances = {own: ends for own, ends in made.tolerances.items() if own not in PLANNED} | (
-        {name: (pulls.mean - width, pulls.mean + width)} if width else {}
+    if width:
+        tolerances[name] = (pulls.mean - width, pulls.mean + width)
+    return replace(
+        measured,
+        numbers={given: value for given, value in measured.numbers.items() if given not in PLANNED},
+        choices={path: word for path, word in measured.choices.items() if not path.startswith("target.")},
+        tolerances=tolerances,
     )
-    return replace(made, numbers=numbers, choices=choices, tolerances=tolerances)
 
 
-def explanations(found: Ranges) -> list[Explanation]:
+def explanations(ranges: Ranges) -> list[Explanation]:
     """Assumptions that would explain the difference alone, the one that has to move least first.
 
     What can only be one thing or another, a cooler fitted or not, explains nothing half-way and is left out.
     """
-    if not {"power_from_air", "crank_power"} <= set(found.slots):
+    if not {"power_from_air", "crank_power"} <= set(ranges.slots):
         return []
-    gap = lambda values: values[found.slots["power_from_air"]] - values[found.slots["crank_power"]]
-    base = gap(found.base.values)
-    made = []
-    for mover in found.movers:
-        for end, changed in zip(mover.ends, mover.runs):
-            there = gap(changed.values)
-            if mover.lean and not _either_or(mover) and base * there <= 0 and base != there:
-                share = base / (base - there)
-                made.append(Explanation(mover, mover.typical + share * (end - mover.typical), share))
-    return sorted(made, key=lambda one: one.share)
+    explained = []
+    base = _gap(ranges, ranges.base.values)
+    for mover in ranges.movers:
+        if mover.lean is None or _either_or(mover.lean):
+            continue
+        for end, figures in zip(mover.ends, mover.runs):
+            moved = _gap(ranges, figures.values)
+            if base * moved <= 0 and base != moved:
+                explained.append(_explanation(mover, mover.lean, end, base / (base - moved)))
+    return sorted(explained, key=lambda explanation: explanation.share)
 
 
-def _either_or(mover: MovedInput) -> bool:
-    row = mover.lean.row
+def _explanation(mover: MovedInput, lean: Lean, end: float, share: float) -> Explanation:
+    needed = mover.typical + share * (end - mover.typical)
+    return Explanation(lean, mover.name, mover.typical, needed, share)
+
+
+def _gap(ranges: Ranges, values: Values) -> float:
+    """How far the power from the air lies above the power that was measured."""
+    return values[ranges.slots["power_from_air"]] - values[ranges.slots["crank_power"]]
+
+
+def _either_or(lean: Lean) -> bool:
+    row = lean.certain_row
     return {row.low, row.typical, row.high} <= {0.0, 1.0}
 
 
-def narrowed(found: Ranges) -> tuple[float, float] | None:
+def narrowed(ranges: Ranges) -> tuple[float, float] | None:
     """The filling that both the pulls and what is usual allow; None where it was stated or the two do not meet."""
     name = "implied_volumetric_efficiency"
-    if name not in found.slots or "engine__volumetric_efficiency" in found.resolution.given:
+    if name not in ranges.slots or "engine__volumetric_efficiency" in ranges.resolution.given:
         return None
-    row = found.resolution.leans["volumetric_efficiency"].row
-    low, high = found.between(name)
+    row = ranges.resolution.leans["volumetric_efficiency"].certain_row
+    low, high = ranges.between(name)
     low, high = max(low, row.low), min(high, row.high)
     return (low, high) if low < high else None
 
 
 def contradicted(evaluator: Evaluator, known: Known) -> tuple[list[str], list[str]]:
     """Checks that fail at the power that was reached, and those that pass there."""
-    plan = evaluator.plan(known)
-    values, failed = run(plan, known, evaluator.rulebook.graph.slots)
-    verdicts = {
-        one.check.id: made.verdict
-        for one in plan.checks
-        if isinstance(made := judge(one, values, failed), Judgement)
-    }
-    return [check for check, verdict in verdicts.items() if verdict == "fail"], [
-        check for check, verdict in verdicts.items() if verdict == "pass"
-    ]
+    judged = judge_run(evaluator.run(known)).judged
+    fails = [check.id for check in judged if check.judgement.verdict == "fail"]
+    return fails, [check.id for check in judged if check.judgement.verdict == "pass"]

@@ -15,7 +15,7 @@ class Pulls:
 
     values: tuple[float, ...]
 
-    def __post_init__(self):
+    def __post_init__(self) -> None:
         if not self.values or not all(isfinite(value) and value > 0 for value in self.values):
             raise ValueError("pulls are finite figures above zero, at least one")
 

@@ -1,14 +1,18 @@
 """Pulls with one part against pulls with another: is the difference real, and could such a test have seen it."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
 from math import sqrt
+from typing import NamedTuple
 
 import numpy
+from numpy.typing import NDArray
 from scipy import stats
 
 from service.dyno.pulls import CONFIDENCE, Pulls
 
+Array = NDArray[numpy.float64]
 WANTED_POWER = 0.80
 MOST_PULLS = 60
 # Quantiles of the two sample variances over which the chance of a detection is averaged.
@@ -59,19 +63,8 @@ def compare(
     if interleaved and len(a) != len(b):
         raise ValueError("runs made in turns come in pairs; the two sides have unequal counts")
     difference = float(b.mean() - a.mean())
-    if interleaved:
-        pairs = b - a
-        scatter, freedom = float(pairs.std(ddof=1)), float(len(pairs) - 1)
-        error = scatter / sqrt(len(pairs))
-        power = lambda wanted, count: paired_power(wanted, scatter, count)
-    else:
-        error = sqrt(a.var(ddof=1) / len(a) + b.var(ddof=1) / len(b))
-        freedom = _freedom(a.var(ddof=1), b.var(ddof=1), len(a), len(b))
-        scatters = (float(a.std(ddof=1)), float(b.std(ddof=1)))
-        power = lambda wanted, count: welch_power(
-            wanted, *scatters, *(count if isinstance(count, tuple) else (count, count))
-        )
-    own = len(a) if interleaved else (len(a), len(b))
+    test = _paired(a, b) if interleaved else _welch(a, b)
+    error, freedom = test.error, test.freedom
     if error == 0:
         statistic, chance = (0.0, 1.0) if difference == 0 else (float("inf"), 0.0)
     else:
@@ -79,7 +72,7 @@ def compare(
         chance = float(2 * stats.t.sf(abs(statistic), freedom))
     width = float(stats.t.ppf((1 + CONFIDENCE) / 2, freedom)) * error
     slope, slope_chance = _drift(a, b, interleaved) if in_order else (None, None)
-    wanted = abs(difference if claimed is None else claimed)
+    looked_for = abs(difference if claimed is None else claimed)
     return Comparison(
         "paired" if interleaved else "Welch",
         difference,
@@ -88,19 +81,43 @@ def compare(
         statistic,
         freedom,
         chance,
-        _smallest_seen(power, own, error),
-        _needed(lambda count: power(wanted, count)) if wanted else None,
+        _smallest_seen(lambda size: test.power(size, len(a), len(b)), error),
+        _needed(lambda count: test.power(looked_for, count, count)) if looked_for else None,
         slope,
         slope_chance,
         _beside_drift(a, b) if in_order and not interleaved else None,
     )
 
 
+class _Test(NamedTuple):
+    """The error of the difference, its degrees of freedom, and the power for a difference and the counts of both sides."""
+
+    error: float
+    freedom: float
+    power: Callable[[float, int, int], float]
+
+
+def _paired(a: Array, b: Array) -> _Test:
+    pairs = b - a
+    scatter = float(pairs.std(ddof=1))
+    error, freedom = scatter / sqrt(len(pairs)), float(len(pairs) - 1)
+    return _Test(error, freedom, lambda size, count, _: paired_power(size, scatter, count))
+
+
+def _welch(a: Array, b: Array) -> _Test:
+    error = sqrt(a.var(ddof=1) / len(a) + b.var(ddof=1) / len(b))
+    freedom = _freedom(a.var(ddof=1), b.var(ddof=1), len(a), len(b))
+    scatters = (float(a.std(ddof=1)), float(b.std(ddof=1)))
+    return _Test(error, freedom, lambda size, count, other: welch_power(size, *scatters, count, other))
+
+
 def _freedom(first: float, second: float, count: int, other: int) -> float:
     """Welch and Satterthwaite's degrees of freedom; of no scatter at all those of pooling."""
-    one, two = first / count, second / other
-    total = one + two
-    return total**2 / (one**2 / (count - 1) + two**2 / (other - 1)) if total else float(count + other - 2)
+    share, other_share = first / count, second / other
+    total = share + other_share
+    if not total:
+        return float(count + other - 2)
+    return total**2 / (share**2 / (count - 1) + other_share**2 / (other - 1))
 
 
 def paired_power(difference: float, scatter: float, count: int) -> float:
@@ -122,33 +139,33 @@ def welch_power(difference: float, scatter: float, other_scatter: float, count: 
 
 
 @lru_cache(maxsize=512)
-def _edges(scatter: float, other_scatter: float, count: int, other: int):
+def _edges(scatter: float, other_scatter: float, count: int, other: int) -> tuple[Array, float]:
     """For each pair of sample variances how large the difference of means has to be, and the true error of that difference."""
-    one = scatter**2 * stats.chi2.ppf(_QUANTILES, count - 1)[:, None] / (count - 1) / count
-    two = other_scatter**2 * stats.chi2.ppf(_QUANTILES, other - 1)[None, :] / (other - 1) / other
-    freedom = (one + two) ** 2 / (one**2 / (count - 1) + two**2 / (other - 1))
-    return stats.t.ppf((1 + CONFIDENCE) / 2, freedom) * numpy.sqrt(one + two), sqrt(
-        scatter**2 / count + other_scatter**2 / other
-    )
+    share = scatter**2 * stats.chi2.ppf(_QUANTILES, count - 1)[:, None] / (count - 1) / count
+    other_share = other_scatter**2 * stats.chi2.ppf(_QUANTILES, other - 1)[None, :] / (other - 1) / other
+    total = share + other_share
+    freedom = total**2 / (share**2 / (count - 1) + other_share**2 / (other - 1))
+    reach = stats.t.ppf((1 + CONFIDENCE) / 2, freedom) * numpy.sqrt(total)
+    return reach, sqrt(scatter**2 / count + other_scatter**2 / other)
 
 
-def _smallest_seen(power, count, error: float) -> float:
+def _smallest_seen(power: Callable[[float], float], error: float) -> float:
     """The smallest true difference that the test would call real four times of five."""
     if error == 0:
         return 0.0
     low, high = 0.0, 4 * error
-    while power(high, count) < WANTED_POWER:
+    while power(high) < WANTED_POWER:
         high *= 2
     for _ in range(40):
         middle = (low + high) / 2
-        if power(middle, count) < WANTED_POWER:
+        if power(middle) < WANTED_POWER:
             low = middle
         else:
             high = middle
     return high
 
 
-def _needed(power) -> int | None:
+def _needed(power: Callable[[int], float]) -> int | None:
     """The fewest pulls on each side that see a difference four times of five; None where more than MOST_PULLS are needed."""
     low, high = 2, MOST_PULLS
     if power(high) < WANTED_POWER:
@@ -159,7 +176,7 @@ def _needed(power) -> int | None:
     return low
 
 
-def _drift(a: numpy.ndarray, b: numpy.ndarray, interleaved: bool) -> tuple[float | None, float | None]:
+def _drift(a: Array, b: Array, interleaved: bool) -> tuple[float | None, float | None]:
     """Change from pull to pull within the sets (heat soak), and the chance of such a slope from scatter alone."""
     if interleaved:
         order = [numpy.arange(len(a)) * 2.0, numpy.arange(len(b)) * 2.0 + 1]
@@ -178,7 +195,7 @@ def _drift(a: numpy.ndarray, b: numpy.ndarray, interleaved: bool) -> tuple[float
     return slope, float(2 * stats.t.sf(abs(slope / error), freedom))
 
 
-def _beside_drift(a: numpy.ndarray, b: numpy.ndarray) -> float | None:
+def _beside_drift(a: Array, b: Array) -> float | None:
     """A step between the sets and a slope over all pulls fitted together: the chance of such a step from scatter alone. Source: least squares."""
     count = len(a) + len(b)
     if count < 4:

@@ -7,7 +7,8 @@ from math import exp, inf, sqrt
 INCH_OF_MERCURY = 3386.389  # Pa
 # Beyond this a corrected figure is suspect and is compared with nothing from another place (common practice).
 BELIEVED_WITHIN = 0.03
-# The standards are printed with degC + 273 and degF + 459.7; a true absolute temperature would make 25 degC 0.03 % too warm for them.
+# The standards are printed with degC + 273 and degF + 459.7; a true absolute temperature would make 25 degC 0.03 % too warm
+# for them.
 PRINTED_KELVIN, PRINTED_RANKINE = -0.15, 0.03
 
 
@@ -15,19 +16,26 @@ def vapour_pressure(temperature: float) -> float:
     """Pressure of saturated water vapour over water.
 
     temperature: K, 273 to 323. Result: Pa. Errors: none; outside the range it drifts by more than 0.1 %.
-    Source: Buck, new equations for computing vapor pressure, Journal of Applied Meteorology 20, 1981, in its 1996 form: from memory.
+    Source: Buck, new equations for computing vapor pressure, Journal of Applied Meteorology 20, 1981, in its 1996 form:
+    from memory.
     """
     celsius = temperature - 273.15
     return 611.21 * exp((18.678 - celsius / 234.5) * celsius / (257.14 + celsius))
 
 
 def dry_pressure(pressure: float, temperature: float, humidity: float) -> float:
-    """The part of the air pressure that is air. pressure: absolute, Pa; temperature: K; humidity: 0 to 1. Result: Pa. Source: Dalton."""
+    """The part of the air pressure that is air.
+
+    pressure: absolute, Pa; temperature: K; humidity: 0 to 1. Result: Pa. Source: Dalton.
+    """
     return pressure - humidity * vapour_pressure(temperature)
 
 
 def sae_j1349_1990(dry: float, temperature: float) -> float:
-    """Factor for 99 kPa dry and 25 degC, 85 % mechanical efficiency. dry: Pa; temperature: K. Valid 0.93 to 1.07. Source: SAE J1349, June 1990."""
+    """Factor for 99 kPa dry and 25 degC, 85 % mechanical efficiency.
+
+    dry: Pa; temperature: K. Valid 0.93 to 1.07. Source: SAE J1349, June 1990.
+    """
     return 1.18 * (99000.0 / dry) * sqrt((temperature + PRINTED_KELVIN) / 298.0) - 0.18
 
 
@@ -37,23 +45,35 @@ def sae_j1349_2004(dry: float, temperature: float) -> float:
 
 
 def iso_1585(dry: float, temperature: float) -> float:
-    """Factor for 99 kPa dry and 298 K, spark ignition, natural or mechanically supercharged. dry: Pa; temperature: K. Valid 0.93 to 1.07. Source: ISO 1585; scope from memory."""
+    """Factor for 99 kPa dry and 298 K, spark ignition, natural or mechanically supercharged.
+
+    dry: Pa; temperature: K. Valid 0.93 to 1.07. Source: ISO 1585; scope from memory.
+    """
     return (99000.0 / dry) ** 1.2 * ((temperature + PRINTED_KELVIN) / 298.0) ** 0.6
 
 
 def din_70020(pressure: float, temperature: float) -> float:
-    """Factor for 1013 mbar and 20 degC; takes the whole barometer, vapour included. pressure: Pa; temperature: K. Source: DIN 70020, after the Automotive Handbook, 4th edition, 1996."""
+    """Factor for 1013 mbar and 20 degC; takes the whole barometer, vapour included.
+
+    pressure: Pa; temperature: K. Source: DIN 70020, after the Automotive Handbook, 4th edition, 1996.
+    """
     return (101300.0 / pressure) * sqrt((temperature + PRINTED_KELVIN) / 293.0)
 
 
 def sixty_fahrenheit(dry: float, temperature: float) -> float:
-    """The old factor for 29.92 inHg dry and 60 degF, about 4 % kinder than SAE J1349. dry: Pa; temperature: K. Source: SAE J607."""
+    """The old factor for 29.92 inHg dry and 60 degF, about 4 % kinder than SAE J1349.
+
+    dry: Pa; temperature: K. Source: SAE J607.
+    """
     return (29.92 * INCH_OF_MERCURY / dry) * sqrt((1.8 * temperature + PRINTED_RANKINE) / 519.7)
 
 
 @dataclass(frozen=True, slots=True)
 class Standard:
-    """A standard: its factor, whether that takes the dry pressure, and the weather and factor it is meant for (pressure in Pa, temperature in K)."""
+    """A standard: its factor, whether that takes the dry pressure, and what it is meant for.
+
+    Ranges of the factor, of the pressure taken in Pa and of the temperature in K.
+    """
 
     name: str
     factor: Callable[[float, float], float]
@@ -98,26 +118,22 @@ class Correction:
 def corrections(pressure: float, temperature: float, humidity: float) -> list[Correction]:
     """Every standard's factor. pressure: absolute with its vapour, Pa; temperature: K; humidity: 0 to 1."""
     dry = dry_pressure(pressure, temperature, humidity)
-    if not 0 < dry:
+    if not dry > 0:
         raise ValueError("more vapour than air")
-    made = []
-    for word, standard in STANDARDS.items():
-        taken = dry if standard.dry else pressure
-        factor = standard.factor(taken, temperature)
-        looked_at = (
-            ("factor", factor, standard.factors),
-            ("air pressure", taken, standard.pressures),
-            ("air temperature", temperature, standard.temperatures),
-        )
-        outside = [what for what, value, (low, high) in looked_at if not low <= value <= high]
-        made.append(
-            Correction(
-                word,
-                standard.name,
-                factor,
-                f"The {' and the '.join(outside)} {'is' if len(outside) == 1 else 'are'} outside what this standard is meant for."
-                if outside
-                else "",
-            )
-        )
-    return made
+    return [
+        _correction(word, standard, dry if standard.dry else pressure, temperature)
+        for word, standard in STANDARDS.items()
+    ]
+
+
+def _correction(word: str, standard: Standard, pressure: float, temperature: float) -> Correction:
+    factor = standard.factor(pressure, temperature)
+    held = (
+        ("factor", factor, standard.factors),
+        ("air pressure", pressure, standard.pressures),
+        ("air temperature", temperature, standard.temperatures),
+    )
+    beyond = [what for what, value, (low, high) in held if not low <= value <= high]
+    verb = "is" if len(beyond) == 1 else "are"
+    text = f"The {' and the '.join(beyond)} {verb} outside what this standard is meant for." if beyond else ""
+    return Correction(word, standard.name, factor, text)

@@ -1,24 +1,29 @@
 """The worked examples inside the rule files, run when the rulebook loads: a foreman's mistake stops the start."""
 
+from collections.abc import Mapping
+
 from service.errors import Problem, RulebookError, SpecError
-from service.evaluation.evaluate import Evaluator, Request
+from service.evaluation.evaluate import Evaluator
 from service.evaluation.known import Known
 from service.evaluation.planning.plan import make_plan
 from service.evaluation.planning.resolve import Resolution
-from service.evaluation.running.run import run
+from service.evaluation.request import Request
+from service.evaluation.running.run import Figures, run_plan
+from service.json_object import JsonObject
 from service.rulebook.model import Check, Example
 from service.rulebook.names import identifier, split_point
 from service.rulebook.rulebook import Rulebook
 from service.units.units import to_si
 
 
-def build_of(rulebook: Rulebook, given: dict) -> dict:
+def build_of(rulebook: Rulebook, given: Mapping[str, object]) -> JsonObject:
     """Dotted names and texts as a foreman writes them -> the JSON a client would send."""
-    build: dict = {}
+    build: JsonObject = {}
     for path, text in given.items():
         group, _, name = path.rpartition(".")
-        one = rulebook.inputs.get(path)
-        value = int(text) if one and one.kind == "count" and str(text).isdigit() else plain_json(text)
+        field = rulebook.inputs.get(path)
+        counts = field is not None and field.kind == "count" and str(text).isdigit()
+        value = int(str(text)) if counts else plain_json(text)
         (build.setdefault(group, {}) if group else build)[str(name)] = value
     return build
 
@@ -39,23 +44,16 @@ def run_examples(evaluator: Evaluator) -> int:
     for check in evaluator.rulebook.checks.values():
         for example in check.examples:
             ran += 1
-            problems += [
-                Problem(
-                    check.file,
-                    example.line,
-                    f"example of `{check.id}`: {complaint}",
-                    "Mend the example or the rule.",
-                )
-                for complaint in _complaints(evaluator, check, example)
-            ]
+            for complaint in _complaints(evaluator, check, example):
+                what = f"example of `{check.id}`: {complaint}"
+                problems.append(Problem(check.file, example.line, what, "Mend the example or the rule."))
     if problems:
         raise RulebookError(problems)
     return ran
 
 
 def _complaints(evaluator: Evaluator, check: Check, example: Example) -> list[str]:
-    rulebook = evaluator.rulebook
-    build = build_of(rulebook, example.given)
+    build = build_of(evaluator.rulebook, example.given)
     try:
         known = evaluator.reader.read(build)
     except SpecError as error:
@@ -63,56 +61,56 @@ def _complaints(evaluator: Evaluator, check: Check, example: Example) -> list[st
             f"its `given` is refused: {fault.pointer.removeprefix('/build/')}: {fault.detail}"
             for fault in error.faults
         ]
-    answer = evaluator.evaluate(Request(build, checks=(check.id,)))
     complaints = []
-    wanted = dict(example.expect)
-    verdict = wanted.pop("verdict", None)
+    expected = dict(example.expect)
+    verdict = expected.pop("verdict", None)
     if verdict is not None:
-        got = next((entry["verdict"] for entry in answer["checks"] if entry["check"] == check.id), None)
-        if got is None:
-            got = (
-                "not_applicable"
-                if any(entry["check"] == check.id for entry in answer["not_applicable"])
-                else "not_checked"
-            )
-        if got != verdict:
-            complaints.append(f"expects the verdict {verdict}, the rules give {got}.")
-    if wanted:
-        values, failed = _values(evaluator, known, tuple(_target(str(name)) for name in wanted))
-        complaints += [
-            complaint
-            for name, text in wanted.items()
-            if (complaint := _compare(evaluator, name, text, example, values, failed))
-        ]
+        judged = _verdict(evaluator, check, build)
+        if judged != verdict:
+            complaints.append(f"expects the verdict {verdict}, the rules give {judged}.")
+    if expected:
+        figures = _figures(evaluator, known, tuple(_target(str(name)) for name in expected))
+        for name, text in expected.items():
+            if complaint := _compare(evaluator, name, text, example.within, figures):
+                complaints.append(complaint)
     return complaints
 
 
-def _values(evaluator: Evaluator, known: Known, names: tuple[str, ...]):
+def _verdict(evaluator: Evaluator, check: Check, build: JsonObject) -> str:
+    """The verdict of the check, or the list it stands in instead."""
+    answer = evaluator.evaluate(Request(build, checks=(check.id,)))
+    for entry in answer["checks"]:
+        if entry["check"] == check.id:
+            return str(entry["verdict"])
+    not_applicable = any(entry["check"] == check.id for entry in answer["not_applicable"])
+    return "not_applicable" if not_applicable else "not_checked"
+
+
+def _figures(evaluator: Evaluator, known: Known, names: tuple[str, ...]) -> Figures:
     """A run that works out the names an example expects, whichever they are."""
-    plan = make_plan(evaluator.rulebook, Resolution(evaluator.rulebook, known), (), names)
-    return run(plan, known, evaluator.rulebook.graph.slots)
+    plan = make_plan(Resolution(evaluator.rulebook, known), (), names)
+    return run_plan(plan, known, evaluator.slots).figures
 
 
-def _compare(
-    evaluator: Evaluator, name: str, text: str, example: Example, values: list, failed: dict
-) -> str | None:
+def _compare(evaluator: Evaluator, name: str, text: str, within: float, figures: Figures) -> str | None:
+    """What is wrong with a number an example expects."""
     rulebook = evaluator.rulebook
     target = _target(name)
     base, _ = split_point(target)
     quantity = rulebook.quantities.get(base) or rulebook.point_words.get(base)
-    if quantity is None or target not in rulebook.graph.slots:
+    if quantity is None or target not in evaluator.slots:
         return f"expects `{name}`, which is no quantity; write its name, or at_peak_power(name)."
     try:
-        wanted = to_si(str(text), quantity.dimension)
+        expected = to_si(str(text), quantity.dimension)
     except ValueError as error:
         return f"expects `{name}: {text}`: {error}"
-    slot = rulebook.graph.slots[target]
-    got = values[slot]
-    shower = evaluator.writer.shower_of(target, "metric")
-    if got is None or slot in failed:
+    value = figures.values[evaluator.slots[target]]
+    if value != value:
         return f"expects `{name}`, which these numbers do not give."
-    if abs(got - wanted) > example.within * abs(wanted):
-        return f"expects `{name}` {text}, the rules give {shower.text(got)} ({100 * (got - wanted) / wanted if wanted else 0:+.2f} %)."
+    if abs(value - expected) > within * abs(expected):
+        shown = evaluator.writer.shower_of(target, "metric").text(value)
+        off = 100 * (value - expected) / expected if expected else 0
+        return f"expects `{name}` {text}, the rules give {shown} ({off:+.2f} %)."
     return None
 
 

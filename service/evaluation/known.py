@@ -2,6 +2,10 @@
 
 from dataclasses import dataclass, field
 
+# A curve is two columns, a map several lists of points; only the functions of a formula look into them.
+Curve = tuple[tuple[float, ...], ...] | dict[str, tuple[tuple[float, ...], ...]]
+PlanKey = tuple[frozenset[str], frozenset[tuple[str, str]], frozenset[str], frozenset[str]]
+
 
 @dataclass(slots=True)
 class Known:
@@ -9,15 +13,20 @@ class Known:
 
     numbers: dict[str, float] = field(default_factory=dict)
     choices: dict[str, str] = field(default_factory=dict)
-    curves: dict[str, object] = field(default_factory=dict)
+    curves: dict[str, Curve] = field(default_factory=dict)
     tolerances: dict[str, tuple[float, float]] = field(default_factory=dict)
     understood: list[tuple[str, str]] = field(default_factory=list)
 
-    def key(self) -> tuple:
-        """What a plan hangs on: which names are known and which choices were made, never the values."""
+    def key(self) -> PlanKey:
+        """What a plan depends on: which names are known and which choices were made, never the values."""
         return (
             frozenset(self.numbers),
             frozenset(self.choices.items()),
             frozenset(self.curves),
             frozenset(self.tolerances),
         )
+
+    def with_numbers(self, numbers: dict[str, float]) -> "Known":
+        """The same build with some numbers put in; a tolerance on a number that is replaced goes with it."""
+        tolerances = {name: ends for name, ends in self.tolerances.items() if name not in numbers}
+        return Known({**self.numbers, **numbers}, self.choices, self.curves, tolerances, self.understood)

@@ -5,17 +5,17 @@ from dataclasses import dataclass
 import numpy
 
 from service.evaluation.evaluate import Evaluator
-from service.evaluation.judging.judge_columns import VERDICTS, bounds_of
+from service.evaluation.judging.judge_columns import VERDICTS, CheckColumns, deciding
 from service.evaluation.known import Known
-from service.evaluation.planning.plan import CheckPlan
+from service.evaluation.planning.check_plan import CheckPlan
 from service.evaluation.sweep import Swept, sweep
 
 
 @dataclass(slots=True)
 class Outcome:
-    """One check of one build: its plan, the quantity whose limit decided, the verdict, and the numbers of that point."""
+    """One check of one build: the quantity whose limit decided, the verdict, and the numbers of that point."""
 
-    check: CheckPlan
+    check: str
     judges: str
     verdict: str
     value: float
@@ -32,50 +32,53 @@ class Outcomes:
     consistency: str | None
     checks: list[Outcome]
 
+    def least_margin(self) -> tuple[float, str] | None:
+        """The least margin and its check; None where no check has one."""
+        margins = [(outcome.margin, outcome.check) for outcome in self.checks if outcome.margin is not None]
+        return min(margins, default=None)
+
 
 def judge_many(evaluator: Evaluator, builds: list[Known], checks: tuple[str, ...] = ()) -> list[Outcomes]:
     """The outcomes in the order of the builds."""
-    groups: dict[tuple, list[int]] = {}
+    groups: dict[tuple[object, ...], list[int]] = {}
     for position, known in enumerate(builds):
         # Curves are no numbers: builds with other curves do not share a run.
         curves = tuple(sorted((name, repr(curve)) for name, curve in known.curves.items()))
         groups.setdefault((*known.key(), curves), []).append(position)
-    outcomes: list[Outcomes] = [None] * len(builds)
+    outcomes: dict[int, Outcomes] = {}
     for positions in groups.values():
         first = builds[positions[0]]
-        plan = evaluator.plan(first, checks)
         columns = {
             name: numpy.array([builds[position].numbers[name] for position in positions])
             for name in first.numbers
         }
-        swept = sweep(evaluator, plan, first, columns)
-        made = [outcome_of(swept, entry) for entry in range(len(swept.whole))] * (
-            1 if columns else len(positions)
-        )
-        for position, outcome in zip(positions, made):
-            outcomes[position] = outcome
-    return outcomes
+        swept = sweep(evaluator, evaluator.plan(first, checks), first, columns)
+        # Without a number the builds of a group are the same, and were swept as one.
+        entries = range(len(positions)) if columns else [0] * len(positions)
+        outcomes.update({position: outcome_of(swept, entry) for position, entry in zip(positions, entries)})
+    return [outcomes[position] for position in range(len(builds))]
 
 
 def outcome_of(swept: Swept, entry: int) -> Outcomes:
     """One entry of a sweep."""
-    checks = []
-    for one, column in zip(swept.plan.checks, swept.checks):
-        severity = int(column.severity[entry])
-        if severity >= 0:
-            margin = float(column.margin[entry])
-            here = one.judged[int(column.point[entry])]
-            judges = bounds_of(here)[int(column.bound[entry])][1][0].judges
-            checks.append(
-                Outcome(
-                    one,
-                    judges,
-                    VERDICTS[severity],
-                    float(column.value[entry]),
-                    float(column.limit[entry]),
-                    None if numpy.isnan(margin) else margin,
-                    here.point,
-                )
-            )
+    checks = [
+        _outcome(check_plan, column, entry)
+        for check_plan, column in zip(swept.plan.checks, swept.checks)
+        if column.severity[entry] >= 0
+    ]
     consistency = None if swept.consistency is None else VERDICTS[int(swept.consistency[entry])]
     return Outcomes(VERDICTS[int(swept.whole[entry])], consistency, checks)
+
+
+def _outcome(check_plan: CheckPlan, column: CheckColumns, entry: int) -> Outcome:
+    point_plan, limit = deciding(check_plan, int(column.point[entry]), int(column.counting[entry]))
+    margin = float(column.margin[entry])
+    return Outcome(
+        check_plan.check.id,
+        limit.bound.judges,
+        VERDICTS[int(column.severity[entry])],
+        float(column.value[entry]),
+        float(column.limit[entry]),
+        None if numpy.isnan(margin) else margin,
+        point_plan.point,
+    )

@@ -11,7 +11,8 @@ from service.evaluation.planning.needs import Needs
 from service.evaluation.planning.plan import NO_CHECKS, make_plan
 from service.evaluation.planning.resolve import Resolution
 from service.evaluation.reporting.display import ten_digits
-from service.evaluation.running.columns import run_columns
+from service.evaluation.running.columns import FloatColumn, run_columns
+from service.json_object import JsonObject
 from service.rulebook.names import at_point, split_point
 
 POINT = "any_speed"
@@ -42,78 +43,59 @@ class SpeedRange:
     count: int = DEFAULT_COUNT
 
 
-def speed_curves(evaluator: Evaluator, build: dict, wanted: SpeedRange, units: str) -> dict:
+def speed_curves(evaluator: Evaluator, build: JsonObject, asked: SpeedRange, units: str) -> JsonObject:
     """Columns of what the build does at each speed, and what is missing for those it cannot tell."""
     known = evaluator.reader.read(build)
-    rulebook, slots = evaluator.rulebook, evaluator.rulebook.graph.slots
-    speeds = _speeds(evaluator, known, wanted)
+    rulebook, slots = evaluator.rulebook, evaluator.slots
+    speeds = _speeds(evaluator, known, asked)
     speed_name = at_point("speed", POINT)
     known.numbers[speed_name] = float(speeds[0])
     resolution = Resolution(rulebook, known)
     names = tuple(at_point(name, POINT) for name in COLUMNS)
-    plan = make_plan(rulebook, resolution, NO_CHECKS, names)
+    told = tuple(name for name in names if resolution.known(name))
+    plan = make_plan(resolution, NO_CHECKS, names)
     values = run_columns(plan, known, slots, {speed_name: speeds})
-    columns = [_column(evaluator, speed_name, speeds, units)]
-    columns += [
-        _column(evaluator, name, numpy.broadcast_to(values[slots[name]], speeds.shape), units)
-        for name in names
-        if resolution.known(name)
-    ]
-    needs = Needs(resolution)
-    missing = [
-        {"quantity": split_point(name)[0], "needs": [list(group) for group in needs.of(name) or []]}
-        for name in names
-        if not resolution.known(name)
-    ]
-    leaning = {
-        lean: None for name in names if resolution.known(name) for lean in sorted(resolution.lean(name))
+    columns = {speed_name: speeds} | {
+        name: numpy.broadcast_to(values[slots[name]], speeds.shape) for name in told
     }
+    leaning = dict.fromkeys(lean for name in told for lean in sorted(resolution.lean(name)))
+    assumptions = [resolution.leans[lean] for lean in leaning]
     return {
-        "columns": columns,
-        "not_worked_out": missing,
+        "columns": [_column(evaluator, name, column, units) for name, column in columns.items()],
+        "not_worked_out": _missing(resolution, [name for name in names if name not in told]),
         "understood": [{"input": path, "text": text} for path, text in known.understood],
-        "assumptions": evaluator.reporter.assumptions(
-            [resolution.leans[lean] for lean in leaning], units, full=False
-        ),
+        "assumptions": evaluator.reporter.assumptions.listed(assumptions, units, full=False),
         "rulebook": evaluator.reporter.identity,
         "service": rulebook.version,
     }
 
 
-def _speeds(evaluator: Evaluator, known: Known, wanted: SpeedRange) -> numpy.ndarray:
-    high = (
-        wanted.high or known.numbers.get("engine__redline") or known.numbers.get("engine__peak_power_speed")
-    )
+def _missing(resolution: Resolution, names: list[str]) -> list[JsonObject]:
+    """What the names lack."""
+    needs = Needs(resolution)
+    return [
+        {"quantity": split_point(name)[0], "needs": [list(group) for group in needs.of(name) or []]}
+        for name in names
+    ]
+
+
+def _speeds(evaluator: Evaluator, known: Known, asked: SpeedRange) -> FloatColumn:
+    numbers = known.numbers
+    high = asked.high or numbers.get("engine__redline") or numbers.get("engine__peak_power_speed")
     if high is None:
+        detail = "Neither a speed range nor the redline is given."
+        expected = '{"from": "2000 rpm", "to": "6500 rpm"}, or engine.redline'
         ask = evaluator.rulebook.inputs["engine.redline"].ask
-        raise SpecError(
-            [
-                SpecFault(
-                    "/speeds",
-                    "missing",
-                    "Neither a speed range nor the redline is given.",
-                    '{"from": "2000 rpm", "to": "6500 rpm"}, or engine.redline',
-                    ask,
-                )
-            ]
-        )
-    low = wanted.low or min(LOWEST_SPEED, high / 2)
+        raise SpecError([SpecFault("/speeds", "missing", detail, expected, ask)])
+    low = asked.low or min(LOWEST_SPEED, high / 2)
     if not low < high:
-        raise SpecError(
-            [
-                SpecFault(
-                    "/speeds/from", "out-of-range", "The range ends below where it starts.", "from below to"
-                )
-            ]
-        )
-    return numpy.linspace(low, high, wanted.count)
+        detail = "The range ends below where it starts."
+        raise SpecError([SpecFault("/speeds/from", "out-of-range", detail, "from below to")])
+    return numpy.linspace(low, high, asked.count)
 
 
-def _column(evaluator: Evaluator, name: str, values: numpy.ndarray, units: str) -> dict:
+def _column(evaluator: Evaluator, name: str, values: FloatColumn, units: str) -> JsonObject:
     quantity = evaluator.rulebook.graph.nodes[name].quantity
     shower = evaluator.writer.shower_of(name, units)
-    shown = [
-        None if numpy.isnan(value) else ten_digits((float(value) - shower.offset) / shower.factor)
-        for value in values
-    ]
+    shown = [None if numpy.isnan(value) else ten_digits(shower.number(float(value))) for value in values]
     return {"quantity": quantity.name, "label": quantity.label, "unit": shower.unit, "values": shown}

@@ -5,7 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from service.advice.remedies import add_remedies
-from service.evaluation.evaluate import Request
+from service.evaluation.request import Request
 from tests.support.builds import BUILDS, builds, with_change
 
 SEVERITY = {"not_checked": -1, "pass": 0, "warn": 1, "fail": 2}

@@ -15,9 +15,8 @@ from service.catalog.catalog import Catalog, misfits
 from service.catalog.expand import expanded
 from service.catalog.folder import read_folder
 from service.errors import SpecError
-from service.evaluation.evaluate import Request
-from service.evaluation.judging.judge import Judgement, judge
-from service.evaluation.running.run import run
+from service.evaluation.judging.judged_run import judge_run
+from service.evaluation.request import Request
 from tests.support.places import CATALOG
 
 PROBLEMS = 200
@@ -152,10 +151,8 @@ class BruteForce:
     def margins(self, build):
         """Of every check judged, before a reply rounds it; a limit of zero has no share and counts as none left."""
         known = self.evaluator.reader.read(build)
-        plan = self.evaluator.plan(known, CHECKS)
-        values, failed = run(plan, known, self.evaluator.rulebook.graph.slots)
-        made = {one.check.id: judge(one, values, failed) for one in plan.checks}
-        return {check: one.margin for check, one in made.items() if isinstance(one, Judgement)}
+        judged = judge_run(self.evaluator.run(known, CHECKS)).judged
+        return {check.id: check.judgement.margin for check in judged}
 
     def value(self, parts, build):
         price = sum(part.price for part in parts)

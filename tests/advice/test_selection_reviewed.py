@@ -8,7 +8,7 @@ from service.catalog.catalog import Catalog, disagreements, stated_fields
 from service.catalog.expand import expanded, fit_findings, parts_of
 from service.catalog.part import Part
 from service.errors import SpecError
-from service.evaluation.evaluate import Request
+from service.evaluation.request import Request
 
 
 def part(number, slot, price, **gives):

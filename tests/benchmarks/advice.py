@@ -5,7 +5,8 @@ import time
 
 from service.advice.limits import LimitsRequest, limits
 from service.advice.remedies import add_remedies
-from service.evaluation.evaluate import Evaluator, Request
+from service.evaluation.evaluate import Evaluator
+from service.evaluation.request import Request
 from service.evaluation.running.run import CYCLES_KEPT
 
 FOUR_FAILING = {

@@ -4,7 +4,7 @@ import statistics
 import time
 
 from service.evaluation.evaluate import Evaluator
-from service.evaluation.running.run import run
+from service.evaluation.running.run import run_plan
 from service.rulebook.load import load_rulebook
 from service.settings import rules_folder
 
@@ -17,7 +17,7 @@ def report(build: dict, rounds: int) -> None:
         evaluator = Evaluator(load_rulebook(folder, name))
         known = evaluator.reader.read(build)
         plan = evaluator.plan(known)
-        values, failed = run(plan, known, evaluator.rulebook.graph.slots)
+        values, failed = run_plan(plan, known, evaluator.rulebook.graph.slots).figures
         if failed:
             raise RuntimeError("the full spec does not work out")
         plan.steps = [step for step in plan.steps if not step.rows]

@@ -4,8 +4,8 @@ import time
 
 import orjson
 
-from service.evaluation.evaluate import Request
-from service.evaluation.running.run import run
+from service.evaluation.request import Request
+from service.evaluation.running.run import run_plan
 
 
 def report(app, build: dict) -> None:
@@ -16,14 +16,14 @@ def report(app, build: dict) -> None:
     request = Request(**state.requests.load("EvaluationRequest", body).fields)
     known = evaluator.reader.read(build)
     plan = evaluator.plan(known)
-    values, failed = run(plan, known, rulebook.graph.slots)
+    run = run_plan(plan, known, evaluator.slots)
     answer = evaluator.evaluate(request)
     stages = {
         "request schema": lambda: state.requests.load("EvaluationRequest", body),
         "reading the spec": lambda: evaluator.reader.read(build),
         "plan from the cache": lambda: evaluator.plan(known),
-        "run": lambda: run(plan, known, rulebook.graph.slots),
-        "judge and explain": lambda: evaluator.reporter.report(request, known, plan, values, failed),
+        "run": lambda: run_plan(plan, known, evaluator.slots),
+        "judge and explain": lambda: evaluator.reporter.report(request, run),
         "digest of the request": lambda: request.digest(rulebook.digest),
         "JSON out": lambda: orjson.dumps(answer),
     }

@@ -15,7 +15,8 @@ from service.advice.dependence import Dependence
 from service.advice.selection import SelectionRequest, select
 from service.bulk.screen import screen
 from service.catalog.folder import read_folder
-from service.evaluation.evaluate import Evaluator, Request
+from service.evaluation.evaluate import Evaluator
+from service.evaluation.request import Request
 from service.evaluation.sweep import sweep
 from tests.support.places import CATALOG, RULES
 

@@ -7,7 +7,7 @@ import pytest
 from service.bulk.screen import screen
 from service.commands.screen import screen_builds
 from service.errors import ServiceError
-from service.evaluation.evaluate import Request
+from service.evaluation.request import Request
 from tests.support.random_builds import RULES, random_builds
 
 COUNT = 240

@@ -5,7 +5,7 @@ import pytest
 
 from service.dyno.calibration import contradicted, explanations, held_against, narrowed
 from service.dyno.pulls import Pulls
-from service.dyno.ranges import ranges
+from service.dyno.ranges import find_ranges
 from service.evaluation.planning.plan import NO_CHECKS, make_plan
 from service.evaluation.planning.resolve import Resolution
 from service.evaluation.running.columns import run_columns
@@ -32,7 +32,7 @@ def test_a_hidden_filling_lies_in_the_range_nine_times_of_ten(real_rules, name):
     slots = real_rules.rulebook.graph.slots
     known = real_rules.reader.read(without_target(BUILDS[name]))
     resolution = Resolution(real_rules.rulebook, known)
-    plan = make_plan(real_rules.rulebook, resolution, NO_CHECKS, ("power_from_air", "drivetrain_loss"))
+    plan = make_plan(resolution, NO_CHECKS, ("power_from_air", "drivetrain_loss"))
     source = numpy.random.default_rng(4)
     hidden = {
         f"assumed__{id}": source.uniform(lean.row.low, lean.row.high, TRIALS)
@@ -45,7 +45,7 @@ def test_a_hidden_filling_lies_in_the_range_nine_times_of_ten(real_rules, name):
     inside = 0
     for trial in range(TRIALS):
         pulls = Pulls(tuple(wheels[trial] * (1 + 0.005 * source.standard_normal(3))))
-        found = ranges(real_rules, held_against(known, pulls, "wheels"), NAMES)
+        found = find_ranges(real_rules, held_against(known, pulls, "wheels"), NAMES)
         low, high = found.between("implied_volumetric_efficiency")
         inside += low <= hidden["assumed__volumetric_efficiency"][trial] <= high
     assert inside >= 0.9 * TRIALS
@@ -57,7 +57,7 @@ def held(real_rules):
         known = held_against(
             real_rules.reader.read(build), Pulls(tuple(power * HORSEPOWER for power in horsepower)), place
         )
-        return known, ranges(real_rules, known, NAMES)
+        return known, find_ranges(real_rules, known, NAMES)
 
     return against
 
@@ -104,16 +104,13 @@ def test_scatter_widens_and_more_pulls_narrow(held):
 
 def test_an_explanation_moved_there_explains(held, real_rules):
     known, found = held(BUILD, 520, 522)
-    made = explanations(found)
-    assert made and made[0].share <= made[-1].share <= 1
-    names = [one.mover.lean.id for one in made]
+    explained = explanations(found)
+    assert explained and explained[0].share <= explained[-1].share <= 1
+    names = [explanation.lean.id for explanation in explained]
     assert "volumetric_efficiency" in names or "usual_air_per_power" in names
     slots = real_rules.rulebook.graph.slots
-    best = made[0]
-    changed = (
-        best.mover.typical + best.share * (best.mover.ends[0] - best.mover.typical),
-        best.mover.typical + best.share * (best.mover.ends[-1] - best.mover.typical),
-    )
+    best = explained[0]
+    changed = [best.typical + best.share * (end - best.typical) for end in best.lean.ends]
     assert any(value == pytest.approx(best.needed) for value in changed)
     assert slots["crank_power"] in found.slots.values()
 

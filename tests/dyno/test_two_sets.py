@@ -88,8 +88,9 @@ def test_three_pulls_of_a_shop():
 
     By hand with equal scatter and four degrees of freedom: 3.7 / (2.776 x sqrt(2/3)) = 1.63 hp; 7.0 / 2.267 = 3.09 lb-ft.
     """
-    assert 289.2 / 285.5 - 1 == pytest.approx(0.013, abs=5e-4) and 306.7 / 299.7 - 1 == pytest.approx(
-        0.023, abs=5e-4
+    assert (
+        pytest.approx(0.013, abs=5e-4) == 289.2 / 285.5 - 1
+        and pytest.approx(0.023, abs=5e-4) == 306.7 / 299.7 - 1
     )
     assert scatter_that_would_do(285.5, 289.2, 3, 3) == pytest.approx(1.632, abs=2e-3)
     assert scatter_that_would_do(299.7, 306.7, 3, 3) == pytest.approx(3.088, abs=2e-3)

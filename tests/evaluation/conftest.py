@@ -5,9 +5,10 @@ from pathlib import Path
 import pytest
 from hypothesis import strategies as st
 
-from service.evaluation.evaluate import Evaluator, Request
+from service.evaluation.evaluate import Evaluator
 from service.evaluation.planning.needs import Needs
 from service.evaluation.planning.resolve import Resolution
+from service.evaluation.request import Request
 from service.rulebook.load import load_rulebook
 from service.units.units import DIMENSIONS
 

@@ -3,11 +3,10 @@
 import numpy
 import pytest
 
-from service.evaluation.evaluate import Request
-from service.evaluation.judging.judge import Judgement, judge
+from service.evaluation.judging.judged_run import judge_run
 from service.evaluation.judging.judge_columns import VERDICTS
 from service.evaluation.many import judge_many
-from service.evaluation.running.run import run
+from service.evaluation.request import Request
 from service.evaluation.sweep import sweep
 from tests.support.builds import BUILDS
 from tests.support.random_builds import random_builds
@@ -22,11 +21,7 @@ def builds():
 
 
 def one_by_one(evaluator, known):
-    plan = evaluator.plan(known)
-    values, failed = run(plan, known, evaluator.rulebook.graph.slots)
-    return {
-        one.check.id: made for one in plan.checks if isinstance(made := judge(one, values, failed), Judgement)
-    }
+    return {check.id: check.judgement for check in judge_run(evaluator.run(known)).judged}
 
 
 def test_two_thousand_builds_field_by_field(real_rules, builds):
@@ -40,17 +35,17 @@ def test_two_thousand_builds_field_by_field(real_rules, builds):
             entry["verdict"] for entry in answer["checks"] if entry["check"] == "spec-consistency"
         )
         expected = one_by_one(real_rules, known)
-        assert [one.check.check.id for one in outcome.checks] == list(expected)
-        for one in outcome.checks:
-            made = expected[one.check.check.id]
-            assert (one.verdict, one.point, one.judges) == (made.verdict, made.point, made.bound.judges)
-            assert one.value == pytest.approx(made.value, rel=WITHIN) and one.limit == pytest.approx(
-                made.limit, rel=WITHIN
+        assert [check.check for check in outcome.checks] == list(expected)
+        for check in outcome.checks:
+            alone = expected[check.check]
+            judges = alone.counting.bound.judges
+            assert (check.verdict, check.point, check.judges) == (alone.verdict, alone.point, judges)
+            assert check.value == pytest.approx(alone.value, rel=WITHIN)
+            assert check.limit == pytest.approx(alone.limit, rel=WITHIN)
+            assert check.margin == (
+                None if alone.margin is None else pytest.approx(alone.margin, rel=WITHIN, abs=WITHIN)
             )
-            assert one.margin == (
-                None if made.margin is None else pytest.approx(made.margin, rel=WITHIN, abs=WITHIN)
-            )
-            seen.add((one.check.check.id, one.verdict))
+            seen.add((check.check, check.verdict))
     # Most checks are seen, and with more than one verdict.
     assert len({check for check, _ in seen}) > 50 and len(seen) > 110
 
@@ -71,10 +66,10 @@ def test_a_sweep_is_its_builds(real_rules, build, name):
     for entry in range(0, 700, 23):
         known.numbers[name] = float(column[entry])
         expected = one_by_one(real_rules, known)
-        for one, verdicts in zip(plan.checks, swept.checks):
-            made = expected[one.check.id]
-            assert VERDICTS[int(verdicts.severity[entry])] == made.verdict
-            assert verdicts.value[entry] == pytest.approx(made.value, rel=WITHIN)
+        for check_plan, verdicts in zip(plan.checks, swept.checks):
+            alone = expected[check_plan.check.id]
+            assert VERDICTS[int(verdicts.severity[entry])] == alone.verdict
+            assert verdicts.value[entry] == pytest.approx(alone.value, rel=WITHIN)
 
 
 def test_what_cannot_be_worked_out_is_not_judged(real_rules):
@@ -93,4 +88,4 @@ def test_a_division_by_zero_on_the_way_is_none_in_columns_either(real_rules):
     outcomes = judge_many(real_rules, [real_rules.reader.read(build) for build in builds])
     for build, outcome in zip(builds, outcomes):
         alone = {entry["check"] for entry in real_rules.evaluate(Request(build, include=()))["checks"]}
-        assert {one.check.check.id for one in outcome.checks} | {"spec-consistency"} == alone
+        assert {check.check for check in outcome.checks} | {"spec-consistency"} == alone

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from service.errors import SpecError
 from service.evaluation.planning.plan import make_plan
 from service.evaluation.planning.resolve import Resolution
-from service.evaluation.running.run import run
+from service.evaluation.running.run import run_plan
 from service.evaluation.speed_curves import COLUMNS, POINT, SpeedRange, speed_curves
 from service.rulebook.names import at_point
 
@@ -65,9 +65,8 @@ def one_by_one(evaluator, build, wanted):
         # A single name a plan: nothing is shared with the run under test but the rules.
         for name, column in zip(names, columns.values()):
             if resolution.known(name):
-                values, failed = run(
-                    make_plan(evaluator.rulebook, resolution, ("-",), (name,)), known, graph.slots
-                )
+                plan = make_plan(resolution, ("-",), (name,))
+                values, failed = run_plan(plan, known, graph.slots).figures
                 column.append(None if graph.slots[name] in failed else values[graph.slots[name]])
     return columns
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from service.evaluation.reading.spec import MAX_FAULTS
+from service.evaluation.reading.spec_in_hand import MAX_FAULTS
 from service.web.api.requests import figures, lone_number
 
 # The figures of such a body, without its structure.

@@ -9,7 +9,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from service.advice.remedies import add_remedies
-from service.evaluation.evaluate import Evaluator, Request
+from service.evaluation.evaluate import Evaluator
+from service.evaluation.request import Request
 from tests.support.builds import builds
 from tests.support.places import EXAMPLES, ROOT
 from tests.support.server import clean_environment

@@ -1,25 +1,16 @@
-"""spec-consistency: what a spec says twice must agree, what it says once should be believable."""
+"""spec-consistency: what a spec says twice must agree, what it says once should be believable. Found here, worded later."""
 
 from dataclasses import dataclass
 from math import isfinite
+from typing import NamedTuple
 
-from service.evaluation.known import Known
-from service.evaluation.planning.plan import Comparison, Plan
-from service.evaluation.reporting.doubt import lower
-from service.evaluation.reporting.sentences import Writer, say
-from service.rulebook.names import identifier, shown
+from service.evaluation.judging.judge import SEVERITY
+from service.evaluation.planning.plan import Comparison
+from service.evaluation.running.run import OUTSIDE, Run, Values
+from service.rulebook.formulas.graph import Node, RouteNode
+from service.rulebook.model import Contradiction
+from service.rulebook.names import identifier
 from service.rulebook.rulebook import Rulebook
-
-
-@dataclass(slots=True)
-class Finding:
-    """Something in the spec that does not agree with the rest of it, or with what is usual."""
-
-    kind: str
-    verdict: str
-    names: list[str]
-    text: str
-    ask: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,98 +23,104 @@ class Usual:
     high: float
 
 
-def findings(
-    rulebook: Rulebook,
-    writer: Writer,
-    usual: dict[str, Usual],
-    plan: Plan,
-    known: Known,
-    values: list,
-    failed: dict[int, int],
-    system: str,
-) -> list[Finding]:
-    """Every finding of one run: disagreeing routes, unusual values, contradictions."""
-    found = []
-    for comparison in plan.comparisons:
-        made = _disagreement(rulebook, writer, comparison, values, failed, system)
-        if made:
-            found.append(made)
-    for one, slot in plan.contradictions:
-        if slot not in failed and (
-            values[slot] > one.number if one.side == "above" else values[slot] < one.number
-        ):
-            prepared = [writer.prepare(sentence, plan, None, one.quantity, system) for sentence in one.text]
-            found.append(
-                Finding(
-                    "contradiction", one.verdict, [one.quantity], say(prepared, values, failed, None), one.ask
-                )
-            )
-    for name in known.numbers:
-        if name in usual:
-            found += _unusual(writer, name, known.numbers[name], usual[name], system)
-    return found
+class RouteValue(NamedTuple):
+    """What one route gives."""
+
+    value: float
+    route: RouteNode
 
 
-def _disagreement(
-    rulebook: Rulebook,
-    writer: Writer,
-    comparison: Comparison,
-    values: list,
-    failed: dict[int, int],
-    system: str,
-) -> Finding | None:
+@dataclass(frozen=True, slots=True)
+class Disagreement:
+    """Two routes to one quantity that lie further apart than rounding explains."""
+
+    verdict: str
+    node: Node
+    low: RouteValue
+    high: RouteValue
+    apart: float
+
+
+@dataclass(frozen=True, slots=True)
+class Contradicted:
+    """A contradiction of the rulebook that the spec holds."""
+
+    contradiction: Contradiction
+
+    @property
+    def verdict(self) -> str:
+        return self.contradiction.verdict
+
+
+@dataclass(frozen=True, slots=True)
+class Unusual:
+    """A stated number outside what is usual."""
+
+    name: str
+    value: float
+    usual: Usual
+    verdict: str = "warn"
+
+
+Finding = Disagreement | Contradicted | Unusual
+
+
+def findings(usual: dict[str, Usual], run: Run) -> list[Finding]:
+    """Every finding of one run: disagreeing routes, contradictions, unusual values."""
+    values, failed = run.figures
+    disagreements = [disagreement(comparison, values) for comparison in run.plan.comparisons]
+    return [
+        *(finding for finding in disagreements if finding),
+        *(
+            Contradicted(contradiction)
+            for contradiction, slot in run.plan.contradictions
+            if slot not in failed and _holds(contradiction, values[slot])
+        ),
+        *(
+            Unusual(name, value, usual[name])
+            for name, value in run.known.numbers.items()
+            if name in usual and not usual[name].low <= value <= usual[name].high
+        ),
+    ]
+
+
+def worst_verdict(found: list[Finding]) -> str:
+    """The verdict of spec-consistency."""
+    return max((finding.verdict for finding in found), key=SEVERITY.__getitem__, default="pass")
+
+
+def disagreement(comparison: Comparison, values: Values) -> Disagreement | None:
+    """The two routes furthest apart, where that is further than the quantity allows."""
     quantity = comparison.node.quantity
-    results = []
-    for route in comparison.routes:
-        try:
-            value = route.call(*route.fetch(values))
-        except (ZeroDivisionError, ValueError, OverflowError):
-            continue
-        if isfinite(value):
-            results.append((value, route))
-    if len(results) < 2:
+    results = [result for route in comparison.routes if (result := _result(route, values))]
+    if len(results) < 2 or quantity.agree_within is None:
         return None
-    (low, low_route), (high, high_route) = min(results, key=lambda r: r[0]), max(results, key=lambda r: r[0])
-    spread = (high - low) / (max(abs(low), abs(high)) or 1.0)
-    if spread <= quantity.agree_within:
+    low = min(results, key=lambda result: result.value)
+    high = max(results, key=lambda result: result.value)
+    apart = (high.value - low.value) / (max(abs(low.value), abs(high.value)) or 1.0)
+    if apart <= quantity.agree_within:
         return None
-    shower = writer.shower_of(comparison.node.id, system)
-    verdict = "fail" if quantity.fail_beyond is not None and spread > quantity.fail_beyond else "warn"
-    names = sorted({*_inputs(rulebook, low_route.names), *_inputs(rulebook, high_route.names)})
-    text = (
-        f"{quantity.label} is {shower.text(low)} by {_by(rulebook, low_route)} and {shower.text(high)} by {_by(rulebook, high_route)}: "
-        f"{100 * spread:.1f} % apart, more than the {100 * quantity.agree_within:g} % that rounding explains."
-    )
-    return Finding("disagreement", verdict, names, text)
+    verdict = "fail" if quantity.fail_beyond is not None and apart > quantity.fail_beyond else "warn"
+    return Disagreement(verdict, comparison.node, low, high, apart)
 
 
-def _inputs(rulebook: Rulebook, names: tuple[str, ...]) -> list[str]:
-    return [shown(name) for name in names if shown(name) in rulebook.inputs]
+def _result(route: RouteNode, values: Values) -> RouteValue | None:
+    try:
+        value = route.call(*route.fetch(values))
+    except OUTSIDE:
+        return None
+    return RouteValue(value, route) if isfinite(value) else None
 
 
-def _by(rulebook: Rulebook, route) -> str:
-    words = []
-    for name in route.names:
-        path = shown(name)
-        if path in rulebook.inputs:
-            words.append(lower(rulebook.inputs[path].label))
-        elif name in rulebook.graph.nodes:
-            words.append(lower(rulebook.graph.nodes[name].quantity.label))
-    return " and ".join(words[:3])
-
-
-def _unusual(writer: Writer, name: str, value: float, usual: Usual, system: str) -> list[Finding]:
-    if usual.low <= value <= usual.high:
-        return []
-    shower = writer.shower_of(name, system)
-    text = f"{usual.label} of {shower.text(value)} is outside the usual {shower.text(usual.low)} to {shower.text(usual.high)}."
-    return [Finding("unusual", "warn", [usual.path], text)]
+def _holds(contradiction: Contradiction, value: float) -> bool:
+    number = contradiction.number
+    return value > number if contradiction.side == "above" else value < number
 
 
 def usual_ranges(rulebook: Rulebook) -> dict[str, Usual]:
     """The usual range of every input that has one, by identifier."""
     return {
-        identifier(one.words[dimension]): Usual(one.path, one.label, low, high)
-        for one in rulebook.inputs.values()
-        for dimension, (low, high) in one.usual.items()
+        identifier(field.words[dimension]): Usual(field.path, field.label, low, high)
+        for field in rulebook.inputs.values()
+        for dimension, (low, high) in field.usual.items()
     }

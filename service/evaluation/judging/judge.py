@@ -1,106 +1,142 @@
 """From values to verdicts: each point of a check against its limits; the worst counts."""
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
-from service.evaluation.planning.plan import CheckPlan, Judged
-from service.rulebook.model import Bound
+from service.evaluation.planning.check_plan import CheckPlan, Limit, PointPlan
+from service.evaluation.running.run import Figures
 
 SEVERITY = {"pass": 0, "warn": 1, "fail": 2}
 
 
 @dataclass(slots=True)
 class Judgement:
-    """The verdict of one check: which point decided it, its value, the limit that counts, the margin to it."""
+    """The verdict of one check: which point decided it, the limit that counts there, the value and the margin to it."""
 
     verdict: str
-    point: str | None
+    point_plan: PointPlan
+    counting: Limit
     value: float
-    slot: int
-    bound: Bound
     limit: float
     margin: float | None
     held_back: bool = False
     eased: bool = False
-    second: "Judgement | None" = None
-    unworked: tuple[str, ...] = ()
+    second_look: "Judgement | None" = None
+    not_worked_out: tuple[str, ...] = ()
+
+    @property
+    def point(self) -> str | None:
+        """The operating point that decided."""
+        return self.point_plan.point
 
 
-def judge(plan: CheckPlan, values: list, failed: dict[int, int]) -> Judgement | int | None:
-    """A judgement; the slot of a failed step where one was needed; None where the check turns out not to apply."""
+class JudgedCheck(NamedTuple):
+    """A check and its judgement in one run."""
+
+    plan: CheckPlan
+    judgement: Judgement
+
+    @property
+    def id(self) -> str:
+        return self.plan.check.id
+
+
+def judge(plan: CheckPlan, figures: Figures) -> Judgement | int | None:
+    """A judgement; the slot of a failed step where it was needed; None where the check turns out not to apply."""
+    values, failed = figures
     for slot, number in plan.above:
         if slot in failed:
             return failed[slot]
         if not values[slot] > number:
             return None
-    worst = _worst(plan.judged, values, failed)
+    worst = _worst_point(plan.points, figures)
     if not isinstance(worst, Judgement):
         return worst
     if plan.eased and worst.verdict == "fail":
         worst.verdict, worst.eased = "warn", True
-    if plan.second:
-        second = _worst(plan.second, values, failed)
-        if isinstance(second, Judgement) and second.verdict == "fail":
-            worst.second = second
+    if plan.second_look:
+        second_look = _worst_point(plan.second_look, figures)
+        if isinstance(second_look, Judgement) and second_look.verdict == "fail":
+            worst.second_look = second_look
             if worst.verdict == "pass":
                 worst.verdict = "warn"
     return worst
 
 
-def _worst(judged: list[Judged], values: list, failed: dict[int, int]) -> Judgement | int:
-    if len(judged) == 1:
-        return _judge_point(judged[0], values, failed)
+def _worst_point(points: list[PointPlan], figures: Figures) -> Judgement | int:
+    """The judgement of the worst point; the slot of a failed step where no point could be judged."""
+    if len(points) == 1:
+        return _judge_point(points[0], figures)
     worst: Judgement | None = None
     first_failed = -1
-    unworked = []
-    for one in judged:
-        made = _judge_point(one, values, failed)
-        if isinstance(made, int):
-            first_failed = made
-            unworked.append(one.point)
-        elif worst is None or _rank(made) > _rank(worst):
-            worst = made
+    not_worked_out = []
+    for point_plan in points:
+        judgement = _judge_point(point_plan, figures)
+        if isinstance(judgement, int):
+            first_failed = judgement
+            not_worked_out.append(point_plan.point or "")
+        elif worst is None or _rank(judgement) > _rank(worst):
+            worst = judgement
     if worst is None:
         return first_failed
-    worst.unworked = tuple(unworked)
+    worst.not_worked_out = tuple(not_worked_out)
     return worst
 
 
-def _rank(made: Judgement) -> tuple[float, float]:
+def _rank(judgement: Judgement) -> tuple[float, float]:
     """Worst first; a fail held back to a warning comes before what is only a warning."""
-    return SEVERITY[made.verdict] + 0.5 * made.held_back, -(made.margin if made.margin is not None else 0.0)
+    margin = judgement.margin if judgement.margin is not None else 0.0
+    return SEVERITY[judgement.verdict] + 0.5 * judgement.held_back, -margin
 
 
-def _judge_point(one: Judged, values: list, failed: dict[int, int]) -> Judgement | int:
-    if one.slot in failed:
-        return failed[one.slot]
+# Which limit speaks: a check may have several, on its own quantity and on others, and a judgement names one.
+#
+#     the check's own quantity   |------ pass ------|--- warn ---|--- fail ---
+#     another quantity           |----------- pass -----------|------ fail ---
+#
+# The limits are looked at in their order, those that warn first; of those that are crossed
+#   - one at a worse level than before takes over: a fail from a warning;
+#   - at the same level only one on the check's own quantity does, so that a sentence about it keeps to the subject.
+# While none is crossed the first one counts, until one on the check's own quantity is nearer: its margin is the one shown.
+# A limit that cannot be worked out makes the point unknown, unless another one fails it anyway.
+def _judge_point(point_plan: PointPlan, figures: Figures) -> Judgement | int:
+    values, failed = figures
+    own_slot = point_plan.slot
+    if own_slot in failed:
+        return failed[own_slot]
     verdict = "pass"
-    counting: tuple | None = None
+    counting: Limit | None = None
+    counted: tuple[float, float, float | None] = (0.0, 0.0, None)
     unknown: int | None = None
-    for level in ("warn", "fail"):
-        for bound, slot, number, limit_slot in one.bounds.get(level, ()):
-            if slot in failed or limit_slot in failed:
-                unknown = failed[slot if slot in failed else limit_slot]
-                continue
-            limit = number if limit_slot is None else values[limit_slot]
-            value = values[slot]
-            crossed = value > limit if bound.side == "above" else value < limit
-            if crossed or counting is None or (verdict == "pass" and slot == one.slot):
-                margin = _margin(value, limit, bound.side)
-                if crossed:
-                    # The judged quantity's own limit speaks before a limit on another quantity of the same level.
-                    if verdict != level or slot == one.slot:
-                        counting = (bound, limit, value, margin)
-                    verdict = level
-                elif counting is None or _nearer(margin, counting[3]):
-                    counting = (bound, limit, value, margin)
-    # A limit that cannot be looked at hides no fail that another one shows.
+    for limit in point_plan.limits:
+        slot = limit.slot
+        if failed and (slot in failed or limit.limit_slot in failed):
+            unknown = _failed_first(limit, figures)
+            continue
+        edge = limit.number if limit.limit_slot is None else values[limit.limit_slot]
+        value = values[slot]
+        crossed = value > edge if limit.bound.side == "above" else value < edge
+        if crossed or counting is None or (verdict == "pass" and slot == own_slot):
+            margin = _margin(value, edge, limit.bound.side)
+            if crossed:
+                if verdict != limit.level or slot == own_slot:
+                    counting, counted = limit, (value, edge, margin)
+                verdict = limit.level
+            elif counting is None or _nearer(margin, counted[2]):
+                counting, counted = limit, (value, edge, margin)
     if unknown is not None and verdict != "fail":
         return unknown
-    bound, limit, value, margin = counting
-    held_back = verdict == "fail" and one.at_worst == "warn"
-    return Judgement(
-        "warn" if held_back else verdict, one.point, value, one.slot, bound, limit, margin, held_back
-    )
+    assert counting is not None, "a check has at least one limit"
+    if verdict == "fail" and point_plan.at_worst == "warn":
+        return Judgement("warn", point_plan, counting, *counted, held_back=True)
+    return Judgement(verdict, point_plan, counting, *counted)
+
+
+def _failed_first(limit: Limit, figures: Figures) -> int:
+    """The step that failed first behind a limit or behind the value it is for."""
+    if limit.limit_slot is None or limit.slot in figures.failed:
+        return figures.failed[limit.slot]
+    return figures.failed[limit.limit_slot]
 
 
 def _nearer(margin: float | None, than: float | None) -> bool:

@@ -1,118 +1,160 @@
-"""From columns of values to columns of verdicts: the same limits as judge.py, entry by entry, without a loop over entries."""
+"""From columns of values to columns of verdicts: the limits of judge.py for every entry, without a loop over them."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
+from typing import NamedTuple
 
 import numpy
+from numpy.typing import NDArray
 
 from service.evaluation.judging.judge import SEVERITY
-from service.evaluation.planning.plan import CheckPlan, Judged, slots_read
+from service.evaluation.planning.check_plan import CheckPlan, Limit, PointPlan
+from service.evaluation.running.columns import ColumnValues, FloatColumn
 
+IntColumn = NDArray[numpy.int_]
+BoolColumn = NDArray[numpy.bool_]
 NOT_CHECKED, NOT_APPLICABLE = -1, -2
+PASS, WARN, FAIL = (SEVERITY[verdict] for verdict in ("pass", "warn", "fail"))
 VERDICTS = {severity: verdict for verdict, severity in SEVERITY.items()} | {
     NOT_CHECKED: "not_checked",
     NOT_APPLICABLE: "not_applicable",
 }
 
 
-NAMES = ("severity", "value", "limit", "margin", "point", "bound")
-
-
 @dataclass(slots=True)
-class Column:
-    """The verdicts of one check as columns: severity, then value, limit, margin, point and bound of what decided (positions; -1 where nothing did)."""
+class CheckColumns:
+    """The verdicts of one check, and what decided each: the position of its point, and of the limit among those of the point.
 
-    severity: numpy.ndarray
-    value: numpy.ndarray
-    limit: numpy.ndarray
-    margin: numpy.ndarray
-    point: numpy.ndarray
-    bound: numpy.ndarray
+    Positions are -1 where nothing decided.
+    """
+
+    severity: IntColumn
+    value: FloatColumn
+    limit: FloatColumn
+    margin: FloatColumn
+    point: IntColumn
+    counting: IntColumn
+
+    @classmethod
+    def empty(cls, length: int) -> "CheckColumns":
+        """Passes that nothing decided."""
+        value, limit, margin = (numpy.full(length, numpy.nan) for _ in range(3))
+        nowhere = numpy.full(length, -1)
+        return cls(numpy.zeros(length, int), value, limit, margin, nowhere, nowhere)
+
+    @classmethod
+    def joined(cls, parts: list["CheckColumns"]) -> "CheckColumns":
+        """Parts one after the other."""
+        if len(parts) == 1:
+            return parts[0]
+        return cls(*(numpy.concatenate([getattr(part, name) for part in parts]) for name in _NAMES))
+
+    def spread_over(self, length: int) -> "CheckColumns":
+        """One entry for all."""
+        return CheckColumns(*(numpy.broadcast_to(getattr(self, name), (length,)) for name in _NAMES))
+
+    def take(self, where: BoolColumn, other: "CheckColumns") -> None:
+        """Takes over entries of another."""
+        for name in _NAMES:
+            setattr(self, name, numpy.where(where, getattr(other, name), getattr(self, name)))
 
 
-def judge_columns(plan: CheckPlan, values: list, length: int) -> Column:
+_NAMES = tuple(field.name for field in fields(CheckColumns))
+
+
+def deciding(plan: CheckPlan, point: int, counting: int) -> tuple[PointPlan, Limit]:
+    """The point and the limit that decided, by their positions in CheckColumns."""
+    point_plan = plan.points[point]
+    return point_plan, point_plan.limits[counting]
+
+
+def judge_columns(plan: CheckPlan, values: ColumnValues, length: int) -> CheckColumns:
     """The verdicts of one check over columns; a value that is not a column counts for every entry."""
-    if length > 1 and not any(isinstance(values[slot], numpy.ndarray) for slot in slots_read(plan)):
-        one = judge_columns(plan, values, 1)
-        return Column(*(numpy.broadcast_to(getattr(one, name), (length,)) for name in NAMES))
-    worst = _worst(plan.judged, values, length)
+    if length > 1 and not any(isinstance(values[slot], numpy.ndarray) for slot in plan.slots_read()):
+        return judge_columns(plan, values, 1).spread_over(length)
+    worst = _worst_point(plan.points, values, length)
     if plan.eased:
-        worst.severity = numpy.where(worst.severity == 2, 1, worst.severity)
-    if plan.second:
-        second = _worst(plan.second, values, length)
-        worst.severity = numpy.where((second.severity == 2) & (worst.severity == 0), 1, worst.severity)
+        worst.severity = numpy.where(worst.severity == FAIL, WARN, worst.severity)
+    if plan.second_look:
+        second_look = _worst_point(plan.second_look, values, length)
+        warned = (second_look.severity == FAIL) & (worst.severity == PASS)
+        worst.severity = numpy.where(warned, WARN, worst.severity)
     for slot, number in reversed(plan.above):
         value = _column(values[slot], length)
-        worst.severity = numpy.where(
-            value > number, worst.severity, numpy.where(numpy.isnan(value), NOT_CHECKED, NOT_APPLICABLE)
-        )
+        without = numpy.where(numpy.isnan(value), NOT_CHECKED, NOT_APPLICABLE)
+        worst.severity = numpy.where(value > number, worst.severity, without)
     return worst
 
 
-def _worst(judged: list[Judged], values: list, length: int) -> Column:
-    worst, worst_rank, worst_margin = None, None, None
-    for position, one in enumerate(judged):
-        made, held_back = _judge_point(one, values, length, position)
-        # Worst first; a fail held back to a warning comes before what is only a warning.
-        rank = made.severity + 0.5 * held_back
-        closeness = -numpy.where(numpy.isnan(made.margin), 0.0, made.margin)
-        if worst is None:
-            worst, worst_rank, worst_margin = made, rank, closeness
-            continue
-        takes = (made.severity >= 0) & (
-            (worst.severity < 0) | (rank > worst_rank) | ((rank == worst_rank) & (closeness > worst_margin))
-        )
-        for name in NAMES:
-            setattr(worst, name, numpy.where(takes, getattr(made, name), getattr(worst, name)))
-        worst_rank, worst_margin = (
-            numpy.where(takes, rank, worst_rank),
-            numpy.where(takes, closeness, worst_margin),
-        )
+def _worst_point(points: list[PointPlan], values: ColumnValues, length: int) -> CheckColumns:
+    """The worst point of each entry: by severity, a fail held back before a warning, then by margin."""
+    worst, held_back = _judge_point(points[0], values, length, 0)
+    if len(points) == 1:
+        return worst
+    worst_rank = _rank(worst, held_back)
+    for position, point_plan in enumerate(points[1:], start=1):
+        judged, held_back = _judge_point(point_plan, values, length, position)
+        rank = _rank(judged, held_back)
+        worse = (rank[0] > worst_rank[0]) | ((rank[0] == worst_rank[0]) & (rank[1] > worst_rank[1]))
+        takes = (judged.severity >= 0) & ((worst.severity < 0) | worse)
+        worst.take(takes, judged)
+        worst_rank = (numpy.where(takes, rank[0], worst_rank[0]), numpy.where(takes, rank[1], worst_rank[1]))
     return worst
 
 
-def _judge_point(one: Judged, values: list, length: int, position: int) -> tuple[Column, numpy.ndarray]:
-    """One point against its limits, and where a fail was held back to a warning."""
-    severity = numpy.zeros(length, int)
-    made_value, made_limit, made_margin = (numpy.full(length, numpy.nan) for _ in range(3))
-    made_bound = numpy.full(length, -1)
+def _rank(judged: CheckColumns, held_back: BoolColumn) -> tuple[FloatColumn, FloatColumn]:
+    return judged.severity + 0.5 * held_back, -numpy.where(numpy.isnan(judged.margin), 0.0, judged.margin)
+
+
+def _judge_point(
+    point_plan: PointPlan, values: ColumnValues, length: int, position: int
+) -> tuple[CheckColumns, BoolColumn]:
+    """One point against its limits, and where a fail was held back to a warning; the rules are those of judge.py."""
+    judged = CheckColumns.empty(length)
     counted = numpy.zeros(length, bool)
-    unknown = numpy.isnan(_column(values[one.slot], length))
+    unknown = numpy.isnan(_column(values[point_plan.slot], length))
     beyond_doubt = ~unknown
-    for order, (level, (bound, slot, number, limit_slot)) in enumerate(bounds_of(one)):
-        weight = SEVERITY[level]
-        value = _column(values[slot], length)
-        limit = _column(number if limit_slot is None else values[limit_slot], length)
-        found = ~(numpy.isnan(value) | numpy.isnan(limit))
-        unknown = unknown | ~found
-        above = bound.side == "above"
-        crossed = found & (value > limit if above else value < limit)
-        with numpy.errstate(all="ignore"):
-            margin = numpy.where(
-                limit == 0, numpy.nan, (limit - value if above else value - limit) / numpy.abs(limit)
-            )
-        own = slot == one.slot
-        crosses = crossed & ((severity != weight) | own)
-        nearer = found & ~crossed & (~counted | ((severity == 0) & own & (margin < made_margin)))
-        severity = numpy.where(crossed, weight, severity)
-        takes = crosses | nearer
+    for order, limit in enumerate(point_plan.limits):
+        weight, own = SEVERITY[limit.level], limit.slot == point_plan.slot
+        held = _against(limit, values, length)
+        worked_out = ~(numpy.isnan(held.value) | numpy.isnan(held.limit))
+        unknown = unknown | ~worked_out
+        passed = judged.severity == PASS
+        nearer = worked_out & ~held.crossed & (~counted | (passed & own & (held.margin < judged.margin)))
+        takes = (held.crossed & ((judged.severity != weight) | own)) | nearer
         counted = counted | takes
-        made_value, made_limit, made_margin = (
-            numpy.where(takes, new, old)
-            for new, old in ((value, made_value), (limit, made_limit), (margin, made_margin))
-        )
-        made_bound = numpy.where(takes, order, made_bound)
+        judged.severity = numpy.where(held.crossed, weight, judged.severity)
+        judged.value = numpy.where(takes, held.value, judged.value)
+        judged.limit = numpy.where(takes, held.limit, judged.limit)
+        judged.margin = numpy.where(takes, held.margin, judged.margin)
+        judged.counting = numpy.where(takes, order, judged.counting)
     # A limit that cannot be looked at hides no fail that another one shows.
-    severity = numpy.where(unknown & ~((severity == 2) & beyond_doubt), NOT_CHECKED, severity)
-    held_back = (severity == 2) & bool(one.at_worst == "warn")
-    severity = numpy.where(held_back, 1, severity)
-    point = numpy.where(severity >= 0, position, -1)
-    return Column(severity, made_value, made_limit, made_margin, point, made_bound), held_back
+    hidden = unknown & ~((judged.severity == FAIL) & beyond_doubt)
+    judged.severity = numpy.where(hidden, NOT_CHECKED, judged.severity)
+    held_back = (judged.severity == FAIL) & (point_plan.at_worst == "warn")
+    judged.severity = numpy.where(held_back, WARN, judged.severity)
+    judged.point = numpy.where(judged.severity >= 0, position, -1)
+    return judged, held_back
 
 
-def bounds_of(one: Judged) -> list[tuple[str, tuple]]:
-    """The limits of one point in the order they are looked at, each with its level."""
-    return [(level, bound) for level in ("warn", "fail") for bound in one.bounds.get(level, ())]
+class _Against(NamedTuple):
+    """A value held against one limit."""
+
+    value: FloatColumn
+    limit: FloatColumn
+    margin: FloatColumn
+    crossed: BoolColumn
 
 
-def _column(value: object, length: int) -> numpy.ndarray:
-    return numpy.broadcast_to(numpy.asarray(numpy.nan if value is None else value, float), (length,))
+def _against(limit: Limit, values: ColumnValues, length: int) -> _Against:
+    value = _column(values[limit.slot], length)
+    edge = _column(limit.number if limit.limit_slot is None else values[limit.limit_slot], length)
+    above = limit.bound.side == "above"
+    with numpy.errstate(all="ignore"):
+        inside = edge - value if above else value - edge
+        margin = numpy.where(edge == 0, numpy.nan, inside / numpy.abs(edge))
+    # What is not a number crosses nothing.
+    return _Against(value, edge, margin, value > edge if above else value < edge)
+
+
+def _column(value: float | FloatColumn, length: int) -> FloatColumn:
+    return numpy.broadcast_to(numpy.asarray(value, float), (length,))

@@ -1,235 +1,183 @@
 """Under assumptions: how far a check's value may lie from the one shown, which verdicts that reaches, what would narrow it."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from service.evaluation.judging.combination import Combined, combined
-from service.evaluation.judging.judge import Judgement
-from service.evaluation.known import Known
-from service.evaluation.planning.plan import CheckPlan, Judged, Plan
-from service.evaluation.running.reruns import Chain, Changed, Reruns
+from service.evaluation.judging.judge import JudgedCheck
+from service.evaluation.judging.movers import Movers, MoversByPoints
+from service.evaluation.planning.check_plan import CheckPlan, Limit, PointPlan
+from service.evaluation.running.reruns import Change
+from service.evaluation.running.run import Run, Values
 
-# A check is moved at the points that decided it; plans see few combinations of them.
-COMBINATIONS_KEPT = 8
 VERDICTS = ("pass", "warn", "fail")
-
-
-@dataclass(frozen=True, slots=True)
-class Mover:
-    """Something that may lie between two ends: an assumption, or a number given with a tolerance (whose ends come with the build)."""
-
-    slot: int
-    input: str | None
-    name: str
-    ends: tuple[float, ...] | None
-    chain: Chain
+NO_SHIFT = (0.0, 0.0)
 
 
 @dataclass(slots=True)
 class Spread:
-    """What is not certain about one verdict."""
+    """What is not certain about one verdict, and what that comes from.
+
+    `shares` and `stated`: the part of the squared width of what decides the verdict, the largest first; by input that was
+    not given, and by assumption about an input that was given (the exact density of the fuel named, for instance).
+    """
 
     low: float
     high: float
     could_be: tuple[str, ...]
-    shares: dict[str, float]
-    """Unknown input -> its part of the squared width of what decides the verdict; the largest first."""
+    shares: dict[str, float] = field(default_factory=dict)
+    stated: dict[str, float] = field(default_factory=dict)
 
 
-class Movers:
-    """What can move the verdicts of one plan at the points that decided them."""
-
-    def __init__(self, plan: Plan, known: Known, slots: dict[str, int], points: list[Judged]):
-        wanted = {
-            slot
-            for here in points
-            for bounds in here.bounds.values()
-            for _, slot, _, limit_slot in bounds
-            for slot in (slot, limit_slot)
-            if slot is not None
-        }
-        self.reruns = Reruns(plan.steps, wanted)
-        self.all: list[Mover] = []
-        for lean in plan.leans:
-            if lean.row:
-                ends = tuple(
-                    end for end in dict.fromkeys((lean.row.low, lean.row.high)) if end != lean.row.typical
-                )
-                self._add(wanted, slots[f"assumed__{lean.id}"], lean.input, lean.id, ends)
-        for name in sorted(known.tolerances):
-            self._add(wanted, slots[name], None, name, None)
-        self._touching: dict[tuple[int, int | None], list[int]] = {}
-
-    def _add(
-        self, wanted: set[int], slot: int, path: str | None, name: str, ends: tuple[float, ...] | None
-    ) -> None:
-        chain = self.reruns.chain(slot)
-        if ends != () and not wanted.isdisjoint(chain.changes):
-            self.all.append(Mover(slot, path, name, ends, chain))
-
-    def touching(self, slot: int, limit_slot: int | None) -> list[int]:
-        """Positions of the movers that move either of two slots."""
-        key = (slot, limit_slot)
-        if key not in self._touching:
-            self._touching[key] = [
-                position
-                for position, mover in enumerate(self.all)
-                if slot in mover.chain.changes or limit_slot in mover.chain.changes
-            ]
-        return self._touching[key]
-
-
-class Moved:
+class Spreads:
     """One run, and beside it the runs with each mover at each of its ends."""
 
-    def __init__(
-        self,
-        plan: Plan,
-        known: Known,
-        slots: dict[str, int],
-        base: Changed,
-        judged: list[tuple[CheckPlan, Judgement]],
-    ):
-        self.base = base
-        # Only the point that decided a check is run again; the others are taken to move as it does, which saves most of the integrals.
-        self.points = {
-            one.check.id: next(here for here in one.judged if here.point == made.point)
-            for one, made in judged
-        }
-        here = list(self.points.values())
-        key = tuple([point.slot for point in here])
-        self.movers = plan.movers.get(key)
-        if self.movers is None:
-            if len(plan.movers) >= COMBINATIONS_KEPT:
-                plan.movers.clear()
-            self.movers = plan.movers[key] = Movers(plan, known, slots, here)
-        self.ends = self._run(known)
+    def __init__(self, run: Run, slots: dict[str, int], judged: list[JudgedCheck]):
+        self.base, self.failed = run.figures
+        # Only the point that decided a check is run again; the others are taken to move as it does, which saves most of
+        # the integrals.
+        points = [judgement.point_plan for _, judgement in judged]
+        by_points = run.plan.kept.once(MoversByPoints, MoversByPoints)
+        self.movers: Movers = by_points.of(run, slots, points)
+        self.ends = self._run_ends(run)
         self._between: dict[int, Combined] = {}
 
-    def _run(self, known: Known) -> list[tuple[list, list]]:
-        """The values with each mover at its low and at its high end; the run itself stands in for an end that is the typical value."""
+    def _run_ends(self, run: Run) -> list[tuple[Values, Values]]:
+        """The values with each mover at its low and at its high end; the run itself stands in for a typical value."""
         changes, counts = [], []
         for mover in self.movers.all:
-            ends = mover.ends or known.tolerances[mover.name]
+            ends = mover.ends or run.known.tolerances[mover.name]
             counts.append(len(ends))
-            changes += [(mover.chain, {mover.slot: end}) for end in ends]
-        made = iter(self.movers.reruns.run(self.base, changes))
-        return [(next(made).values, next(made).values if count > 1 else self.base.values) for count in counts]
+            changes += [Change(mover.chain, {mover.slot: end}) for end in ends]
+        figures = iter(self.movers.reruns.run(run.figures, changes))
+        return [(next(figures).values, next(figures).values if count > 1 else self.base) for count in counts]
 
     def between(self, slot: int) -> Combined:
         """From where to where a value may lie."""
         if slot not in self._between:
-            ends = self.ends
-            self._between[slot] = combined(
-                self.base.values[slot],
-                [
-                    (ends[position][0][slot], ends[position][1][slot])
-                    for position in self.movers.touching(slot, None)
-                ],
-            )
+            ends = [self.ends[position] for position in self.movers.touching(slot, None)]
+            self._between[slot] = combined(self.base[slot], [(low[slot], high[slot]) for low, high in ends])
         return self._between[slot]
 
-    def spread(self, one: CheckPlan, made: Judgement) -> Spread | None:
+    def of(self, judged: JudgedCheck) -> Spread | None:
         """The spread of one judgement; None where nothing moves it."""
-        here = self.points[one.check.id]
-        _, slot, _, limit_slot = next(
-            entry for bounds in here.bounds.values() for entry in bounds if entry[0] is made.bound
-        )
-        touching = self.movers.touching(slot, limit_slot)
-        if not touching:
+        limit = judged.judgement.counting
+        if not self.movers.touching(limit.slot, limit.limit_slot):
             return None
-        base = self._gap(self.base.values, slot, limit_slot)
-        widths: dict[str, float] = {}
-        for position in touching:
-            path = self.movers.all[position].input
-            if path:
-                one_end, other_end = self.ends[position]
-                low, high = self._gap(one_end, slot, limit_slot), self._gap(other_end, slot, limit_slot)
-                if low > high:
-                    low, high = high, low
-                width = (high if high > base else base) - (low if low < base else base)
-                if width > 0:
-                    widths[path] = widths.get(path, 0.0) + width * width
+        low, high, *_ = self.between(limit.slot)
+        spread = Spread(low, high, self._could_be(judged.plan, judged.judgement.point_plan))
+        widths = self._squared_widths(limit)
         total = sum(widths.values())
-        shares = {path: width / total for path, width in sorted(widths.items(), key=lambda item: -item[1])}
-        low, high, *_ = self.between(slot)
-        return Spread(low, high, self._could_be(one, here), shares)
+        for (stated, name), width in sorted(widths.items(), key=lambda item: -item[1]):
+            (spread.stated if stated else spread.shares)[name] = width / total
+        return spread
 
-    def _gap(self, values: list, slot: int, limit_slot: int | None) -> float:
+    def _squared_widths(self, limit: Limit) -> dict[tuple[bool, str], float]:
+        """How much each cause moves the value against its limit, by (stated, name)."""
+        base = self._gap(self.base, limit)
+        widths: dict[tuple[bool, str], float] = {}
+        for position in self.movers.touching(limit.slot, limit.limit_slot):
+            mover = self.movers.all[position]
+            if mover.cause:
+                low, high = sorted(self._gap(end, limit) for end in self.ends[position])
+                width = max(high, base) - min(low, base)
+                if width > 0:
+                    key = (mover.stated, mover.cause)
+                    widths[key] = widths.get(key, 0.0) + width * width
+        return widths
+
+    def _gap(self, values: Values, limit: Limit) -> float:
         """A value above its limit, where the limit moves as well."""
-        value = values[slot] if limit_slot is None else values[slot] - values[limit_slot]
-        return (
-            value
-            if value == value
-            else self.base.values[slot] - (0.0 if limit_slot is None else self.base.values[limit_slot])
-        )
+        slot, limit_slot = limit.slot, limit.limit_slot
+        gap = values[slot] if limit_slot is None else values[slot] - values[limit_slot]
+        if gap == gap:
+            return gap
+        return self.base[slot] - (0.0 if limit_slot is None else self.base[limit_slot])
 
-    def _could_be(self, one: CheckPlan, here: Judged) -> tuple[str, ...]:
+    # Which verdicts a check can reach. At each point the ends of its value are held against each limit:
+    #
+    #     warn at 80, fail at 92        could be
+    #     |74====90|                    pass, warn     a limit inside the range may or may not be crossed
+    #           |83====95|              warn, fail     the warn limit is crossed whatever is assumed
+    #
+    # Only the point that decided has been run with each mover at its ends. Every other point is taken to move by the same
+    # shift, along its own limits. Then the points are put together as judging does, worst first: the check can fail if any
+    # point can; it can warn or pass only if no point fails for certain; it passes only if every point can pass. Last come
+    # the things that soften or sharpen a verdict: a check that is eased warns where it failed, and a second look that fails
+    # turns a pass into a warning.
+    def _could_be(self, plan: CheckPlan, decided: PointPlan) -> tuple[str, ...]:
         """The verdicts the check can reach over all its points."""
-        *_, least, most = self.between(here.slot)
-        value = self.base.values[here.slot]
+        *_, least, most = self.between(decided.slot)
+        value = self.base[decided.slot]
         shift = (least - value, most - value)
-        points = [
-            self._at_point(point, None if point is here else shift)
-            for point in one.judged
-            if point.slot not in self.base.failed
-        ]
+        points = self._reached(plan.points, shift, decided)
         could = set()
-        if any("fail" in point for point in points):
+        if any("fail" in verdicts for verdicts in points):
             could.add("fail")
-        if all(point != {"fail"} for point in points):
-            if any("warn" in point for point in points):
+        if all(verdicts != {"fail"} for verdicts in points):
+            if any("warn" in verdicts for verdicts in points):
                 could.add("warn")
-            if all("pass" in point for point in points):
+            if all("pass" in verdicts for verdicts in points):
                 could.add("pass")
-        if one.eased and "fail" in could:
+        if plan.eased and "fail" in could:
             could = (could - {"fail"}) | {"warn"}
-        if "pass" in could and one.second:
-            second = [
-                self._at_point(point, shift) for point in one.second if point.slot not in self.base.failed
-            ]
-            if any("fail" in point for point in second):
+        if "pass" in could and plan.second_look:
+            second_look = self._reached(plan.second_look, shift, None)
+            if any("fail" in verdicts for verdicts in second_look):
                 could.add("warn")
-            if any(point == {"fail"} for point in second):
+            if any(verdicts == {"fail"} for verdicts in second_look):
                 could.discard("pass")
         return tuple([verdict for verdict in VERDICTS if verdict in could])
 
-    def _at_point(self, here: Judged, shift: tuple[float, float] | None) -> set[str]:
+    def _reached(
+        self, points: list[PointPlan], shift: tuple[float, float], decided: PointPlan | None
+    ) -> list[set[str]]:
+        """The verdicts each point can reach; the one that decided by its own runs, the others by its shift."""
+        return [
+            self._at_point(point_plan, None if point_plan is decided else shift)
+            for point_plan in points
+            if point_plan.slot not in self.failed
+        ]
+
+    def _at_point(self, point_plan: PointPlan, shift: tuple[float, float] | None) -> set[str]:
         """The verdicts one point can reach."""
-        (may_warn, must_warn), (may_fail, must_fail) = (
-            self._crossed(here, level, shift) for level in ("warn", "fail")
-        )
+        may_warn, must_warn = self._crossed(point_plan, "warn", shift)
+        may_fail, must_fail = self._crossed(point_plan, "fail", shift)
         could = set()
         if may_fail:
-            could.add("warn" if here.at_worst else "fail")
+            could.add("warn" if point_plan.at_worst else "fail")
         if may_warn and not must_fail:
             could.add("warn")
         if not must_warn and not must_fail:
             could.add("pass")
         return could
 
-    def _crossed(self, here: Judged, level: str, shift: tuple[float, float] | None) -> tuple[bool, bool]:
+    def _crossed(
+        self, point_plan: PointPlan, level: str, shift: tuple[float, float] | None
+    ) -> tuple[bool, bool]:
         """Whether any limit of a level may be crossed, and whether one is crossed whatever is assumed."""
         may = must = False
-        base, failed = self.base
-        for bound, slot, number, limit_slot in here.bounds.get(level, ()):
-            if slot in failed or limit_slot in failed:
+        for limit in point_plan.limits:
+            if limit.level != level or limit.slot in self.failed or limit.limit_slot in self.failed:
                 continue
-            if shift:
-                over = self._gap(base, slot, limit_slot) - (number or 0.0)
-                low, high = (over + shift[0], over + shift[1]) if slot == here.slot else (over, over)
-            elif limit_slot is None:
-                *_, least, most = self.between(slot)
-                low, high = least - number, most - number
-            else:
-                gaps = [
-                    (self._gap(low, slot, limit_slot), self._gap(high, slot, limit_slot))
-                    for low, high in (
-                        self.ends[position] for position in self.movers.touching(slot, limit_slot)
-                    )
-                ]
-                *_, low, high = combined(self._gap(base, slot, limit_slot), gaps)
-            if bound.side == "below":
+            moved = shift if shift is None or limit.slot == point_plan.slot else NO_SHIFT
+            low, high = self._past(limit, moved)
+            if limit.bound.side == "below":
                 low, high = -high, -low
             may = may or high > 0
             must = must or low > 0
         return may, must
+
+    def _past(self, limit: Limit, shift: tuple[float, float] | None) -> tuple[float, float]:
+        """From where to where a value lies above its limit: by a shift, or without one by its own runs."""
+        over = self._gap(self.base, limit)
+        if shift:
+            over -= limit.number
+            return over + shift[0], over + shift[1]
+        if limit.limit_slot is None:
+            *_, least, most = self.between(limit.slot)
+            return least - limit.number, most - limit.number
+        ends = [self.ends[position] for position in self.movers.touching(limit.slot, limit.limit_slot)]
+        *_, least, most = combined(
+            over, [(self._gap(low, limit), self._gap(high, limit)) for low, high in ends]
+        )
+        return least, most

@@ -17,12 +17,12 @@ class Needs:
         self.resolution = resolution
         self.rulebook = resolution.rulebook
         self.memo: dict[str, list[Group] | None] = {}
-        self.inputs = {}
-        for one in self.rulebook.inputs.values():
-            for word in one.words.values():
-                self.inputs[identifier(word)] = one.path
-            if one.kind in ("curve", "map"):
-                self.inputs[identifier(one.path)] = one.path
+        self.inputs: dict[str, str] = {}
+        for field in self.rulebook.inputs.values():
+            for word in field.words.values():
+                self.inputs[identifier(word)] = field.path
+            if field.kind in ("curve", "map"):
+                self.inputs[identifier(field.path)] = field.path
 
     def of(self, name: str) -> list[Group] | None:
         """Groups of input paths; empty when known, None when nothing a client can say would help."""
@@ -62,7 +62,7 @@ class Needs:
             return None
         for name in route.route.given:
             if name not in self.resolution.given:
-                groups = groups + [(self.inputs[name],)]
+                groups = [*groups, (self.inputs[name],)]
         for used in route.names:
             more = self.of(used)
             if more is None:

@@ -1,6 +1,8 @@
-"""Which names are known, by which route and leaning on which assumptions; decided from names and choices, never from values."""
+"""Which names are known, by which route and on which assumptions: decided from names and choices, never from values."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import TypeVar
 
 from service.evaluation.known import Known
 from service.rulebook.formulas.graph import Node, RouteNode
@@ -10,16 +12,34 @@ from service.rulebook.parse.inputs import UNKNOWN
 from service.rulebook.rulebook import Rulebook
 
 NOTHING: frozenset[str] = frozenset()
+Row = TypeVar("Row")
 
 
 @dataclass(frozen=True, slots=True)
 class Lean:
-    """An assumption as this build leans on it: the row taken, or the `unknown` row of a table."""
+    """An assumption as this build takes it: the row that fits, or the `unknown` row of a table.
+
+    `stated`: its input was given, and the row says how far what was given may differ from the typical figure.
+    """
 
     id: str
     input: str | None
     row: AssumptionRow | None
     table: str | None = None
+    stated: bool = False
+
+    @property
+    def certain_row(self) -> AssumptionRow:
+        """The row of an assumption that is no table."""
+        assert self.row is not None, f"{self.id} is a table"
+        return self.row
+
+    @property
+    def ends(self) -> tuple[float, ...]:
+        """Between which figures the right one may lie, without an end that is the typical figure; none for a table."""
+        if self.row is None:
+            return ()
+        return tuple(end for end in dict.fromkeys((self.row.low, self.row.high)) if end != self.row.typical)
 
 
 class Resolution:
@@ -60,19 +80,26 @@ class Resolution:
                     self._preset(identifier(f"{table.name}.{column}"), cell, leaning)
 
     def _assumptions(self) -> None:
-        for one in self.rulebook.assumptions.values():
-            words = tuple(self.choices.get(choice, UNKNOWN) for choice in one.by)
-            for row in one.rows:
-                if all(wanted in ("*", word) for wanted, word in zip(row.pattern, words)):
-                    self.leans[one.name] = Lean(one.name, one.stands_for, row)
-                    # A figure without spread for a choice that was made is a fact of that choice; nothing leans on it.
-                    settled = row.low == row.high and one.stands_for in self.choices
-                    leaning = NOTHING if settled else frozenset({one.name})
-                    self._preset(f"assumed__{one.name}", row.typical, leaning)
-                    # The ends are what is usual, a fact to judge against; only the typical value stands in for an input.
-                    self._preset(f"lowest__{one.name}", row.low, NOTHING)
-                    self._preset(f"highest__{one.name}", row.high, NOTHING)
-                    break
+        for assumption in self.rulebook.assumptions.values():
+            row = self.row_of(assumption.by, [(row.pattern, row) for row in assumption.rows])
+            if row is None:
+                continue
+            name, stated = assumption.name, assumption.stands_for in self.choices
+            self.leans[name] = Lean(name, assumption.stands_for, row, stated=False)
+            # A figure without spread for a choice that was made is a fact of that choice: nothing is assumed.
+            settled = stated and row.low == row.high
+            self._preset(f"assumed__{name}", row.typical, NOTHING if settled else frozenset({name}))
+            # The ends are what is usual, a fact to judge against; only the typical value stands in for an input.
+            self._preset(f"lowest__{name}", row.low, NOTHING)
+            self._preset(f"highest__{name}", row.high, NOTHING)
+
+    def row_of(self, by: tuple[str, ...], rows: Iterable[tuple[tuple[str, ...], Row]]) -> Row | None:
+        """Of rows with a pattern of words each (`*`: any), the first that fits the choices made."""
+        words = [self.choices.get(choice, UNKNOWN) for choice in by]
+        for pattern, row in rows:
+            if all(expected in ("*", word) for expected, word in zip(pattern, words)):
+                return row
+        return None
 
     def holds(self, guard: Guard) -> bool:
         """Whether the choices made satisfy a guard."""
@@ -93,7 +120,7 @@ class Resolution:
         return name in self.leaves or self.route(name) is not None
 
     def lean(self, name: str) -> frozenset[str]:
-        """The assumptions a known name leans on."""
+        """The assumptions behind a known name."""
         leaning = self.leaves.get(name)
         if leaning is None:
             self.route(name)

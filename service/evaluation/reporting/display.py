@@ -2,6 +2,7 @@
 
 from functools import lru_cache
 
+from service.json_object import JsonObject
 from service.rulebook.rulebook import Rulebook
 from service.units.units import find_unit
 
@@ -9,25 +10,34 @@ from service.units.units import find_unit
 class Shower:
     """Shows SI values in one unit with a number of significant digits."""
 
-    __slots__ = ("unit", "factor", "offset", "_suffix", "_digits", "_whole_from")
+    __slots__ = ("_digits", "_suffix", "_whole_from", "factor", "offset", "unit")
 
     def __init__(self, dimension: str, unit: str, digits: int):
-        found = find_unit(dimension, unit)
-        self.unit = found.text
-        self.factor = found.factor
-        self.offset = found.offset
-        self._suffix = f" {found.text}" if found.text else ""
+        shown_in = find_unit(dimension, unit)
+        self.unit = shown_in.text
+        self.factor = shown_in.factor
+        self.offset = shown_in.offset
+        self._suffix = f" {shown_in.text}" if shown_in.text else ""
         self._digits = f".{digits}g"
         self._whole_from = 10**digits - 0.5
 
     def text(self, value: float) -> str:
         """'402 lb-ft': rounded for people."""
-        return self._plain((value - self.offset) / self.factor) + self._suffix
+        return self._plain(self.number(value)) + self._suffix
 
-    def measure(self, value: float) -> dict:
+    def number(self, value: float) -> float:
+        """A value in the unit shown."""
+        return (value - self.offset) / self.factor
+
+    def measure(self, value: float) -> JsonObject:
         """The three forms of a number in a reply; the value is written to ten significant digits."""
-        number = (value - self.offset) / self.factor
+        number = self.number(value)
         return {"value": ten_digits(number), "unit": self.unit, "text": self._plain(number) + self._suffix}
+
+    def between(self, low: float, high: float) -> str:
+        """'74 to 90 %'."""
+        start, end = self.text(low), self.text(high)
+        return f"{start.removesuffix(self._suffix) if self._suffix else start} to {end}"
 
     def _plain(self, number: float) -> str:
         """No exponent and no idle zeros; whole digits are never cut."""

@@ -1,53 +1,67 @@
-"""A spread in a reply: its range, and one sentence on what the verdict hangs on."""
+"""A spread in a reply: its range, and one sentence on what the verdict depends on."""
 
 from service.evaluation.judging.spread import Spread
+from service.evaluation.planning.plan import Plan
 from service.evaluation.reporting.display import Shower
-from service.rulebook.rulebook import Rulebook
-
-# Nobody asks a customer more than this about one check; all of them come at full.
-SETTLED_BY_AT_SUMMARY = 3
+from service.evaluation.reporting.sentences import Writer
+from service.json_object import JsonObject
 
 
-def doubt(
-    rulebook: Rulebook, shower: Shower, spread: Spread | None, verdict: str, unsized: list[str], full: bool
-) -> dict:
-    """The words `range`, `could_be` and `settle_by` of a check; `unsized`: unknown choices whose effect has no two ends."""
-    made = {}
+def doubt(shower: Shower, spread: Spread | None, verdict: str, settle_by: list[str]) -> JsonObject:
+    """The words `range`, `could_be` and `settle_by` of a check."""
+    words: JsonObject = {}
     if spread and spread.low < spread.high:
         low, high = shower.measure(spread.low), shower.measure(spread.high)
-        made["range"] = {
+        words["range"] = {
             "low": low["value"],
             "high": high["value"],
             "unit": shower.unit,
-            "text": between(shower, spread),
+            "text": shower.between(spread.low, spread.high),
         }
-    made["could_be"] = list(spread.could_be) if spread else [verdict]
-    settle_by = list(dict.fromkeys([*(spread.shares if spread else ()), *unsized]))
+    words["could_be"] = list(spread.could_be) if spread else [verdict]
     if settle_by:
-        made["settle_by"] = settle_by if full else settle_by[:SETTLED_BY_AT_SUMMARY]
-    return made
+        words["settle_by"] = settle_by
+    return words
 
 
-def doubt_sentence(rulebook: Rulebook, shower: Shower, spread: Spread | None) -> str:
-    """What the verdict hangs on, where it could be another one; else nothing."""
-    if spread is None or len(spread.could_be) < 2:
-        return ""
-    first = next(iter(spread.shares), None)
-    hangs_on = (
-        f"That hangs {'mostly ' if len(spread.shares) > 1 else ''}on the {lower(rulebook.inputs[first].label)}, not stated:"
-        if first
-        else "That hangs on figures not stated:"
-    )
-    span = f" {between(shower, spread)}," if shower.text(spread.low) != shower.text(spread.high) else ""
-    return f"{hangs_on}{span} so it could {_either(spread.could_be)}."
+class DoubtWriter:
+    """Says what verdicts of one rulebook depend on."""
 
+    def __init__(self, writer: Writer):
+        self.rulebook = writer.rulebook
+        self.writer = writer
 
-def between(shower: Shower, spread: Spread) -> str:
-    """'74 to 90 %'."""
-    low, high = shower.text(spread.low), shower.text(spread.high)
-    if shower.unit and low.endswith(f" {shower.unit}"):
-        low = low.removesuffix(f" {shower.unit}")
-    return f"{low} to {high}"
+    def cause(self, spread: Spread | None, unsized: list[str], plan: Plan, system: str) -> str:
+        """What could turn a verdict, most of all: 'the rail pressure, not stated'; nothing where nothing could.
+
+        `unsized`: unknown choices whose effect has no two ends. Of an input that was stated nothing more can be asked; what
+        is left open is a figure behind it, told with its range: 'the density of the fluid, 0.72 to 0.775 kg/L'.
+        """
+        if spread is None or len(spread.could_be) < 2:
+            return ""
+        path, assumption = next(iter(spread.shares), None), next(iter(spread.stated), None)
+        if assumption and (path is None or spread.stated[assumption] > spread.shares[path]):
+            return self._figure_behind(assumption, plan, system)
+        path = path or next(iter(unsized), None)
+        return f"the {lower(self.rulebook.inputs[path].label)}, not stated" if path else ""
+
+    def _figure_behind(self, assumption: str, plan: Plan, system: str) -> str:
+        row = plan.resolution.leans[assumption].certain_row
+        shower = self.writer.shower_of(f"assumed__{assumption}", system)
+        label = self.rulebook.assumptions[assumption].label
+        return f"the {lower(label)}, {shower.between(row.low, row.high)}"
+
+    def sentence(self, shower: Shower, spread: Spread | None, plan: Plan, system: str) -> str:
+        """What the verdict depends on, where it could be another one; else nothing."""
+        if spread is None or len(spread.could_be) < 2:
+            return ""
+        cause = self.cause(spread, [], plan, system)
+        mostly = "mostly " if len(spread.shares) + len(spread.stated) > 1 else ""
+        start = f"That hangs {mostly}on {cause}:" if cause else "That hangs on figures not stated:"
+        span = ""
+        if shower.text(spread.low) != shower.text(spread.high):
+            span = f" {shower.between(spread.low, spread.high)},"
+        return f"{start}{span} so it could {_either(spread.could_be)}."
 
 
 def lower(label: str) -> str:

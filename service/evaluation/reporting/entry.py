@@ -1,15 +1,66 @@
 """The entry of one judged check in a reply: value, limit, doubt, explanation, working."""
 
-from service.evaluation.judging.judge import Judgement
+from dataclasses import dataclass
+
+from service.evaluation.judging.judge import JudgedCheck, Judgement
 from service.evaluation.judging.spread import Spread
-from service.evaluation.planning.plan import CheckPlan, Plan
-from service.evaluation.reporting.doubt import doubt, doubt_sentence
-from service.evaluation.reporting.sentences import Writer, say
-from service.evaluation.reporting.working import working
+from service.evaluation.planning.plan import Plan
+from service.evaluation.reporting.display import Shower
+from service.evaluation.reporting.doubt import DoubtWriter, doubt
+from service.evaluation.reporting.sentences import Place, Prepared, Writer, say
+from service.evaluation.reporting.working import WorkingWriter
+from service.evaluation.request import Request
+from service.evaluation.running.run import Run
+from service.json_object import JsonObject
 from service.rulebook.rulebook import Rulebook
 
+# Nobody asks a customer more than this about one check; all of them come at full.
+SETTLED_BY_AT_SUMMARY = 3
 
-def source_of(rulebook: Rulebook, id: str, full: bool) -> dict:
+
+@dataclass(slots=True)
+class Entry:
+    """One check of a reply, and what a headline says of it: its first sentence, and what could turn its verdict.
+
+    `all_stated`: what could turn it lies behind inputs that were given.
+    """
+
+    words: JsonObject
+    first: str
+    cause: str = ""
+    all_stated: bool = False
+
+    @property
+    def check(self) -> str:
+        return str(self.words["check"])
+
+    @property
+    def verdict(self) -> str:
+        return str(self.words["verdict"])
+
+    @property
+    def in_doubt(self) -> bool:
+        return len(self.words.get("could_be", ())) > 1
+
+
+@dataclass(frozen=True, slots=True)
+class Wording:
+    """What an entry takes from plan, point, verdict and units only."""
+
+    shower: Shower
+    sentences: list[Prepared]
+    eased: list[Prepared]
+    second_look: list[Prepared]
+    source: JsonObject
+    leans_on: list[str]
+    unsized: list[str]
+
+
+class Wordings(dict[tuple[object, ...], Wording]):
+    """The wordings of one check in one plan; filled by EntryWriter._wording alone."""
+
+
+def source_of(rulebook: Rulebook, id: str, full: bool) -> JsonObject:
     """How far a number may be trusted; at full with the citation."""
     source = rulebook.sources[id]
     return {"kind": source.kind, "citation": source.citation} if full else {"kind": source.kind}
@@ -18,118 +69,125 @@ def source_of(rulebook: Rulebook, id: str, full: bool) -> dict:
 class EntryWriter:
     """Writes the entries of one rulebook."""
 
-    def __init__(self, rulebook: Rulebook, writer: Writer):
-        self.rulebook = rulebook
+    def __init__(self, writer: Writer):
+        self.rulebook = writer.rulebook
         self.writer = writer
+        self.working = WorkingWriter(writer)
+        self.doubts = DoubtWriter(writer)
 
-    def entry(
-        self,
-        one: CheckPlan,
-        made: Judgement,
-        spread: Spread | None,
-        request,
-        plan: Plan,
-        values: list,
-        failed: dict[int, int],
-    ) -> tuple[dict, str]:
-        """The entry and its first sentence, which is what a headline says."""
-        check, system, full = one.check, request.units, request.detail == "full"
-        static = self._static(one, made, plan, system, full)
-        shower = static["shower"]
+    def entry(self, judged: JudgedCheck, spread: Spread | None, run: Run, request: Request) -> Entry:
+        """The entry of a judged check."""
+        check_plan, judgement = judged
+        check = check_plan.check
+        wording = self._wording(judged, run.plan, request)
         # A pass at summary is short: what was judged, and that nothing was found.
-        short = made.verdict == "pass" and not full
-        entry = (
-            {"check": check.id, "verdict": made.verdict}
-            if short
-            else {"check": check.id, "title": check.title, "verdict": made.verdict}
-        )
-        entry["value"] = shower.measure(made.value)
+        short = judgement.verdict == "pass" and not request.full
+        words: JsonObject = {"check": check.id}
         if not short:
-            entry["limit"] = shower.measure(made.limit) | {
-                "side": made.bound.side,
-                "source": static["source"],
-            }
-            if made.margin is not None:
-                entry["margin"] = round(made.margin, 4)
-        if made.point:
-            entry["judged_at"] = made.point
-        if one.not_judged or made.unworked:
-            entry["not_judged_at"] = [*one.not_judged, *made.unworked]
-        in_doubt = "ranges" in request.include
-        if in_doubt and (one.leaning or spread):
-            entry |= doubt(self.rulebook, shower, spread, made.verdict, static["unsized"], full)
-        first, rest = self._explanation(static, made, values, failed, short)
-        if in_doubt and (sentence := doubt_sentence(self.rulebook, shower, spread)):
-            rest.append(sentence)
-        entry["explanation"] = " ".join([first, *rest])
-        if one.leaning:
-            entry["leans_on"] = static["leans_on"]
+            words["title"] = check.title
+        words["verdict"] = judgement.verdict
+        words |= _figures(judgement, wording, short)
+        if check_plan.not_judged or judgement.not_worked_out:
+            words["not_judged_at"] = [*check_plan.not_judged, *judgement.not_worked_out]
+        first, *rest = self._explanation(judgement, wording, run, short)
+        entry = Entry(words, first)
+        if "ranges" in request.include:
+            if check_plan.leaning or spread:
+                words |= doubt(
+                    wording.shower, spread, judgement.verdict, _settle_by(wording, spread, request)
+                )
+            rest.append(self.doubts.sentence(wording.shower, spread, run.plan, request.units))
+            entry.cause = self.doubts.cause(spread, wording.unsized, run.plan, request.units)
+            entry.all_stated = bool(spread and spread.stated and not spread.shares and not wording.unsized)
+        words["explanation"] = " ".join([first, *(sentence for sentence in rest if sentence)])
+        if check_plan.leaning:
+            words["leans_on"] = wording.leans_on
         if not short and check.cautions:
-            entry["cautions"] = check.cautions
-        if full:
-            names = [
-                self.rulebook.identify(bound.judges, made.point)
-                for bounds in check.limits.values()
-                for bound in bounds
-            ]
-            names += [
-                name
-                for shown in check.shows
-                if plan.resolution.known(name := self.rulebook.identify(shown, made.point))
-            ]
-            entry["working"] = working(
-                self.rulebook,
-                self.writer,
-                plan,
-                list(dict.fromkeys([self.rulebook.identify(check.judges, made.point), *names])),
-                values,
-                failed,
-                system,
-            )
-        return entry, first
+            words["cautions"] = check.cautions
+        if request.full:
+            words["working"] = self.working.lines(self._names(judged, run.plan), run, request.units)
+        return entry
 
-    def _explanation(
-        self, static: dict, made: Judgement, values: list, failed: dict[int, int], short: bool
-    ) -> tuple[str, list[str]]:
-        first = say(static["sentences"][:1], values, failed, made)
-        rest = (
-            [] if short else [say([sentence], values, failed, made) for sentence in static["sentences"][1:]]
-        )
-        if made.held_back:
+    def _explanation(self, judgement: Judgement, wording: Wording, run: Run, short: bool) -> list[str]:
+        """The first sentence, and the others, some of which may be empty."""
+        first = say(wording.sentences[:1], run.figures, judgement)
+        others = [] if short else wording.sentences[1:]
+        rest = [say([sentence], run.figures, judgement) for sentence in others]
+        if judgement.held_back:
             rest.append("The speed this is judged at is assumed, so it can warn and not fail.")
-        if made.eased:
-            rest.append(say(static["eased"], values, failed, made))
-        if made.second:
-            rest.append(say(static["second"], values, failed, made.second))
-        return first, [sentence for sentence in rest if sentence]
+        if judgement.eased:
+            rest.append(say(wording.eased, run.figures, judgement))
+        if judgement.second_look:
+            rest.append(say(wording.second_look, run.figures, judgement.second_look))
+        return [first, *rest]
 
-    def _static(self, one: CheckPlan, made: Judgement, plan: Plan, system: str, full: bool) -> dict:
-        """What hangs on plan, point, verdict and units only, made once."""
-        second = made.second.point if made.second else None
-        key = (made.point, second, made.verdict, made.eased, made.held_back, id(made.bound), system, full)
-        if key not in one.static:
-            check = one.check
-            judged = self.rulebook.identify(check.judges, made.point)
-            shown = self.rulebook.identify(made.bound.judges, made.point)
-            leans = [plan.resolution.leans[lean] for lean in one.leaning]
-            one.static[key] = {
-                "shower": self.writer.shower_of(shown, system),
-                "sentences": [
-                    self.writer.prepare(text, plan, made.point, shown, system)
-                    for text in check.text["fail" if made.eased or made.held_back else made.verdict]
-                ],
-                "eased": [
-                    self.writer.prepare(text, plan, made.point, judged, system)
-                    for text in check.text.get("eased", ())
-                ],
-                "second": [
-                    self.writer.prepare(text, plan, second, judged, system)
-                    for text in check.text["second_look"]
-                ]
-                if second
-                else [],
-                "source": source_of(self.rulebook, made.bound.source, full),
-                "leans_on": list(dict.fromkeys(lean.input or lean.id for lean in leans)),
-                "unsized": [lean.input for lean in leans if lean.table],
-            }
-        return one.static[key]
+    def _names(self, judged: JudgedCheck, plan: Plan) -> list[str]:
+        """What the working is shown of: the quantity judged, those with a limit, those the check shows besides."""
+        check, point = judged.plan.check, judged.judgement.point
+        bounds = [bound for bounds in check.limits.values() for bound in bounds]
+        names = [
+            self.rulebook.identify(name, point) for name in (check.judges or "", *(b.judges for b in bounds))
+        ]
+        shows = [self.rulebook.identify(name, point) for name in check.shows]
+        return list(dict.fromkeys([*names, *(name for name in shows if plan.resolution.known(name))]))
+
+    def _wording(self, judged: JudgedCheck, plan: Plan, request: Request) -> Wording:
+        """What depends on plan, point, verdict and units only, made once."""
+        judgement = judged.judgement
+        wordings = judged.plan.kept.once(Wordings, Wordings)
+        key = (
+            judgement.point,
+            judgement.second_look.point if judgement.second_look else None,
+            judgement.verdict,
+            judgement.eased,
+            judgement.held_back,
+            id(judgement.counting),
+            request.units,
+            request.full,
+        )
+        if key not in wordings:
+            wordings[key] = self._new_wording(judged, plan, request)
+        return wordings[key]
+
+    def _new_wording(self, judged: JudgedCheck, plan: Plan, request: Request) -> Wording:
+        (check_plan, judgement), system = judged, request.units
+        check, point = check_plan.check, judgement.point
+        shown = self.rulebook.identify(judgement.counting.bound.judges, point)
+        leans = [plan.resolution.leans[lean] for lean in check_plan.leaning]
+        level = "fail" if judgement.eased or judgement.held_back else judgement.verdict
+        at_limit = Place(point, shown, system)
+        at_value = Place(point, self.rulebook.identify(check.judges or "", point), system)
+        prepare = self.writer.prepare
+        # A second look is always at an operating point.
+        second_point = judgement.second_look.point if judgement.second_look else None
+        at_second_look = at_value._replace(point=second_point)
+        second_texts = check.text["second_look"] if second_point else ()
+        return Wording(
+            self.writer.shower_of(shown, system),
+            [prepare(sentence, plan, at_limit) for sentence in check.text[level]],
+            [prepare(sentence, plan, at_value) for sentence in check.text.get("eased", ())],
+            [prepare(sentence, plan, at_second_look) for sentence in second_texts],
+            source_of(self.rulebook, judgement.counting.bound.source, request.full),
+            list(dict.fromkeys(lean.input or lean.id for lean in leans)),
+            [lean.input for lean in leans if lean.table and lean.input],
+        )
+
+
+def _figures(judgement: Judgement, wording: Wording, short: bool) -> JsonObject:
+    """Value, limit, margin and operating point."""
+    shower = wording.shower
+    words: JsonObject = {"value": shower.measure(judgement.value)}
+    if not short:
+        side = judgement.counting.bound.side
+        words["limit"] = shower.measure(judgement.limit) | {"side": side, "source": wording.source}
+        if judgement.margin is not None:
+            words["margin"] = round(judgement.margin, 4)
+    if judgement.point:
+        words["judged_at"] = judgement.point
+    return words
+
+
+def _settle_by(wording: Wording, spread: Spread | None, request: Request) -> list[str]:
+    """The inputs that would settle the verdict, those that settle most of it first."""
+    inputs = list(dict.fromkeys([*(spread.shares if spread else ()), *wording.unsized]))
+    return inputs if request.full else inputs[:SETTLED_BY_AT_SUMMARY]

@@ -1,54 +1,70 @@
 """One plain sentence that says how it stands, fit to read aloud."""
 
+from dataclasses import dataclass
+
 from service.evaluation.reporting.doubt import lower
+from service.evaluation.reporting.entry import Entry
 from service.rulebook.rulebook import Rulebook
 
 
-def headline(
-    verdict: str,
-    checks: list[dict],
-    first: dict[str, str],
-    not_checked: list,
-    rulebook: Rulebook,
-    require: tuple[str, ...],
-    judged: set[str],
-) -> str:
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """How a build stands: the verdict of the whole, the checks judged, how many were not, and those that had to be."""
+
+    verdict: str
+    entries: list[Entry]
+    not_checked: int
+    require: tuple[str, ...] = ()
+    short: bool = False
+
+
+def headline(standing: Standing, rulebook: Rulebook) -> str:
     """The verdict of the whole in a sentence: what decides it, and how much was not judged.
 
-    `first`: the first sentence of each check; where there is none its title stands for it.
+    What decides it is told by the check's first sentence; in a short headline its title stands for it.
     """
-    open_ends = f" {_count(len(not_checked), 'check')} could not be judged." if not_checked else ""
+    verdict, entries = standing.verdict, standing.entries
+    open_ends = (
+        f" {_count(standing.not_checked, 'check')} could not be judged." if standing.not_checked else ""
+    )
     if verdict == "not_checked":
-        lacking = [one for one in require if one not in judged]
-        if lacking and judged:
-            return f"{rulebook.checks[lacking[0]].title}: this had to be decided and could not be with the numbers given."
-        return "Nothing could be judged with the numbers given; the questions say what is missing."
+        return _not_checked(standing, rulebook)
     if verdict == "pass":
-        return f"Nothing found in the numbers given: {_count(len(checks), 'check')} passed.{_in_doubt(checks, rulebook)}{open_ends}"
-    worst = [entry for entry in checks if entry["verdict"] == verdict]
-    worst.sort(key=lambda entry: entry.get("margin", 0.0))
-    said = first.get(worst[0]["check"]) or f"{lower(rulebook.checks[worst[0]['check']].title)}."
+        passed = f"{_count(len(entries), 'check')} passed."
+        return f"Nothing found in the numbers given: {passed}{_in_doubt(entries)}{open_ends}"
+    worst = [entry for entry in entries if entry.verdict == verdict]
+    worst.sort(key=lambda entry: entry.words.get("margin", 0.0))
+    decides = worst[0]
+    text = "" if standing.short else decides.first
+    text = text or f"{lower(rulebook.checks[decides.check].title)}."
+    cause = f" That hangs on {decides.cause}." if decides.cause else ""
     others = len(worst) - 1
-    more = ""
-    if others:
-        more = f" {_count(others, 'more check')} {'fail' if verdict == 'fail' else 'warn'}{'s' if others == 1 else ''}."
+    verb = ("fail" if verdict == "fail" else "warn") + ("s" if others == 1 else "")
+    more = f" {_count(others, 'more check')} {verb}." if others else ""
     start = "Does not work as planned:" if verdict == "fail" else "Works on paper, with care:"
-    return f"{start} {said}{_hangs_on(worst[0], rulebook)}{more}{open_ends}"
+    return f"{start} {text}{cause}{more}{open_ends}"
 
 
-def _in_doubt(checks: list[dict], rulebook: Rulebook) -> str:
+def _not_checked(standing: Standing, rulebook: Rulebook) -> str:
+    judged = {entry.check for entry in standing.entries}
+    lacking = [check for check in standing.require if check not in judged]
+    if lacking and judged:
+        title = rulebook.checks[lacking[0]].title
+        return f"{title}: this had to be decided and could not be with the numbers given."
+    return "Nothing could be judged with the numbers given; the questions say what is missing."
+
+
+def _in_doubt(entries: list[Entry]) -> str:
     """How many passes could be something else."""
-    doubted = [entry for entry in checks if len(entry.get("could_be", ())) > 1]
-    if not doubted:
-        return ""
-    return f" {len(doubted)} of them hang{'s' if len(doubted) == 1 else ''} on what was not stated."
-
-
-def _hangs_on(entry: dict, rulebook: Rulebook) -> str:
-    """What could turn the verdict that decides."""
-    if len(entry.get("could_be", ())) < 2 or "settle_by" not in entry:
-        return ""
-    return f" That hangs on the {lower(rulebook.inputs[entry['settle_by'][0]].label)}, not stated."
+    doubted = [entry for entry in entries if entry.in_doubt]
+    within_stated = sum(entry.all_stated for entry in doubted)
+    not_stated = len(doubted) - within_stated
+    text = ""
+    if not_stated:
+        text += f" {not_stated} of them hang{'s' if not_stated == 1 else ''} on what was not stated."
+    if within_stated:
+        text += f" {within_stated} of them could turn out otherwise within what was stated."
+    return text
 
 
 def _count(number: int, noun: str) -> str:

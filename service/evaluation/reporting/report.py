@@ -1,18 +1,22 @@
 """The reply: verdicts, explanations, what was assumed, what was not checked, what to ask."""
 
-from service.evaluation.judging.consistency import Finding, findings, usual_ranges
-from service.evaluation.judging.judge import SEVERITY, Judgement, judge
-from service.evaluation.judging.spread import Moved, Spread
-from service.evaluation.known import Known
-from service.evaluation.planning.plan import CheckPlan, Plan
-from service.evaluation.planning.resolve import Lean
-from service.evaluation.reporting.entry import EntryWriter, source_of
-from service.evaluation.reporting.headline import headline
-from service.evaluation.reporting.questions import questions, two_readings
+from dataclasses import dataclass
+
+from service.evaluation.judging.consistency import Contradicted, Finding, findings, usual_ranges
+from service.evaluation.judging.judge import SEVERITY
+from service.evaluation.judging.judged_run import JudgedRun, judge_run
+from service.evaluation.judging.spread import Spread, Spreads
+from service.evaluation.planning.plan import NotApplicable, NotChecked, Plan
+from service.evaluation.reporting.assumptions import AssumptionWriter
+from service.evaluation.reporting.entry import Entry, EntryWriter
+from service.evaluation.reporting.findings import FindingWriter
+from service.evaluation.reporting.headline import Standing, headline
+from service.evaluation.reporting.questions import QuestionWriter
 from service.evaluation.reporting.sentences import Writer
-from service.evaluation.reporting.watch import watch
-from service.evaluation.running.reruns import Changed
-from service.rulebook.rulebook import Rulebook
+from service.evaluation.reporting.watch import WatchWriter
+from service.evaluation.request import Request
+from service.evaluation.running.run import Run
+from service.json_object import JsonObject
 
 # More than anybody will ask a customer in one go; all of them come at full.
 QUESTIONS_AT_SUMMARY = 8
@@ -20,205 +24,164 @@ QUESTIONS_AT_SUMMARY = 8
 NAMED_AT_VERDICT = 5
 
 
+@dataclass(slots=True)
+class Report:
+    """One run as it is reported."""
+
+    request: Request
+    run: Run
+    judged: JudgedRun
+    spreads: dict[str, Spread]
+    findings: list[Finding]
+    entries: list[Entry]
+
+    @property
+    def checks(self) -> set[str]:
+        """The checks that were judged."""
+        return {entry.check for entry in self.entries}
+
+    @property
+    def verdict(self) -> str:
+        """The verdict of the whole: the worst, unless what had to be judged was not."""
+        request, checks = self.request, self.checks
+        if not checks or any(required not in checks for required in request.require):
+            return "not_checked"
+        # A spec that only does not contradict itself has not been judged.
+        only_consistency = checks == {"spec-consistency"} and request.checks != ("spec-consistency",)
+        if only_consistency and all(entry.verdict == "pass" for entry in self.entries):
+            return "not_checked"
+        return max((entry.verdict for entry in self.entries), key=SEVERITY.__getitem__)
+
+
+@dataclass(frozen=True, slots=True)
+class NotJudgedLists:
+    """What a plan does not judge, in words."""
+
+    not_checked: list[JsonObject]
+    not_applicable: list[JsonObject]
+
+
 class Reporter:
     """Writes replies for one rulebook."""
 
-    def __init__(self, rulebook: Rulebook, writer: Writer):
-        self.rulebook = rulebook
-        self.writer = writer
-        self.entries = EntryWriter(rulebook, writer)
-        self.usual = usual_ranges(rulebook)
-        self.two_readings = two_readings(rulebook)
-        self.identity = {"version": rulebook.version, "digest": rulebook.digest}
+    def __init__(self, writer: Writer):
+        self.rulebook = writer.rulebook
+        self.entries = EntryWriter(writer)
+        self.findings = FindingWriter(writer)
+        self.questions = QuestionWriter(writer.rulebook)
+        self.watch = WatchWriter(writer)
+        self.assumptions = AssumptionWriter(writer)
+        self.usual = usual_ranges(self.rulebook)
+        self.identity = {"version": self.rulebook.version, "digest": self.rulebook.digest}
 
-    def report(self, request, known: Known, plan: Plan, values: list, failed: dict[int, int]) -> dict:
+    def report(self, request: Request, run: Run) -> JsonObject:
         """The whole reply at the detail asked for."""
-        not_checked, not_applicable = plan.not_checked, plan.not_applicable
-        unworked: dict[str, str] = {}
-        judged_by: list[tuple[CheckPlan, Judgement]] = []
-        for one in plan.checks:
-            made = judge(one, values, failed)
-            if isinstance(made, Judgement):
-                judged_by.append((one, made))
-                continue
-            not_checked = [entry for entry in not_checked if entry[0] != one.check.id]
-            if made is None:
-                not_applicable = [*not_applicable, (one.check.id, one.check.otherwise)]
-            else:
-                not_checked = [*not_checked, (one.check.id, [])]
-                unworked[one.check.id] = self._failed_step(made)
-        spreads = self._spreads(known, plan, judged_by, values, failed) if "ranges" in request.include else {}
-        checks, first, found = [], {}, []
-        for one, made in judged_by:
-            entry, first[one.check.id] = self.entries.entry(
-                one, made, spreads.get(one.check.id), request, plan, values, failed
-            )
-            checks.append(entry)
-        if plan.consistency:
-            found = findings(
-                self.rulebook, self.writer, self.usual, plan, known, values, failed, request.units
-            )
-            entry = self._consistency(plan, found)
-            first[plan.consistency.id] = max(
-                entry.get("findings", ()),
-                key=lambda one: SEVERITY[one["verdict"]],
-                default={"text": entry["explanation"]},
-            )["text"]
-            checks.append(entry)
-        checks.sort(key=_severity)
-        self._caution_once(checks, request.moment)
-        judged = {entry["check"] for entry in checks}
-        verdict = self._whole(checks, judged, request)
-        reply = {
+        report = self._judged(request, run)
+        judged, entries, verdict = report.judged, report.entries, report.verdict
+        complete = not judged.not_checked and not any("not_judged_at" in entry.words for entry in entries)
+        short = request.detail == "verdict"
+        standing = Standing(verdict, entries, len(judged.not_checked), request.require, short)
+        reply: JsonObject = {
             "verdict": verdict,
-            "complete": not not_checked and not any("not_judged_at" in entry for entry in checks),
-            "headline": headline(
-                verdict,
-                checks,
-                {} if request.detail == "verdict" else first,
-                not_checked,
-                self.rulebook,
-                request.require,
-                judged,
-            ),
+            "complete": complete,
+            "headline": headline(standing, self.rulebook),
         }
-        if request.detail == "verdict":
-            worst = [entry["check"] for entry in checks if entry["verdict"] == verdict]
-            if verdict in ("fail", "warn"):
-                reply[verdict] = worst[:NAMED_AT_VERDICT]
-        else:
-            reply["checks"] = checks
-            reply["not_checked"] = self._listed(
-                "not_checked", plan, not_checked, lambda id, needs: self._not_checked(id, needs, unworked)
-            )
-            reply["not_applicable"] = self._listed(
-                "not_applicable", plan, not_applicable, lambda id, reason: {"check": id, "reason": reason}
-            )
-            reply["understood"] = [{"input": path, "text": text} for path, text in known.understood]
-            reply["assumptions"] = self._assumptions(plan, request.units, request.detail == "full")
-            if "questions" in request.include:
-                asked = questions(
-                    self.rulebook,
-                    plan,
-                    self.two_readings.intersection(known.numbers),
-                    spreads,
-                    [one.ask for one in found if one.ask],
-                )
-                reply["questions"] = asked if request.detail == "full" else asked[:QUESTIONS_AT_SUMMARY]
-            if request.moment:
-                reply["watch"] = watch(
-                    self.rulebook, self.writer, plan, judged_by, request.moment, request.units, values, failed
-                )
+        if not short:
+            reply |= self._details(report)
+        elif verdict in ("fail", "warn"):
+            worst = [entry.check for entry in entries if entry.verdict == verdict]
+            reply[verdict] = worst[:NAMED_AT_VERDICT]
         reply["rulebook"] = self.identity
         reply["service"] = self.rulebook.version
         return reply
 
-    def _spreads(
-        self,
-        known: Known,
-        plan: Plan,
-        judged: list[tuple[CheckPlan, Judgement]],
-        values: list,
-        failed: dict[int, int],
-    ) -> dict[str, Spread]:
-        moved = Moved(plan, known, self.rulebook.graph.slots, Changed(values, failed), judged)
-        return {one.check.id: spread for one, made in judged if (spread := moved.spread(one, made))}
+    def _judged(self, request: Request, run: Run) -> Report:
+        """The run judged, with an entry for each check, the worst first."""
+        judged = judge_run(run)
+        report = Report(request, run, judged, {}, [], [])
+        if "ranges" in request.include:
+            spreads = Spreads(run, self.rulebook.graph.slots, judged.judged)
+            report.spreads = {check.id: spread for check in judged.judged if (spread := spreads.of(check))}
+        for check in judged.judged:
+            report.entries.append(self.entries.entry(check, report.spreads.get(check.id), run, request))
+        if run.plan.consistency:
+            report.findings = findings(self.usual, run)
+            entry = self.findings.entry(run.plan.consistency, report.findings, run, request.units)
+            report.entries.append(entry)
+        report.entries.sort(key=lambda entry: -SEVERITY[entry.verdict])
+        self._caution_once(report.entries, request.moment)
+        return report
 
-    def _caution_once(self, checks: list[dict], moment: str | None) -> None:
-        """A caution is printed with the first check that calls for it, worst first; one for other moments not at all."""
-        said: set[str] = set()
-        for entry in checks:
-            if "cautions" in entry:
-                cautions = [
-                    self.rulebook.cautions[id]
-                    for id in entry["cautions"]
-                    if id not in said and not said.add(id)
-                ]
-                entry["cautions"] = [
-                    caution.text
-                    for caution in cautions
-                    if not (moment and caution.moments) or moment in caution.moments
-                ]
-                if not entry["cautions"]:
-                    del entry["cautions"]
-
-    def _whole(self, checks: list[dict], judged: set[str], request) -> str:
-        if not judged or any(required not in judged for required in request.require):
-            return "not_checked"
-        # A spec that only does not contradict itself has not been judged.
-        if (
-            judged == {"spec-consistency"}
-            and request.checks != ("spec-consistency",)
-            and all(entry["verdict"] == "pass" for entry in checks)
-        ):
-            return "not_checked"
-        return max((entry["verdict"] for entry in checks), key=SEVERITY.__getitem__)
-
-    def _failed_step(self, slot: int) -> str:
-        node = next(node for node in self.rulebook.graph.nodes.values() if node.slot == slot)
-        return f"{node.quantity.label} cannot be worked out from these numbers (outside the range its formula or curve holds for)."
-
-    def _listed(self, key: str, plan: Plan, entries: list, make) -> list[dict]:
-        """A list of the reply; made once a plan unless this run changed it."""
-        if entries is not getattr(plan, key):
-            return [make(*entry) for entry in entries]
-        if key not in plan.texts:
-            plan.texts[key] = [make(*entry) for entry in entries]
-        return plan.texts[key]
-
-    def _not_checked(self, id: str, needs: list, unworked: dict[str, str]) -> dict:
-        entry = {"check": id, "needs": [list(group) for group in needs]}
-        if id in unworked:
-            entry["reason"] = unworked[id]
-        return entry
-
-    def _consistency(self, plan: Plan, found: list[Finding]) -> dict:
-        check = plan.consistency
-        verdict = max((one.verdict for one in found), key=SEVERITY.__getitem__, default="pass")
-        entry = {"check": check.id, "title": check.title, "verdict": verdict}
-        if found:
-            entry["explanation"] = " ".join(one.text for one in found)
-            entry["findings"] = [
-                {"kind": one.kind, "verdict": one.verdict, "inputs": one.names, "text": one.text}
-                for one in found
-            ]
-        else:
-            entry["explanation"] = "".join(part for part in check.text["pass"][0].parts)
-        return entry
-
-    def _assumptions(self, plan: Plan, system: str, full: bool) -> list[dict]:
-        key = ("assumptions", system, full)
-        if key not in plan.texts:
-            plan.texts[key] = self.assumptions(plan.leans, system, full)
-        return plan.texts[key]
-
-    def assumptions(self, leans: list[Lean], system: str, full: bool) -> list[dict]:
-        """What was taken because it was not said, with its range and how far it may be trusted."""
-        return [self._assumption(lean, system, full) for lean in leans]
-
-    def _assumption(self, lean: Lean, system: str, full: bool) -> dict:
-        if lean.table:
-            table = self.rulebook.tables[lean.table]
-            row = table.rows["unknown"]
-            return {
-                "input": lean.input,
-                "label": table.label,
-                "text": row.label,
-                "source": source_of(self.rulebook, row.source, full),
-            }
-        one = self.rulebook.assumptions[lean.id]
-        shower = self.writer.shower_of(f"assumed__{one.name}", system)
-        entry = {
-            "input": lean.input or one.name,
-            "label": one.label,
-            "text": shower.text(lean.row.typical),
-            "between": f"{shower.text(lean.row.low)} and {shower.text(lean.row.high)}",
+    def _details(self, report: Report) -> JsonObject:
+        """What a reply holds beside its verdict and headline."""
+        request, run = report.request, report.run
+        lists = self._not_judged(run.plan, report.judged)
+        words: JsonObject = {
+            "checks": [entry.words for entry in report.entries],
+            "not_checked": lists.not_checked,
+            "not_applicable": lists.not_applicable,
+            "understood": [{"input": path, "text": text} for path, text in run.known.understood],
+            "assumptions": self.assumptions.of_plan(run.plan, request.units, request.full),
         }
-        if full:
-            entry["value"] = shower.measure(lean.row.typical)
-            entry["range"] = {"low": shower.measure(lean.row.low), "high": shower.measure(lean.row.high)}
-        return entry | {"source": source_of(self.rulebook, lean.row.source, full)}
+        if "questions" in request.include:
+            clearing = [
+                finding.contradiction.ask
+                for finding in report.findings
+                if isinstance(finding, Contradicted) and finding.contradiction.ask
+            ]
+            asked = self.questions.questions(run.plan, run.known.numbers, report.spreads, clearing)
+            words["questions"] = asked if request.full else asked[:QUESTIONS_AT_SUMMARY]
+        if request.moment:
+            words["watch"] = self.watch.items(report.judged.judged, request.moment, run, request.units)
+        return words
+
+    def _caution_once(self, entries: list[Entry], moment: str | None) -> None:
+        """Prints each caution once, with the worst check that needs it; cautions meant for other moments not at all."""
+        printed: set[str] = set()
+        for entry in entries:
+            if "cautions" not in entry.words:
+                continue
+            ids = [id for id in dict.fromkeys(entry.words["cautions"]) if id not in printed]
+            printed.update(ids)
+            texts = [
+                caution.text
+                for caution in (self.rulebook.cautions[id] for id in ids)
+                if not (moment and caution.moments) or moment in caution.moments
+            ]
+            if texts:
+                entry.words["cautions"] = texts
+            else:
+                del entry.words["cautions"]
+
+    def _not_judged(self, plan: Plan, judged: JudgedRun) -> NotJudgedLists:
+        """What was not judged; in words once a plan, unless this run moved a check there."""
+        lists = plan.kept.once(
+            NotJudgedLists,
+            lambda: NotJudgedLists(
+                [self._not_checked(entry, {}) for entry in plan.not_checked],
+                [_not_applicable(entry) for entry in plan.not_applicable],
+            ),
+        )
+        return NotJudgedLists(
+            lists.not_checked
+            if judged.not_checked is plan.not_checked
+            else [self._not_checked(entry, judged.failed_steps) for entry in judged.not_checked],
+            lists.not_applicable
+            if judged.not_applicable is plan.not_applicable
+            else [_not_applicable(entry) for entry in judged.not_applicable],
+        )
+
+    def _not_checked(self, entry: NotChecked, failed_steps: dict[str, int]) -> JsonObject:
+        words: JsonObject = {"check": entry.check, "needs": [list(group) for group in entry.needs]}
+        if entry.check in failed_steps:
+            slot = failed_steps[entry.check]
+            node = next(node for node in self.rulebook.graph.nodes.values() if node.slot == slot)
+            words["reason"] = (
+                f"{node.quantity.label} cannot be worked out from these numbers "
+                "(outside the range its formula or curve holds for)."
+            )
+        return words
 
 
-def _severity(entry: dict) -> int:
-    return -SEVERITY[entry["verdict"]]
+def _not_applicable(entry: NotApplicable) -> JsonObject:
+    return {"check": entry.check, "reason": entry.reason}

@@ -1,28 +1,38 @@
 """Sentences with the numbers of a run put in. Choices print the rulebook's phrases, never a client's text."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from typing import NamedTuple
 
 from service.evaluation.judging.judge import Judgement
 from service.evaluation.planning.plan import Plan
-from service.evaluation.reporting.display import Display
+from service.evaluation.reporting.display import Display, Shower
+from service.evaluation.running.run import Figures, Values
 from service.rulebook.files.text import Placeholder, Sentence
 from service.rulebook.names import identifier
 from service.rulebook.parse.inputs import UNKNOWN
 from service.rulebook.rulebook import Rulebook
 
-Filler = Callable[[list, Judgement | None], str]
-Part = str | Filler
+Filler = Callable[[Values, Judgement | None], str]
 # The slot of a name that this plan cannot know.
 NEVER = -1
+# What a sentence may say of its own check.
+OF_THE_JUDGEMENT = ("value", "limit", "margin")
 
 
 class Prepared(NamedTuple):
-    """A sentence of one plan: text with gaps, what fills them, and the slots it hangs on."""
+    """A sentence of one plan: text with gaps, what fills them, and the slots it depends on."""
 
     template: str
     fillers: tuple[Filler, ...]
     slots: frozenset[int]
+
+
+class Place(NamedTuple):
+    """Where a sentence stands: the operating point, the name whose value and limit it tells, the system of units."""
+
+    point: str | None
+    judged: str | None
+    system: str
 
 
 class Writer:
@@ -31,87 +41,103 @@ class Writer:
     def __init__(self, rulebook: Rulebook, display: Display):
         self.rulebook = rulebook
         self.display = display
-        self.dimensions: dict[str, str] = {}
-        for one in rulebook.inputs.values():
-            for dimension, word in one.words.items():
-                self.dimensions[identifier(word)] = dimension
-        for constant in rulebook.constants.values():
-            self.dimensions[constant.name] = constant.dimension
-        for table in rulebook.tables.values():
-            for column in table.columns.values():
-                if column.dimension:
-                    self.dimensions[identifier(f"{table.name}.{column.name}")] = column.dimension
-        for one in rulebook.assumptions.values():
-            for end in ("assumed", "lowest", "highest"):
-                self.dimensions[f"{end}__{one.name}"] = one.dimension
+        self.dimensions = _dimensions(rulebook)
 
-    def shower_of(self, name: str, system: str, unit: str | None = None):
+    def shower_of(self, name: str, system: str, unit: str | None = None) -> Shower:
         """How a name is shown: its own unit where it has one, else its dimension's."""
+        shower = self.find_shower(name, system, unit)
+        assert shower is not None, f"{name} is no number"
+        return shower
+
+    def find_shower(self, name: str, system: str, unit: str | None = None) -> Shower | None:
+        """The same; None for a name that is no number: a curve or a map."""
         node = self.rulebook.graph.nodes.get(name)
         if node:
             quantity = node.quantity
-            return self.display.shower(
-                quantity.dimension, system, unit or quantity.unit.get(system), quantity.digits
-            )
+            unit = unit or quantity.unit.get(system)
+            return self.display.shower(quantity.dimension, system, unit, quantity.digits)
         if name in self.dimensions:
             return self.display.shower(self.dimensions[name], system, unit)
         return None
 
-    def prepare(
-        self, sentence: Sentence, plan: Plan, point: str | None, judged: str | None, system: str
-    ) -> "Prepared":
+    def prepare(self, sentence: Sentence, plan: Plan, place: Place) -> Prepared:
         """A sentence ready to be filled: choices and operating points are put in now, numbers at each run."""
-        template, fillers, slots = "", [], []
+        template = ""
+        fillers: list[Filler] = []
+        slots: list[int] = []
         for part in sentence.parts:
-            made, slot = (
-                (part, None) if isinstance(part, str) else self._gap(part, plan, point, judged, system)
-            )
-            if isinstance(made, str):
-                template += made.replace("%", "%%")
+            filling, slot = (part, None) if isinstance(part, str) else self._gap(part, plan, place)
+            if isinstance(filling, str):
+                template += filling.replace("%", "%%")
             else:
                 template += "%s"
-                fillers.append(made)
+                fillers.append(filling)
             if slot is not None:
                 slots.append(slot)
-        return Prepared(
-            template if fillers else template.replace("%%", "%"), tuple(fillers), frozenset(slots)
-        )
+        if not fillers:
+            template = template.replace("%%", "%")
+        return Prepared(template, tuple(fillers), frozenset(slots))
 
-    def _gap(
-        self, gap: Placeholder, plan: Plan, point: str | None, judged: str | None, system: str
-    ) -> tuple[Part, int | None]:
+    def _gap(self, gap: Placeholder, plan: Plan, place: Place) -> tuple[str | Filler, int | None]:
+        """What fills a gap, and the slot that it reads."""
         if gap.name == "point":
-            return (self.rulebook.points[point].label if point else ""), None
-        if gap.name in ("value", "limit", "margin"):
-            return self._own(gap, judged, system), None
+            return (self.rulebook.points[place.point].label if place.point else ""), None
+        if gap.name in OF_THE_JUDGEMENT:
+            return self._of_the_judgement(gap, place), None
         if gap.name in self.rulebook.choices:
             word = plan.resolution.choices.get(gap.name, UNKNOWN)
             return self.rulebook.phrase(gap.name, word), None
-        name = self.rulebook.identify(gap.name, gap.point or point)
+        name = self.rulebook.identify(gap.name, gap.point or place.point)
         if not plan.resolution.known(name):
             return "", NEVER
         slot = self.rulebook.graph.slots[name]
-        shower = self.shower_of(name, system, gap.unit)
+        shower = self.shower_of(name, place.system, gap.unit)
         return (lambda values, _: shower.text(values[slot])), slot
 
-    def _own(self, gap: Placeholder, judged: str | None, system: str) -> Part:
+    def _of_the_judgement(self, gap: Placeholder, place: Place) -> Filler:
         if gap.name == "margin":
-            return lambda _, made: f"{100 * made.margin:.0f} %" if made.margin is not None else "0 %"
-        shower = self.shower_of(judged, system, gap.unit)
+            return lambda _, judgement: _margin(_certain(judgement))
+        shower = self.shower_of(place.judged or "", place.system, gap.unit)
         if gap.name == "value":
-            return lambda _, made: shower.text(made.value)
-        return lambda _, made: shower.text(made.limit)
+            return lambda _, judgement: shower.text(_certain(judgement).value)
+        return lambda _, judgement: shower.text(_certain(judgement).limit)
 
 
-def say(prepared: list[Prepared], values: list, failed: dict[int, int], made: Judgement | None) -> str:
+def _certain(judgement: Judgement | None) -> Judgement:
+    assert judgement is not None, "a sentence outside a check has no value, limit or margin to tell"
+    return judgement
+
+
+def _margin(judgement: Judgement) -> str:
+    return "0 %" if judgement.margin is None else f"{100 * judgement.margin:.0f} %"
+
+
+def say(prepared: Iterable[Prepared], figures: Figures, judgement: Judgement | None = None) -> str:
     """The sentences whose names are all known in this run."""
-    said = []
-    for one in prepared:
-        if NEVER in one.slots or (failed and not failed.keys().isdisjoint(one.slots)):
+    values, failed = figures
+    sentences = []
+    for template, fillers, slots in prepared:
+        if NEVER in slots or (failed and not failed.keys().isdisjoint(slots)):
             continue
-        said.append(
-            one.template % tuple([fill(values, made) for fill in one.fillers])
-            if one.fillers
-            else one.template
+        sentences.append(
+            template % tuple([fill(values, judgement) for fill in fillers]) if fillers else template
         )
-    return " ".join(said)
+    return " ".join(sentences)
+
+
+def _dimensions(rulebook: Rulebook) -> dict[str, str]:
+    """The dimension of every name that is no quantity, by identifier."""
+    dimensions: dict[str, str] = {}
+    for field in rulebook.inputs.values():
+        for dimension, word in field.words.items():
+            dimensions[identifier(word)] = dimension
+    for constant in rulebook.constants.values():
+        dimensions[constant.name] = constant.dimension
+    for table in rulebook.tables.values():
+        for column in table.columns.values():
+            if column.dimension:
+                dimensions[identifier(f"{table.name}.{column.name}")] = column.dimension
+    for assumption in rulebook.assumptions.values():
+        for end in ("assumed", "lowest", "highest"):
+            dimensions[f"{end}__{assumption.name}"] = assumption.dimension
+    return dimensions

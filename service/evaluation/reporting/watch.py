@@ -2,63 +2,63 @@
 
 from dataclasses import replace
 
-from service.evaluation.judging.judge import Judgement
-from service.evaluation.planning.plan import CheckPlan, Judged, Plan
-from service.evaluation.reporting.sentences import Writer, say
-from service.rulebook.rulebook import Rulebook
+from service.evaluation.judging.judge import JudgedCheck
+from service.evaluation.reporting.sentences import Place, Writer, say
+from service.evaluation.running.run import Run
+from service.json_object import JsonObject
+from service.rulebook.files.text import Sentence
+from service.rulebook.model import Watch
 
 
-def watch(
-    rulebook: Rulebook,
-    writer: Writer,
-    plan: Plan,
-    judged: list[tuple[CheckPlan, Judgement]],
-    moment: str,
-    system: str,
-    values: list,
-    failed: dict[int, int],
-) -> list[dict]:
-    """One item a signal: what to expect, where to stop."""
-    items = []
-    for one, made in judged:
-        own = one.check.watch
-        if own and moment in own.moments:
-            name = rulebook.identify(one.check.judges, made.point)
-            # The limit that counted may be one on another quantity; the signal is the check's own.
-            signal = replace(made, value=values[made.slot])
-            expect = say([writer.prepare(own.expect, plan, made.point, name, system)], values, failed, signal)
-            stop_at = (
-                say([writer.prepare(own.stop_at, plan, made.point, name, system)], values, failed, signal)
-                if own.stop_at
-                else _fail_limit(rulebook, writer, one, made, system, values, failed)
-            )
-            if expect and stop_at:
-                items.append({"signal": own.signal, "expect": expect, "stop_at": stop_at})
-    for own in rulebook.moments[moment].watch:
-        texts = [
-            say([writer.prepare(sentence, plan, None, None, system)], values, failed, None)
-            for sentence in (own.expect, own.stop_at)
-        ]
-        if all(texts):
-            items.append({"signal": own.signal, "expect": texts[0], "stop_at": texts[1]})
-    return items
+class WatchWriter:
+    """Writes what to watch, for one rulebook."""
+
+    def __init__(self, writer: Writer):
+        self.rulebook = writer.rulebook
+        self.writer = writer
+
+    def items(self, judged: list[JudgedCheck], moment: str, run: Run, system: str) -> list[JsonObject]:
+        """One item a signal: what to expect, where to stop."""
+        items = []
+        for judged_check in judged:
+            signal = judged_check.plan.check.watch
+            if signal and moment in signal.moments:
+                items.append(self._of_check(judged_check, signal, run, system))
+        for signal in self.rulebook.moments[moment].watch:
+            place = Place(None, None, system)
+            texts = [
+                say([self.writer.prepare(sentence, run.plan, place)], run.figures) if sentence else ""
+                for sentence in (signal.expect, signal.stop_at)
+            ]
+            items.append(_item(signal, *texts))
+        return [item for item in items if item]
+
+    def _of_check(self, judged: JudgedCheck, signal: Watch, run: Run, system: str) -> JsonObject | None:
+        judgement, check = judged.judgement, judged.plan.check
+        place = Place(judgement.point, self.rulebook.identify(check.judges or "", judgement.point), system)
+        # The limit that counted may be one on another quantity; the signal is the check's own.
+        at_value = replace(judgement, value=run.values[judgement.point_plan.slot])
+
+        def text(sentence: Sentence) -> str:
+            return say([self.writer.prepare(sentence, run.plan, place)], run.figures, at_value)
+
+        stop_at = text(signal.stop_at) if signal.stop_at else self._fail_limit(judged, run, system)
+        return _item(signal, text(signal.expect), stop_at)
+
+    def _fail_limit(self, judged: JudgedCheck, run: Run, system: str) -> str | None:
+        """The check's fail limit on its own quantity, or its warn limit where it never fails."""
+        point_plan = judged.judgement.point_plan
+        for level in ("fail", "warn"):
+            for limit in point_plan.limits:
+                own = limit.level == level and limit.slot == point_plan.slot
+                if own and limit.limit_slot not in run.failed:
+                    name = self.rulebook.identify(limit.bound.judges, point_plan.point)
+                    return self.writer.shower_of(name, system).text(limit.value(run.values))
+        return None
 
 
-def _fail_limit(
-    rulebook: Rulebook,
-    writer: Writer,
-    one: CheckPlan,
-    made: Judgement,
-    system: str,
-    values: list,
-    failed: dict[int, int],
-) -> str | None:
-    """The check's fail limit on its own quantity, or its warn limit where it never fails."""
-    here: Judged = next(judged for judged in (*one.judged, *one.second) if judged.point == made.point)
-    for level in ("fail", "warn"):
-        for bound, slot, number, limit_slot in here.bounds.get(level, ()):
-            if slot == here.slot and limit_slot not in failed:
-                return writer.shower_of(rulebook.identify(bound.judges, made.point), system).text(
-                    number if limit_slot is None else values[limit_slot]
-                )
-    return None
+def _item(signal: Watch, expect: str, stop_at: str | None) -> JsonObject | None:
+    """None where one of the two cannot be told."""
+    if not (expect and stop_at):
+        return None
+    return {"signal": signal.signal, "expect": expect, "stop_at": stop_at}

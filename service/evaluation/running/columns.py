@@ -1,27 +1,34 @@
 """Runs a plan over numpy columns: the same formulas as run.py; what does not vary is worked out once, as floats."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from math import isfinite, nan
+from typing import Any, cast
 
 import numpy
+from numpy.typing import NDArray
 
 from service.evaluation.known import Known
 from service.evaluation.planning.plan import Plan
 from service.evaluation.planning.steps import Row, Step
 from service.evaluation.running.run import OUTSIDE
 
-Value = float | numpy.ndarray
+FloatColumn = NDArray[numpy.float64]
+# By slot: one number for all entries, or a number for each. As in run.py, a curve may stand there unread.
+ColumnValues = list[float | FloatColumn]
 # Entries of one call of a function: the arrays inside an integral are many times larger and should stay in the cache.
 BLOCK = 256
-# The C library takes fresh pages for every array past 128 KiB, which costs an integral more than its arithmetic, until a larger
-# one has been given back once (mallopt(3), M_MMAP_THRESHOLD).
+# The C library takes fresh pages for every array past 128 KiB, which costs an integral more than its arithmetic, until a
+# larger one has been given back once (mallopt(3), M_MMAP_THRESHOLD).
 KEEP_ARRAYS_UNDER = 16 * 2**20
 numpy.empty(KEEP_ARRAYS_UNDER // 8)
 
 
-def run_columns(plan: Plan, known: Known, slots: dict[str, int], columns: dict[str, numpy.ndarray]) -> list:
-    """All values by slot; a column where something it hangs on is one. Not finite is not a number, entry by entry."""
-    values = plan.template.copy()
+def run_columns(
+    plan: Plan, known: Known, slots: dict[str, int], columns: dict[str, FloatColumn]
+) -> ColumnValues:
+    """All values by slot; a column where something behind it is one. Not finite is not a number, entry by entry."""
+    values: ColumnValues = list(plan.template)
+    given: Mapping[str, Any]
     for given in (known.numbers, known.curves, columns):
         for name, value in given.items():
             values[slots[name]] = value
@@ -30,23 +37,23 @@ def run_columns(plan: Plan, known: Known, slots: dict[str, int], columns: dict[s
         for step in plan.steps:
             if step.rows:
                 for row in step.rows:
-                    _function(step, row, values, length)
+                    _fill_row(step, row, values, length)
             else:
                 values[step.slot] = _formula(step, values, length)
     return values
 
 
-def _formula(step: Step, values: list, length: int) -> Value:
-    arguments = step.fetch(values)
-    known = True
+def _formula(step: Step, values: ColumnValues, length: int) -> float | FloatColumn:
+    arguments = step.fetch(cast(list[float], values))
+    known: Any = True
     for argument in arguments:
-        # As in a run over floats: what hangs on a missing value is missing, even if where() would not look at it.
+        # As in a run over floats: what depends on a missing value is missing, even if where() would not look at it.
         if isinstance(argument, (int, float, numpy.ndarray)):
             known = known & numpy.isfinite(argument)
     if not any(isinstance(argument, numpy.ndarray) for argument in arguments):
         return _entry(step, arguments) if known else nan
     try:
-        # A division by zero or an overflow on the way makes a value that floats refuse, even where the end of it is finite.
+        # A division by zero or an overflow on the way makes a value that floats refuse, even where its end is finite.
         with numpy.errstate(divide="raise", over="raise"):
             result = numpy.asarray(step.route.columns(*arguments), float)
     except OUTSIDE:
@@ -59,15 +66,16 @@ def _formula(step: Step, values: list, length: int) -> Value:
     return numpy.where(known & numpy.isfinite(result), result, nan)
 
 
-def _entry(step: Step, arguments: Iterable) -> float:
+def _entry(step: Step, arguments: Iterable[Any]) -> float:
     try:
-        result = step.call(*arguments)
+        result: float = step.call(*arguments)
     except OUTSIDE:
         return nan
     return result if isfinite(result) else nan
 
 
-def _function(step: Step, row: Row, values: list, length: int) -> None:
+def _fill_row(step: Step, row: Row, values: ColumnValues, length: int) -> None:
+    """The results of one row of a function step, block by block, for the entries whose arguments are all known."""
     arguments = [values[slot] for slot in row.arguments]
     # A column of one entry stands for what does not vary: the function works its share out once.
     columns = [numpy.atleast_1d(numpy.asarray(argument, float)) for argument in arguments]
@@ -79,25 +87,18 @@ def _function(step: Step, row: Row, values: list, length: int) -> None:
     entries = numpy.flatnonzero(usable)
     for start in range(0, len(entries), BLOCK):
         block = entries[start : start + BLOCK]
-        for result, filled in zip(
-            results,
-            _results(
-                step,
-                [column[block] if len(column) > 1 else column for column in columns],
-                len(results),
-                len(block),
-            ),
-        ):
+        pieces = [column[block] if len(column) > 1 else column for column in columns]
+        for result, filled in zip(results, _results(step, pieces, len(results), len(block))):
             result[block] = filled
     for slot, result in zip(row.slots, results):
         if slot >= 0:
             values[slot] = result if varies else float(result[0])
 
 
-def _results(step: Step, columns: list[numpy.ndarray], count: int, length: int) -> Iterable:
-    """Every result of a function step; one entry outside the domain refuses them all, so they are then asked one by one."""
+def _results(step: Step, columns: list[FloatColumn], count: int, length: int) -> Iterable[Any]:
+    """Every result of a function step; one entry outside the domain refuses them all, so they are asked one by one."""
     try:
-        return step.route.columns(*columns)
+        return cast(Iterable[Any], step.route.columns(*columns))
     except OUTSIDE:
         if length == 1:
             return [nan] * count

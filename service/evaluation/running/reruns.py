@@ -1,27 +1,27 @@
-"""Runs again only what hangs on a few changed values: the same steps as the run, in the same order, for many changes at once."""
+"""Runs again only what depends on a few changed values: the same steps in the same order, for many changes at once."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import NamedTuple
 
 from service.evaluation.planning.steps import Row, Step
-from service.evaluation.running.run import fill_together, run_steps
+from service.evaluation.running.run import Figures, Job, fill_together, run_steps
 
 
 @dataclass(frozen=True, slots=True)
 class Chain:
-    """The steps that hang on some slots: formulas in stretches, between them the rows of each step that is called once for all."""
+    """The steps that depend on some slots: formulas in stretches, between them the rows of each step called together."""
 
     stretches: tuple[list[Step], ...]
     rows: tuple[list[Row], ...]
     changes: frozenset[int]
 
 
-class Changed(NamedTuple):
-    """The values of a run after a change, and what failed in it."""
+class Change(NamedTuple):
+    """Other values in some slots, and what has to run again for them."""
 
-    values: list
-    failed: dict[int, int]
+    chain: Chain
+    values: dict[int, float]
 
 
 class Reruns:
@@ -47,7 +47,8 @@ class Reruns:
 
     def _chain(self, slots: tuple[int, ...]) -> Chain:
         changed = set(slots)
-        stretches, called = [[]], []
+        stretches: list[list[Step]] = [[]]
+        called: list[list[Row]] = []
         for step, rows in self.steps:
             if not step.rows:
                 if not changed.isdisjoint(step.arguments):
@@ -63,31 +64,38 @@ class Reruns:
                 stretches[-1].append(step)
         return Chain(tuple(stretches), tuple(called), frozenset(changed))
 
-    def run(self, base: Changed, changes: list[tuple[Chain, dict[int, float]]]) -> list[Changed]:
-        """The values after each change, one by one; a step called together is called once for all of them."""
-        made = []
-        for chain, change in changes:
-            values = base.values.copy()
-            for slot, value in change.items():
-                values[slot] = value
-            made.append(
-                Changed(
-                    values,
-                    {slot: first for slot, first in base.failed.items() if slot not in chain.changes}
-                    if base.failed
-                    else {},
-                )
-            )
+    # A chain is cut at the steps that are called together (the integrals), so that those are called once for all changes:
+    #
+    #     change 1    formulas ... |          | formulas ... |          | formulas
+    #     change 2    formulas ... | integral | formulas ... | integral | formulas
+    #     change 3        (none)   |    A     |    (none)    |    B     | formulas
+    #
+    # Each change has values of its own, copied from the base; column by column each runs its stretch of formulas, then the
+    # rows of all changes go into one call of the integral. A row that no change touches is not asked for again, and chains
+    # of one Reruns have all the same cuts, also where a stretch is empty, so that position n means the same step for all.
+    def run(self, base: Figures, changes: list[Change]) -> list[Figures]:
+        """The figures after each change; a step called together is called once for all of them."""
+        changed = [_start(base, change) for change in changes]
         for position in range(len(self.together) + 1):
-            for (chain, _), one in zip(changes, made):
-                if chain.stretches[position]:
-                    run_steps(chain.stretches[position], one.values, one.failed)
+            for change, figures in zip(changes, changed):
+                if change.chain.stretches[position]:
+                    run_steps(change.chain.stretches[position], figures.values, figures.failed)
             if position < len(self.together):
                 jobs = [
-                    (row, one.values, one.failed)
-                    for (chain, _), one in zip(changes, made)
-                    for row in chain.rows[position]
+                    Job(row, figures.values, figures.failed)
+                    for change, figures in zip(changes, changed)
+                    for row in change.chain.rows[position]
                 ]
                 if jobs:
                     fill_together(self.together[position], jobs)
-        return made
+        return changed
+
+
+def _start(base: Figures, change: Change) -> Figures:
+    """The base with the changed values put in; what will run again has not failed yet."""
+    values = base.values.copy()
+    for slot, value in change.values.items():
+        values[slot] = value
+    again = change.chain.changes
+    failed = {slot: first for slot, first in base.failed.items() if slot not in again} if base.failed else {}
+    return Figures(values, failed)

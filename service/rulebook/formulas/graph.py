@@ -7,6 +7,7 @@ from operator import itemgetter
 import numpy
 
 from service.errors import Problem, RulebookError
+from service.kept import Kept
 from service.rulebook.formulas.compilers import Evaluator
 from service.rulebook.formulas.formula import Formula
 from service.rulebook.model import Guard, OperatingPoint, Quantity, Route
@@ -24,7 +25,7 @@ class RouteNode:
     when: Guard
     columns: Callable | None = None
     fetch: Callable | None = None
-    step: object = None
+    kept: Kept = field(default_factory=Kept, repr=False, compare=False)
 
 
 @dataclass

@@ -6,7 +6,7 @@ from typing import Any, NamedTuple
 from service.catalog.expand import expanded, fit_findings, parts_of
 from service.catalog.part import Part
 from service.errors import SpecError, SpecFault
-from service.evaluation.reading.spec import MAX_FAULTS
+from service.evaluation.reading.spec_in_hand import MAX_FAULTS
 from service.web.api.state import State
 
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from service.evaluation.evaluate import Request
+from service.evaluation.request import Request
 
 
 @pytest.mark.parametrize(

@@ -3,12 +3,10 @@
 import numpy
 import pytest
 
-from service.evaluation.judging.judge import Judgement, judge
+from service.evaluation.judging.judged_run import judge_run
 from service.evaluation.judging.judge_columns import VERDICTS, judge_columns
-from service.evaluation.judging.spread import Moved
+from service.evaluation.judging.spread import Spreads
 from service.evaluation.running.columns import run_columns
-from service.evaluation.running.reruns import Changed
-from service.evaluation.running.run import run
 from tests.support.builds import BUILDS
 
 SAMPLES, CHUNK = 100_000, 10_000
@@ -17,22 +15,13 @@ REACHED = 0.02
 
 
 def judged(evaluator, known):
-    plan = evaluator.plan(known)
-    values, failed = run(plan, known, evaluator.rulebook.graph.slots)
-    made = [
-        (one, judgement)
-        for one in plan.checks
-        if isinstance(judgement := judge(one, values, failed), Judgement)
-    ]
-    moved = Moved(plan, known, evaluator.rulebook.graph.slots, Changed(values, failed), made)
-    return (
-        plan,
-        made,
-        {one.check.id: spread for one, judgement in made if (spread := moved.spread(one, judgement))},
-    )
+    run = evaluator.run(known)
+    checks = judge_run(run).judged
+    spreads = Spreads(run, evaluator.slots, checks)
+    return run.plan, checks, {check.id: spread for check in checks if (spread := spreads.of(check))}
 
 
-def samples(evaluator, known, plan, made):
+def samples(evaluator, known, plan, checks):
     """Of each check the severities and the values at the point that decided, over all samples."""
     # Even draws between the ends are the widest claim that an assumption allows.
     source = numpy.random.default_rng(20261125)
@@ -44,23 +33,19 @@ def samples(evaluator, known, plan, made):
             if lean.row
         }
         values = run_columns(plan, known, evaluator.rulebook.graph.slots, columns)
-        for one, judgement in made:
-            here = next(point for point in one.judged if point.point == judgement.point)
-            slot = next(
-                entry[1] for bounds in here.bounds.values() for entry in bounds if entry[0] is judgement.bound
-            )
-            drawn.setdefault(one.check.id, []).append(
-                (judge_columns(one, values, CHUNK).severity, numpy.broadcast_to(values[slot], (CHUNK,)))
-            )
+        for check_plan, judgement in checks:
+            value = numpy.broadcast_to(values[judgement.counting.slot], (CHUNK,))
+            severity = judge_columns(check_plan, values, CHUNK).severity
+            drawn.setdefault(check_plan.check.id, []).append((severity, value))
     return {id: tuple(numpy.concatenate(parts) for parts in zip(*pieces)) for id, pieces in drawn.items()}
 
 
 @pytest.mark.parametrize("build", BUILDS.values(), ids=BUILDS)
 def test_nine_samples_of_ten_lie_in_the_range_and_no_verdict_is_missed(real_rules, build):
     known = real_rules.reader.read(build)
-    plan, made, spreads = judged(real_rules, known)
+    plan, checks, spreads = judged(real_rules, known)
     assert len(spreads) >= 3
-    drawn = samples(real_rules, known, plan, made)
+    drawn = samples(real_rules, known, plan, checks)
     for id, spread in spreads.items():
         severity, value = drawn[id]
         rounding = 1e-9 * abs(spread.high)

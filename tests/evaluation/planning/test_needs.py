@@ -2,8 +2,8 @@
 
 import pytest
 
-from service.evaluation.evaluate import Request
 from service.evaluation.planning.needs import either, smallest
+from service.evaluation.request import Request
 
 
 def groups(*words):

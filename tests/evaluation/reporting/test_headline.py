@@ -4,7 +4,8 @@ from types import SimpleNamespace
 
 import pytest
 
-from service.evaluation.reporting.headline import headline
+from service.evaluation.reporting.entry import Entry
+from service.evaluation.reporting.headline import Standing, headline
 
 RULEBOOK = SimpleNamespace(
     inputs={"rope.age": SimpleNamespace(label="Age of the rope")},
@@ -12,104 +13,85 @@ RULEBOOK = SimpleNamespace(
 )
 
 
-def entry(verdict, text, margin=None):
-    return {"check": "rope", "verdict": verdict, "explanation": text} | (
-        {} if margin is None else {"margin": margin}
-    )
+def entry(verdict, first, margin=None, cause="", **words):
+    words |= {} if margin is None else {"margin": margin}
+    return Entry({"check": "rope", "verdict": verdict} | words, first, cause)
 
 
-def worst_of(verdict, checks):
-    return min((one for one in checks if one["verdict"] == verdict), key=lambda one: one.get("margin", 0.0))[
-        "explanation"
-    ]
+def text(verdict, entries, not_checked=0, require=(), **rest):
+    return headline(Standing(verdict, entries, not_checked, require, **rest), RULEBOOK)
 
 
 def test_without_a_sentence_the_title_is_said():
     assert (
-        headline("fail", [entry("fail", "A long story.")], {}, [], RULEBOOK, (), {"rope"})
+        text("fail", [entry("fail", "A long story.")], short=True)
         == "Does not work as planned: rope against the load."
     )
 
 
 @pytest.mark.parametrize(
-    ("verdict", "checks", "open_", "said"),
+    ("verdict", "entries", "not_checked", "expected"),
     [
-        ("pass", [entry("pass", "Holds.")], [], "Nothing found in the numbers given: 1 check passed."),
+        ("pass", [entry("pass", "Holds.")], 0, "Nothing found in the numbers given: 1 check passed."),
         (
             "pass",
             [entry("pass", "Holds.")] * 2,
-            ["hook"],
+            1,
             "Nothing found in the numbers given: 2 checks passed. 1 check could not be judged.",
         ),
-        ("warn", [entry("warn", "It is tight.")], [], "Works on paper, with care: It is tight."),
+        ("warn", [entry("warn", "It is tight.")], 0, "Works on paper, with care: It is tight."),
         (
             "warn",
             [entry("warn", "A.", -0.1), entry("warn", "B.", -0.2), entry("pass", "C.", 0.5)],
-            [],
+            0,
             "Works on paper, with care: B. 1 more check warns.",
         ),
         (
             "fail",
             [entry("fail", "A.", -0.1), entry("warn", "B.", -0.9)],
-            ["x", "y"],
+            2,
             "Does not work as planned: A. 2 checks could not be judged.",
         ),
         (
             "fail",
             [entry("fail", "A.", -0.3), entry("fail", "B.", -0.2), entry("fail", "C.", -0.1)],
-            [],
+            0,
             "Does not work as planned: A. 2 more checks fail.",
         ),
         # Findings have no margin.
         (
             "fail",
             [entry("fail", "A."), entry("fail", "B.", -0.2)],
-            [],
+            0,
             "Does not work as planned: B. 1 more check fails.",
         ),
     ],
 )
-def test_what_decides_it_comes_first(verdict, checks, open_, said):
-    assert (
-        headline(verdict, checks, {"rope": worst_of(verdict, checks)}, open_, RULEBOOK, (), {"rope"}) == said
-    )
+def test_what_decides_it_comes_first(verdict, entries, not_checked, expected):
+    assert text(verdict, entries, not_checked) == expected
 
 
 def test_only_the_first_sentence_is_said_and_what_it_hangs_on():
-    doubtful = entry("warn", "It is tight. And long to tell.", -0.1) | {
-        "could_be": ["pass", "warn"],
-        "settle_by": ["rope.age"],
-    }
+    doubtful = entry("warn", "It is tight.", -0.1, "the age of the rope, not stated")
     assert (
-        headline("warn", [doubtful], {"rope": "It is tight."}, [], RULEBOOK, (), {"rope"})
+        text("warn", [doubtful])
         == "Works on paper, with care: It is tight. That hangs on the age of the rope, not stated."
     )
-    sure = doubtful | {"could_be": ["warn"]}
-    assert (
-        headline("warn", [sure], {"rope": "It is tight."}, [], RULEBOOK, (), {"rope"})
-        == "Works on paper, with care: It is tight."
-    )
+    assert text("warn", [entry("warn", "It is tight.", -0.1)]) == "Works on paper, with care: It is tight."
 
 
 def test_passes_that_could_be_something_else_are_counted():
-    passes = [
-        entry("pass", "Holds.") | {"could_be": ["pass", "warn"]},
-        entry("pass", "Holds.") | {"could_be": ["pass"]},
-    ]
+    passes = [entry("pass", "Holds.", could_be=["pass", "warn"]), entry("pass", "Holds.", could_be=["pass"])]
     assert (
-        headline("pass", passes, {}, [], RULEBOOK, (), {"rope"})
+        text("pass", passes)
         == "Nothing found in the numbers given: 2 checks passed. 1 of them hangs on what was not stated."
     )
 
 
 def test_not_checked():
-    assert headline("not_checked", [], {}, ["rope"], RULEBOOK, (), set()).startswith(
-        "Nothing could be judged"
-    )
-    said = headline(
-        "not_checked", [entry("pass", "Holds.")], {}, ["hook"], RULEBOOK, ("rope", "hook"), {"rope"}
-    )
-    assert said.startswith("Hook: this had to be decided")
+    assert text("not_checked", [], 1).startswith("Nothing could be judged")
+    required = text("not_checked", [entry("pass", "Holds.")], 1, ("rope", "hook"))
+    assert required.startswith("Hook: this had to be decided")
 
 
 def test_a_pass_never_says_safe(answer):

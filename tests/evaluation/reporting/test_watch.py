@@ -8,7 +8,8 @@ from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
 from service.errors import SpecError
-from service.evaluation.evaluate import Evaluator, Request
+from service.evaluation.evaluate import Evaluator
+from service.evaluation.request import Request
 from service.rulebook.load import load_rulebook
 from tests.support.places import WINCH_RULES
 

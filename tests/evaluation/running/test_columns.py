@@ -14,7 +14,7 @@ from service.evaluation.evaluate import Evaluator
 from service.evaluation.planning.plan import make_plan
 from service.evaluation.planning.resolve import Resolution
 from service.evaluation.running.columns import run_columns
-from service.evaluation.running.run import run
+from service.evaluation.running.run import run_plan
 from service.rulebook.load import load_rulebook
 from service.rulebook.names import identifier
 from tests.support.places import WINCH_RULES
@@ -28,12 +28,12 @@ def entries_and_columns(evaluator, known, columns, names):
     slots = evaluator.rulebook.graph.slots
     length = len(next(iter(columns.values())))
     known.numbers |= {name: float(column[0]) for name, column in columns.items()}
-    plan = make_plan(evaluator.rulebook, Resolution(evaluator.rulebook, known), (), names)
+    plan = make_plan(Resolution(evaluator.rulebook, known), (), names)
     at_once = run_columns(plan, known, slots, columns)
     runs = []
     for entry in range(length):
         known.numbers |= {name: float(column[entry]) for name, column in columns.items()}
-        values, failed = run(plan, known, slots)
+        values, failed = run_plan(plan, known, slots).figures
         runs.append([np.nan if slot in failed else value for slot, value in enumerate(values)])
     pairs = {}
     for name, slot in slots.items():

@@ -3,8 +3,8 @@
 import numpy
 import pytest
 
-from service.evaluation.running.reruns import Changed, Reruns
-from service.evaluation.running.run import run
+from service.evaluation.running.reruns import Change, Reruns
+from service.evaluation.running.run import run_plan
 from tests.support.builds import BUILDS
 
 
@@ -13,16 +13,18 @@ def test_a_rerun_is_a_run(real_rules, build):
     slots = real_rules.rulebook.graph.slots
     known = real_rules.reader.read(build)
     plan = real_rules.plan(known)
-    base = Changed(*run(plan, known, slots))
-    wanted = {here.slot for one in plan.checks for here in one.judged}
+    base = run_plan(plan, known, slots).figures
+    wanted = {point_plan.slot for check_plan in plan.checks for point_plan in check_plan.points}
     reruns = Reruns(plan.steps, wanted)
     source = numpy.random.default_rng(5)
     changes = [(name, value * source.uniform(0.9, 1.1)) for name, value in known.numbers.items()]
-    made = reruns.run(base, [(reruns.chain(slots[name]), {slots[name]: value}) for name, value in changes])
+    rerun = reruns.run(
+        base, [Change(reruns.chain(slots[name]), {slots[name]: value}) for name, value in changes]
+    )
     moved = 0
-    for (name, value), changed in zip(changes, made):
+    for (name, value), changed in zip(changes, rerun):
         known.numbers[name], kept = value, known.numbers[name]
-        whole, failed = run(plan, known, slots)
+        whole, failed = run_plan(plan, known, slots).figures
         known.numbers[name] = kept
         for slot in wanted:
             if slot in failed:
@@ -46,8 +48,8 @@ def test_a_change_that_cannot_be_worked_out_is_named(real_rules):
     known = real_rules.reader.read(next(iter(BUILDS.values())))
     plan = real_rules.plan(known)
     slots = real_rules.rulebook.graph.slots
-    base = Changed(*run(plan, known, slots))
+    base = run_plan(plan, known, slots).figures
     reruns = Reruns(plan.steps, [slots["injector_duty"]])
     flow = slots["fuel_system__injector_flow_by_mass"]
-    (changed,) = reruns.run(base, [(reruns.chain(flow), {flow: 0.0})])
+    (changed,) = reruns.run(base, [Change(reruns.chain(flow), {flow: 0.0})])
     assert slots["injector_duty"] in changed.failed and not base.failed

@@ -3,7 +3,7 @@
 from math import nan
 
 from service.errors import SpecError, SpecFault
-from service.evaluation.reading.spec import MAX_FAULTS
+from service.evaluation.reading.spec_in_hand import MAX_FAULTS
 from service.units.fault import Fault
 from service.units.number_form import NumberForm
 from service.units.reading import read_number

@@ -7,7 +7,8 @@ from typing import Any, NamedTuple, cast
 from marshmallow import RAISE, Schema, ValidationError
 
 from service.errors import SpecError, SpecFault
-from service.evaluation.reading.spec import MAX_FAULTS, SpecReader, pointer_part
+from service.evaluation.reading.spec import SpecReader, pointer_part
+from service.evaluation.reading.spec_in_hand import MAX_FAULTS
 from service.rulebook.rulebook import Rulebook
 from service.units.choice_reading import nearest
 from service.units.fault import Fault

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Any, NamedTuple
 
-from service.dyno.answers import Pull
+from service.dyno.corrected import Pull
 from service.dyno.pulls import Pulls
 from service.web.api.requests.figures import FORMS, FigureReader
 

@@ -2,7 +2,9 @@
 
 from typing import Any
 
-from service.dyno.answers import calibrated, compared, compared_curves, compared_summaries, corrected
+from service.dyno.calibrated import calibrated
+from service.dyno.compared import TwoSets, compared, compared_curves, compared_summaries
+from service.dyno.corrected import corrected
 from service.errors import SpecError, SpecFault
 from service.web.api.body import MAX_BATCH
 from service.web.api.named_parts import name_parts, take_parts
@@ -73,16 +75,9 @@ def _comparison(state: State, fields: dict[str, Any], sides: Sides) -> Answer:
         return compared_summaries(state.evaluator, quantity, sides.first, sides.second, units)
     if isinstance(sides, CurveSides):
         return compared_curves(state.evaluator, quantity, sides.first, sides.second, units)
-    return compared(
-        state.evaluator,
-        quantity,
-        sides.first,
-        sides.second,
-        units,
-        fields.get("interleaved", False),
-        fields.get("in_order", False),
-        sides.claimed,
-    )
+    interleaved, in_order = fields.get("interleaved", False), fields.get("in_order", False)
+    sets = TwoSets(quantity, sides.first, sides.second, interleaved, in_order, sides.claimed)
+    return compared(state.evaluator, sets, units)
 
 
 @CALLS.post(
@@ -101,7 +96,6 @@ def create_calibration(state: State, fields: dict[str, Any]) -> Answer:
     """
     parts = take_parts(state, fields)
     build, units = fields["build"], fields.get("units", "metric")
-    known = state.evaluator.reader.read(build)
     measured = read_measured(fields["pulls"])
-    answer = calibrated(state.evaluator, build, known, measured.pulls, measured.place, units)
+    answer = calibrated(state.evaluator, build, measured.pulls, measured.place, units)
     return name_parts(state, answer, parts)

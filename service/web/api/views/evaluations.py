@@ -9,8 +9,8 @@ from service.advice.batches import MOST_FAULTS, MOST_SUGGESTED, evaluate_batch
 from service.advice.remedies import add_remedies
 from service.advice.sweeps import evaluate_sweep, same_length
 from service.errors import SpecError
-from service.evaluation.evaluate import Request
 from service.evaluation.known import Known
+from service.evaluation.request import Request
 from service.web.api.body import MAX_BATCH
 from service.web.api.named_parts import NO_PARTS, NamedParts, name_parts, take_parts, with_parts
 from service.web.api.state import State

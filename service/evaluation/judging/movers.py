@@ -1,0 +1,81 @@
+"""What can move the verdicts of a plan: assumptions with a range, and numbers given with a tolerance."""
+
+from dataclasses import dataclass
+
+from service.evaluation.planning.check_plan import PointPlan
+from service.evaluation.planning.resolve import Lean
+from service.evaluation.running.reruns import Chain, Reruns
+from service.evaluation.running.run import Run
+
+# A check is moved at the points that decided it; plans see few combinations of them.
+COMBINATIONS_KEPT = 8
+
+
+@dataclass(frozen=True, slots=True)
+class Mover:
+    """Something that may lie between two ends: an assumption, or a number with a tolerance, whose ends come with the build.
+
+    `cause`: the input that would settle it, or, where that input was `stated`, the assumption about it; None where
+    there is no such input.
+    """
+
+    name: str
+    slot: int
+    ends: tuple[float, ...] | None
+    chain: Chain
+    cause: str | None = None
+    stated: bool = False
+
+
+class Movers:
+    """What can move the verdicts of one plan at the points that decided them."""
+
+    def __init__(self, run: Run, slots: dict[str, int], points: list[PointPlan]):
+        limits = [limit for point_plan in points for limit in point_plan.limits]
+        self.decisive = {limit.slot for limit in limits}
+        self.decisive |= {limit.limit_slot for limit in limits if limit.limit_slot is not None}
+        self.reruns = Reruns(run.plan.steps, self.decisive)
+        self.all: list[Mover] = []
+        for lean in run.plan.leans:
+            self._add_assumption(lean, slots)
+        for name in sorted(run.known.tolerances):
+            self._add(Mover(name, slots[name], None, self.reruns.chain(slots[name])))
+        self._touching: dict[tuple[int, int | None], list[int]] = {}
+
+    def _add_assumption(self, lean: Lean, slots: dict[str, int]) -> None:
+        if lean.ends:
+            slot = slots[f"assumed__{lean.id}"]
+            cause = lean.id if lean.stated else lean.input
+            self._add(Mover(lean.id, slot, lean.ends, self.reruns.chain(slot), cause, lean.stated))
+
+    def _add(self, mover: Mover) -> None:
+        if not self.decisive.isdisjoint(mover.chain.changes):
+            self.all.append(mover)
+
+    def touching(self, slot: int, limit_slot: int | None) -> list[int]:
+        """Positions of the movers that move either of two slots."""
+        key = (slot, limit_slot)
+        if key not in self._touching:
+            self._touching[key] = [
+                position
+                for position, mover in enumerate(self.all)
+                if slot in mover.chain.changes or limit_slot in mover.chain.changes
+            ]
+        return self._touching[key]
+
+
+class MoversByPoints:
+    """The movers of one plan for the combinations of deciding points that its runs came to."""
+
+    def __init__(self) -> None:
+        self._movers: dict[tuple[int, ...], Movers] = {}
+
+    def of(self, run: Run, slots: dict[str, int], points: list[PointPlan]) -> Movers:
+        """Those for these points."""
+        key = tuple([point_plan.slot for point_plan in points])
+        movers = self._movers.get(key)
+        if movers is None:
+            if len(self._movers) >= COMBINATIONS_KEPT:
+                self._movers.clear()
+            movers = self._movers[key] = Movers(run, slots, points)
+        return movers

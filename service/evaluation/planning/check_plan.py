@@ -1,0 +1,71 @@
+"""How one check is judged in a plan: its operating points, and the limits as they are for this build."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from typing import NamedTuple
+
+from service.evaluation.planning.needs import Group
+from service.kept import Kept
+from service.rulebook.model import Bound, Check
+
+# In the order they are looked at.
+LEVELS = ("warn", "fail")
+
+
+@dataclass(slots=True, frozen=True)
+class Limit:
+    """A limit of one point: the slot of the value it is for, and a number, or the slot of one that is worked out."""
+
+    level: str
+    bound: Bound
+    slot: int
+    number: float
+    """Zero where `limit_slot` holds the limit."""
+    limit_slot: int | None = None
+
+    def value(self, values: list[float]) -> float:
+        """The limit in a run."""
+        return self.number if self.limit_slot is None else values[self.limit_slot]
+
+
+@dataclass(slots=True)
+class PointPlan:
+    """One value to judge: the operating point, its slot, and its limits, those that warn before those that fail."""
+
+    point: str | None
+    slot: int
+    limits: tuple[Limit, ...]
+    at_worst: str | None
+
+
+class Threshold(NamedTuple):
+    """A check applies only while this slot is above a number."""
+
+    slot: int
+    number: float
+
+
+@dataclass(slots=True)
+class CheckPlan:
+    """How one check is judged in this plan."""
+
+    check: Check
+    points: list[PointPlan]
+    second_look: list[PointPlan]
+    above: list[Threshold]
+    not_judged: list[str]
+    leaning: list[str]
+    needs: list[Group]
+    eased: bool
+    kept: Kept = field(default_factory=Kept)
+
+    def slots_read(self) -> Iterator[int]:
+        """Every slot the verdict reads."""
+        for threshold in self.above:
+            yield threshold.slot
+        for point_plan in (*self.points, *self.second_look):
+            yield point_plan.slot
+            for limit in point_plan.limits:
+                yield limit.slot
+                if limit.limit_slot is not None:
+                    yield limit.limit_slot

@@ -1,0 +1,127 @@
+"""From a check of the rulebook to how it is judged in one plan, or to why it is not."""
+
+from collections.abc import Iterable
+
+from service.evaluation.planning.check_plan import LEVELS, CheckPlan, Limit, PointPlan, Threshold
+from service.evaluation.planning.needs import Group, Needs, smallest
+from service.evaluation.planning.resolve import Resolution
+from service.rulebook.model import Bound, Check
+from service.rulebook.names import at_point, identifier
+
+
+class CheckPlanner:
+    """Plans the checks of one plan; `wanted` collects the names that the run has to fill."""
+
+    def __init__(self, resolution: Resolution, wanted: dict[str, None]):
+        self.rulebook = resolution.rulebook
+        self.resolution = resolution
+        self.needs = Needs(resolution)
+        self.wanted = wanted
+        # Assumptions are named in the order of the rulebook, whole tables first.
+        ordered = [*(f"table:{name}" for name in self.rulebook.tables), *self.rulebook.assumptions]
+        self.ranks = {lean: rank for rank, lean in enumerate(ordered)}
+
+    def plan(self, check: Check) -> CheckPlan | str | list[Group]:
+        """The plan of a check; the reason why it does not apply; or the inputs it lacks."""
+        guard = self.needs.guard(check.applies_when)
+        if guard is None:
+            return check.otherwise or ""
+        if guard:
+            return guard
+        above, missing = self._thresholds(check)
+        points, not_judged = [], []
+        leaning: dict[str, None] = {}
+        for point in self._standing(check.points) if check.points else (None,):
+            lacking = self._lacking(check, point)
+            if lacking is None:
+                points.append(self._point_plan(check, point, leaning))
+            else:
+                not_judged.append(point)
+                missing += lacking
+        points += self._where_known(check, check.also_at, leaning)
+        second_look = self._where_known(check, check.second_look, leaning)
+        missing = smallest(missing)
+        if not points or len(above) < len(check.applies_above):
+            return missing
+        return CheckPlan(
+            check,
+            points,
+            second_look,
+            above,
+            [point for point in not_judged if point],
+            list(leaning),
+            missing,
+            bool(check.eased_when) and self.resolution.holds(check.eased_when),
+        )
+
+    def slot(self, name: str, leaning: dict[str, None] | None = None) -> int:
+        """The slot of a known name, which the run has to fill; `leaning` takes the assumptions behind it."""
+        self.wanted[name] = None
+        if leaning is not None:
+            leaning.update(dict.fromkeys(sorted(self.resolution.lean(name), key=self.ranks.__getitem__)))
+        return self.rulebook.graph.slots[name]
+
+    def _thresholds(self, check: Check) -> tuple[list[Threshold], list[Group]]:
+        """What has to be above a number for the check to apply, and what that lacks."""
+        above: list[Threshold] = []
+        missing: list[Group] = []
+        for name, number in check.applies_above:
+            if self.resolution.known(identifier(name)):
+                above.append(Threshold(self.slot(identifier(name)), number))
+            else:
+                missing += self.needs.of(identifier(name)) or []
+        return above, missing
+
+    def _standing(self, points: Iterable[str]) -> list[str]:
+        """The operating points that this build has."""
+        return [point for point in points if self.resolution.holds(self.rulebook.points[point].when)]
+
+    def _where_known(
+        self, check: Check, points: tuple[str, ...], leaning: dict[str, None]
+    ) -> list[PointPlan]:
+        """Of the points of this build those at which nothing is lacking."""
+        known = [point for point in self._standing(points) if self._lacking(check, point) is None]
+        return [self._point_plan(check, point, leaning) for point in known]
+
+    def _lacking(self, check: Check, point: str | None) -> list[Group] | None:
+        """None when the check can be judged at this point, else what it lacks."""
+        names = [self._judged_name(check, point)]
+        for bounds in check.limits.values():
+            for bound in bounds:
+                names.append(self.rulebook.identify(bound.judges, point))
+                if bound.quantity:
+                    names.append(self.rulebook.identify(bound.quantity, point))
+        lacking = [self.needs.of(name) for name in dict.fromkeys(names) if not self.resolution.known(name)]
+        if not lacking:
+            return None
+        return smallest([group for groups in lacking for group in groups or []])
+
+    def _point_plan(self, check: Check, point: str | None, leaning: dict[str, None]) -> PointPlan:
+        limits = [
+            self._limit(level, bound, point, leaning)
+            for level, bounds in check.limits.items()
+            for bound in bounds
+        ]
+        limits.sort(key=lambda limit: LEVELS.index(limit.level))
+        slot = self.slot(self._judged_name(check, point), leaning)
+        return PointPlan(point, slot, tuple(limits), self._at_worst(point) if point else None)
+
+    def _limit(self, level: str, bound: Bound, point: str | None, leaning: dict[str, None]) -> Limit:
+        number, limit_slot = bound.number, None
+        if bound.quantity:
+            limit_slot = self.slot(self.rulebook.identify(bound.quantity, point), leaning)
+        elif bound.rows:
+            number = self.resolution.row_of(bound.by, bound.rows)
+        slot = self.slot(self.rulebook.identify(bound.judges, point), leaning)
+        return Limit(level, bound, slot, number or 0.0, limit_slot)
+
+    def _at_worst(self, point: str) -> str | None:
+        """The worst verdict at a point whose words are assumed; None where they are known or may count in full."""
+        operating_point = self.rulebook.points[point]
+        names = [at_point(word, point) for word in operating_point.words]
+        assumed = any(self.resolution.lean(name) for name in names if self.resolution.known(name))
+        return operating_point.assumed_at_worst if assumed else None
+
+    def _judged_name(self, check: Check, point: str | None) -> str:
+        # A check that judges nothing collects findings and is never planned here.
+        return self.rulebook.identify(check.judges or "", point)

@@ -1,0 +1,84 @@
+"""The findings of spec-consistency in words."""
+
+from service.evaluation.judging.consistency import Contradicted, Disagreement, Finding, Unusual, worst_verdict
+from service.evaluation.reporting.doubt import lower
+from service.evaluation.reporting.entry import Entry
+from service.evaluation.reporting.sentences import Place, Writer, say
+from service.evaluation.running.run import Run
+from service.json_object import JsonObject
+from service.rulebook.formulas.graph import RouteNode
+from service.rulebook.model import Check
+from service.rulebook.names import shown
+
+# More names of one route would not be read.
+NAMES_TOLD = 3
+
+
+class FindingWriter:
+    """Words the findings of one rulebook."""
+
+    def __init__(self, writer: Writer):
+        self.rulebook = writer.rulebook
+        self.writer = writer
+
+    def entry(self, check: Check, findings: list[Finding], run: Run, system: str) -> Entry:
+        """The entry of spec-consistency; its first sentence is that of the worst finding."""
+        words: JsonObject = {"check": check.id, "title": check.title, "verdict": worst_verdict(findings)}
+        if not findings:
+            words["explanation"] = "".join(str(part) for part in check.text["pass"][0].parts)
+            return Entry(words, words["explanation"])
+        listed = [self._words(finding, run, system) for finding in findings]
+        words["explanation"] = " ".join(finding["text"] for finding in listed)
+        words["findings"] = listed
+        return Entry(words, next(f["text"] for f in listed if f["verdict"] == words["verdict"]))
+
+    def _words(self, finding: Finding, run: Run, system: str) -> JsonObject:
+        match finding:
+            case Disagreement():
+                kind, inputs, text = (
+                    "disagreement",
+                    self._inputs(finding),
+                    self._disagreement(finding, system),
+                )
+            case Contradicted(contradiction):
+                place = Place(None, contradiction.quantity, system)
+                prepared = [self.writer.prepare(sentence, run.plan, place) for sentence in contradiction.text]
+                kind, inputs, text = "contradiction", [contradiction.quantity], say(prepared, run.figures)
+            case Unusual():
+                kind, inputs, text = "unusual", [finding.usual.path], self._unusual(finding, system)
+        return {"kind": kind, "verdict": finding.verdict, "inputs": inputs, "text": text}
+
+    def _disagreement(self, finding: Disagreement, system: str) -> str:
+        quantity = finding.node.quantity
+        shower = self.writer.shower_of(finding.node.id, system)
+        low, high = (
+            f"{shower.text(result.value)} by {self._way(result.route)}"
+            for result in (finding.low, finding.high)
+        )
+        return (
+            f"{quantity.label} is {low} and {high}: {100 * finding.apart:.1f} % apart, "
+            f"more than the {100 * (quantity.agree_within or 0):g} % that rounding explains."
+        )
+
+    def _inputs(self, finding: Disagreement) -> list[str]:
+        """The inputs behind the two routes."""
+        names = {shown(name) for result in (finding.low, finding.high) for name in result.route.names}
+        return sorted(names.intersection(self.rulebook.inputs))
+
+    def _way(self, route: RouteNode) -> str:
+        """A route by what it reads."""
+        labels = []
+        for name in route.names:
+            path = shown(name)
+            if path in self.rulebook.inputs:
+                labels.append(lower(self.rulebook.inputs[path].label))
+            elif name in self.rulebook.graph.nodes:
+                labels.append(lower(self.rulebook.graph.nodes[name].quantity.label))
+        return " and ".join(labels[:NAMES_TOLD])
+
+    def _unusual(self, finding: Unusual, system: str) -> str:
+        usual, shower = finding.usual, self.writer.shower_of(finding.name, system)
+        return (
+            f"{usual.label} of {shower.text(finding.value)} is outside the usual "
+            f"{shower.text(usual.low)} to {shower.text(usual.high)}."
+        )

@@ -173,7 +173,7 @@ def test_what_is_not_there_has_its_line(line, path):
 
 
 def test_a_fault_of_the_service_has_its_line_and_its_trace(line, monkeypatch, caplog):
-    monkeypatch.setattr("service.evaluation.evaluate.run", lambda *_: 1 / 0)
+    monkeypatch.setattr("service.evaluation.evaluate.run_plan", lambda *_: 1 / 0)
     response, written = line(json={"build": BUILD})
     assert (response.status_code, written["status"], written["level"], written["code"]) == (
         500,

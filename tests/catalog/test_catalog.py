@@ -90,7 +90,7 @@ EXACT = {
         "clutch.yaml",
         "  price: 655.00",
         "  colour: red\n  price: 655.00",
-        "the key `colour`, which means nothing here",
+        "the key `colour`, which is not a known key",
         0,
     ),
     "a number taken": (

@@ -177,7 +177,9 @@ SEVERITY = {"pass": 0, "warn": 1, "fail": 2}
 
 def limit_for(bound, words):
     return next(
-        number for row, number in bound.rows if all(own in ("*", word) for own, word in zip(row, words))
+        row.number
+        for row in bound.rows
+        if all(own in ("*", word) for own, word in zip(row.words, words, strict=True))
     )
 
 
@@ -188,7 +190,7 @@ def test_limits_of_tow_and_marine_are_never_looser_than_those_of_the_street(real
         for bound in (bound for level in check.limits.values() for bound in level if "usage" in bound.by):
             place = bound.by.index("usage")
             others = [
-                sorted({row[position] for row, _ in bound.rows} - {"*"} | {"unknown"})
+                sorted({row.words[position] for row in bound.rows} - {"*"} | {"unknown"})
                 if name != "usage"
                 else ["street"]
                 for position, name in enumerate(bound.by)

@@ -55,7 +55,11 @@ def test_mistakes_of_one_check_come_together(rules):
 
 def test_what_follows_from_a_missing_entry_is_not_said(rules):
     """The quantity cannot be read, so nothing is said of the check that judges it."""
-    spoil(rules, "quantities/hose.yaml", ("- hoses.burst_pressure / at_full", "- hoses.burst_pressure // at_full"))
+    spoil(
+        rules,
+        "quantities/hose.yaml",
+        ("- hoses.burst_pressure / at_full", "- hoses.burst_pressure // at_full"),
+    )
     [(file, _, message)] = complaints(rules)
     assert file == "quantities/hose.yaml" and "burst_margin" in message
 

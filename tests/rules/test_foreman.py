@@ -133,7 +133,7 @@ def test_the_input_is_in_the_contract(client):
 
 def test_the_check_may_be_asked_for_by_name_in_the_contract(client):
     schemas = client.get("/openapi.json").get_json()["components"]["schemas"]
-    assert "clutch-fresh-facing" in schemas["EvaluationRequest"]["properties"]["checks"]["items"]["enum"]
+    assert "clutch-fresh-facing" in schemas["CheckId"]["enum"]
 
 
 def test_the_quantity_and_the_input_are_listed(client):

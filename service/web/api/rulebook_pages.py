@@ -6,7 +6,7 @@ from service.evaluation.examples import plain_json
 from service.evaluation.reporting.display import Display, Shower
 from service.rulebook.formulas.functions import FUNCTIONS
 from service.rulebook.input import Input
-from service.rulebook.model import Bound, Guard, Quantity
+from service.rulebook.model import Bound, Guard, Quantity, Requirements
 from service.rulebook.rulebook import Rulebook
 from service.units.number_form import amount
 from service.units.units import DIMENSIONS
@@ -26,6 +26,7 @@ def check(rulebook: Rulebook, id: str) -> dict[str, Any]:
     return {
         "check": check.id,
         "title": check.title,
+        "short": check.short,
         "judges": check.judges,
         "at": list(check.points),
         "applies_when": _guard(check.applies_when),
@@ -33,8 +34,10 @@ def check(rulebook: Rulebook, id: str) -> dict[str, Any]:
         "limits": {
             level: [_bound(rulebook, bound) for bound in bounds] for level, bounds in check.limits.items()
         },
+        "requires": _requires(rulebook, check.requires) if check.requires else None,
         "levers": check.levers,
         "cautions": [rulebook.cautions[caution].text for caution in check.cautions],
+        "held_against": [outside.against for outside in check.held_against],
         "contradictions": [contradiction.id for contradiction in check.contradictions],
         "examples": [
             {
@@ -55,17 +58,28 @@ def _bound(rulebook: Rulebook, bound: Bound) -> dict[str, Any]:
         "of": bound.judges,
         "source": _source(rulebook, bound.source),
     }
-    if bound.quantity:
+    if bound.when:
+        limit["when"] = _guard(bound.when)
+    elif bound.quantity:
         limit["limit"] = bound.quantity
     elif bound.number is not None:
         limit["limit"] = shower.text(bound.number)
     else:
         limit["by"] = list(bound.by)
         limit["rows"] = [
-            {"when": dict(zip(bound.by, words, strict=True)), "limit": shower.text(number)}
-            for words, number in bound.rows
+            {"when": dict(zip(bound.by, row.words, strict=True)), "limit": shower.text(row.number)}
+            for row in bound.rows
         ]
     return limit
+
+
+def _requires(rulebook: Rulebook, requires: Requirements) -> dict[str, Any]:
+    """What has to be there, and what is said where it is not."""
+    return {
+        "each": [{"when": _guard(part.when), "choices": _guard(part.choices)} for part in requires.each],
+        "if_missing": requires.if_missing,
+        "source": _source(rulebook, requires.source),
+    }
 
 
 def _shower(rulebook: Rulebook, quantity: Quantity) -> Shower:

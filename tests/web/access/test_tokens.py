@@ -66,7 +66,7 @@ WRONG = {
     ),
     "no scope": (ONE.replace("[evaluate, read]", "[]").format(hash_of("a")), "tokens.yaml:2:", "no scope"),
     "no hash": ("counter:\n  scopes: read\n", "tokens.yaml:1:", "lacks `hash`"),
-    "another key": (ONE.format(hash_of("a")) + "  expires: never\n", "tokens.yaml:4:", "means nothing here"),
+    "another key": (ONE.format(hash_of("a")) + "  expires: never\n", "tokens.yaml:4:", "is not a known key"),
     "name twice": (ONE.format(hash_of("a")) * 2, "tokens.yaml:4:", "twice"),
     "hash twice": (
         ONE.format(hash_of("a")) + ONE.replace("2026", "2027").format(hash_of("a")),

@@ -58,7 +58,9 @@ def choose(real_rules):
 
 
 def problem(seed, whole):
-    """A few parts of a few slots, some of them out of stock, a build with some parts chosen already, and what is wanted."""
+    """A few parts of a few slots, some of them out of stock, a build with some parts chosen already, and what
+    is wanted.
+    """
     source = random.Random(seed)
     slots = source.sample(SLOTS, source.randint(2, 4))
     kept = {
@@ -112,7 +114,9 @@ def problem(seed, whole):
 
 
 class BruteForce:
-    """Every set in stock that goes together, within the budget: its evaluation, and what the objective counts, the smaller the better."""
+    """Every set in stock that goes together, within the budget: its evaluation, and what the objective
+    counts, the smaller the better.
+    """
 
     def __init__(self, evaluator, catalog, request):
         self.evaluator, self.request = evaluator, request
@@ -149,7 +153,9 @@ class BruteForce:
         return {entry["check"] for entry in reply["checks"] if not self.allows(entry["verdict"])}
 
     def margins(self, build):
-        """Of every check judged, before a reply rounds it; a limit of zero has no share and counts as none left."""
+        """Of every check judged, before a reply rounds it; a limit of zero has no share and counts as none
+        left.
+        """
         known = self.evaluator.reader.read(build)
         judged = judge_run(self.evaluator.run(known, CHECKS)).judged
         return {check.id: check.judgement.margin for check in judged}
@@ -247,7 +253,9 @@ FITTING = SelectionRequest(DUTY, ("injectors",), verdict="pass", checks=("inject
 
 
 def test_the_cheapest_injectors_by_hand(whole, choose):
-    """500 hp x 0.55 lb/hp/h over eight at 85 % duty is 40.4 lb/h each; 39 lb/h at 39.15 psi flows 39 x sqrt(43.5 / 39.15) = 41.1 at 43.5 psi, 36 does not reach."""
+    """500 hp x 0.55 lb/hp/h over eight at 85 % duty is 40.4 lb/h each; 39 lb/h at 39.15 psi flows 39 x
+    sqrt(43.5 / 39.15) = 41.1 at 43.5 psi, 36 does not reach.
+    """
     best, *others = choose(whole, FITTING)["sets"]
     assert (
         best["parts"] == {"injectors": "IN-039-O02"}
@@ -292,7 +300,9 @@ def test_a_part_out_of_stock_is_never_chosen_unless_asked_for(whole, choose):
 
 
 def test_a_part_already_chosen_rules_candidates_out(whole, choose):
-    """The gearbox has the shaft of 26 splines; cheaper clutches hold the torque as well, and are not even listed."""
+    """The gearbox has the shaft of 26 splines; cheaper clutches hold the torque as well, and are not even
+    listed.
+    """
     request = replace(FITTING, slots=("clutch",), checks=("clutch-torque",), verdict="warn")
     with_gearbox = replace(request, build=DUTY | {"parts": {"gearbox": "GB-680-297"}})
     fitting = {
@@ -340,7 +350,9 @@ EXPLICIT = {
 
 @pytest.mark.parametrize(("fields", "cheapest"), EXPLICIT.values(), ids=EXPLICIT)
 def test_a_field_given_explicitly_wins_over_the_part(whole, choose, fields, cheapest):
-    """40.4 lb/h are needed at 43.5 psi: 39 lb/h do where the part is rated at 39.15 psi, and the part's own flow counts for nothing."""
+    """40.4 lb/h are needed at 43.5 psi: 39 lb/h do where the part is rated at 39.15 psi, and the part's own
+    flow counts for nothing.
+    """
     answer = choose(whole, replace(FITTING, build=DUTY | {"fuel_system": DUTY["fuel_system"] | fields}))
     assert [one["parts"]["injectors"] for one in answer["sets"][:1]] == ([cheapest] if cheapest else [])
     assert answer.get("conflict", {}).get("checks", []) == ([] if cheapest else ["injector-duty"])

@@ -10,7 +10,9 @@ from service.settings import rules_folder
 
 
 def report(build: dict, rounds: int) -> None:
-    """Print the ratio of the two evaluators; function steps (physics) are left out of both, since they are the same code."""
+    """Print the ratio of the two evaluators; function steps (physics) are left out of both, since they are
+    the same code.
+    """
     folder = rules_folder()
     runs = {}
     for name in ("compiled", "reference"):

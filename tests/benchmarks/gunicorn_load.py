@@ -1,4 +1,6 @@
-"""Requests a second through gunicorn on loopback, evaluations beside the echo; the load of the proofs, which compares every answer."""
+"""Requests a second through gunicorn on loopback, evaluations beside the echo; the load of the proofs, which
+compares every answer.
+"""
 
 import statistics
 from pathlib import Path

@@ -19,14 +19,17 @@ CALLS = 300
 FIRST, LAST = recipe.BEST_TORQUE_PHASING, recipe.LATEST_PHASING
 HALF, CUT = progress_at(0.5), progress_at(recipe.KNOCK_CUT)
 
-# Of the methods and tolerances tried the cheapest that is about as exact as the service; and one to compare both with.
+# Of the methods and tolerances tried the cheapest that is about as exact as the service; and one to compare
+# both with.
 CHEAP = {"method": "RK45", "rtol": 1e-4, "atol": 3e-7}
 TIGHT = {"method": "DOP853", "rtol": 1e-10, "atol": 1e-13}
 CHEAP_ROOT, TIGHT_ROOT = np.radians(5e-3), 1e-10
 
 
 def six_rows():
-    """5.0 L, 8.8:1, 12 psi, 96 RON, charge 60 degC at 3,500, 6,000 and 2,500 rpm; then on a hot day with a poor tank."""
+    """5.0 L, 8.8:1, 12 psi, 96 RON, charge 60 degC at 3,500, 6,000 and 2,500 rpm; then on a hot day with a
+    poor tank.
+    """
     speed = np.tile([3500.0, 6000.0, 2500.0], 2)
     charge = np.repeat([333.15, 348.15], 3)
     octane = np.repeat([96.0, 94.0], 3) - 10.0 * (-0.4 + (charge - 323.15) / 100.0)
@@ -46,7 +49,9 @@ def six_rows():
 
 
 class Stepped:
-    """Rows stepped together through their cycles; state is pressure over manifold pressure, knock integral and work."""
+    """Rows stepped together through their cycles; state is pressure over manifold pressure, knock integral
+    and work.
+    """
 
     def __init__(self, rows, options):
         pressure, self.closing, self.octane, self.ratio, self.rod, self.burn, speed, mixture = rows

@@ -1,4 +1,6 @@
-"""Pulls that people published, compared as the service compares them: nothing is called real that one pull a side cannot show."""
+"""Pulls that people published, compared as the service compares them: nothing is called real that one pull a
+side cannot show.
+"""
 
 from pathlib import Path
 

@@ -1,4 +1,6 @@
-"""Orders as they are written down: every fault named at once, what is taken repeated, and the mended order answered."""
+"""Orders as they are written down: every fault named at once, what is taken repeated, and the mended order
+answered.
+"""
 
 from pathlib import Path
 

@@ -24,7 +24,9 @@ POORER_BY = (
 
 
 def build_of(entry):
-    """The spec judged at the file's reference: its speed is that of peak torque, its temperature that of the charge."""
+    """The spec judged at the file's reference: its speed is that of peak torque, its temperature that of the
+    charge.
+    """
     build = deepcopy(entry["spec"])
     reference = entry["reference"]
     build["engine"]["peak_torque_speed"] = reference["speed"]
@@ -74,8 +76,8 @@ def test_order(order, judged):
 
 @pytest.mark.parametrize("entry", [pytest.param(entry, id=entry["id"]) for entry in CASES["engines"]])
 def test_much_poorer_fuel_is_not_passed(entry, judged):
-    # Common practice: none of these engines is run at full load on fuel so far below its handbook's. Without this test a
-    # service that passes everything would pass the ones above.
+    # Common practice: none of these engines is run at full load on fuel so far below its handbook's. Without
+    # this test a service that passes everything would pass the ones above.
     build = build_of(entry)
     build["fuel"] = {name: number - POORER_BY for name, number in build["fuel"].items()}
     found = judged("knock-margin", build)

@@ -82,8 +82,8 @@ def test_power_wanted_is_not_failed_for_want_of_air(outcome):
 
 
 def test_it_says_how_much_worse_the_old_compression_would_be(judged, work_out):
-    # 1.3 units at 5 octane numbers a unit (Russ, SAE 960497, 1996) and 1.1 to 1.5 octane numbers a degree when boosted
-    # (computed): 4.3 to 5.9 degrees later; 1 degree allowed either way.
+    # 1.3 units at 5 octane numbers a unit (Russ, SAE 960497, 1996) and 1.1 to 1.5 octane numbers a degree
+    # when boosted (computed): 4.3 to 5.9 degrees later; 1 degree allowed either way.
     low, high = judged("knock-margin", build()), judged("knock-margin", build(ratio=9.8))
     assert low["judged_at"] == high["judged_at"]
     later = high["value"]["value"] - low["value"]["value"]

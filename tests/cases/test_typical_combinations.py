@@ -132,8 +132,8 @@ TABLE = {
     "8 natural, 11:1": (natural(11, "two_valve", 98, 88), 12.0, None, "pass"),
     "10 blown methanol": (BLOWN_METHANOL, 18.5, 21.6, "pass"),
 }
-# Charge temperature (and here chamber) were not handed down. The temperature is chosen so that the nominal phasing comes out;
-# what is tested is the hot column and the verdict.
+# Charge temperature (and here chamber) were not handed down. The temperature is chosen so that the nominal
+# phasing comes out; what is tested is the hot column and the verdict.
 FITTED = {
     "9 marine, 8.6:1, 7 psi, 87 AKI": (
         boosted("marine", engine(8.6, "four_valve"), "screw", 7, 43.5, 91.5, 82.5),
@@ -190,7 +190,8 @@ def test_ethanol_cools_the_charge_without_the_name_of_a_grade(work_out):
     assert degrees(work_out(build, "knock_limited_phasing", "peak_torque")) == pytest.approx(12.2, abs=WITHIN)
 
 
-# Row 7: bar at the judged phasing, 6 degrees ahead of the knock limit. The rating is there for the check to have one.
+# Row 7: bar at the judged phasing, 6 degrees ahead of the knock limit. The rating is there for the check to
+# have one.
 @pytest.mark.parametrize(("boost", "pressure"), [(20, 146), (25, 158), (30, 163)])
 def test_pressure_on_e85(boost, pressure, work_out):
     build = laid_over(on_tested_e85(boost), {"engine": {"cylinder_pressure_rating": "160 bar"}})
@@ -244,7 +245,8 @@ def test_injectors(power, consumption, duty, verdict, judged):
     assert found["verdict"] == verdict
 
 
-# Row 3: 520 hp takes 196 L/h at 0.62 lb/hp/h, so 236 L/h is wanted at the pressure needed; 206 L/h is the least.
+# Row 3: 520 hp takes 196 L/h at 0.62 lb/hp/h, so 236 L/h is wanted at the pressure needed; 206 L/h is the
+# least.
 @pytest.mark.parametrize(("flow", "verdict"), [(240, "pass"), (232, "warn"), (209, "warn"), (203, "fail")])
 def test_pump(flow, verdict, outcome):
     pump = {

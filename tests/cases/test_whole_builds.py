@@ -1,4 +1,6 @@
-"""Whole builds as a foreman sees them, builds whose fault no parts list shows, and what no answer may ever say."""
+"""Whole builds as a foreman sees them, builds whose fault no parts list shows, and what no answer may ever
+say.
+"""
 
 import json
 import re
@@ -150,7 +152,8 @@ def test_fuel_ahead_of_the_blower_leaves_its_outlet_unjudged(reply_to):
     assert found["charge-temperature"] == found["compressor-outlet-temperature"] == "not_applicable"
 
 
-# What hangs on usage or fuel: the same build towed, on E85 (45 % more fuel), and a race engine with fuel ahead of the blower.
+# What hangs on usage or fuel: the same build towed, on E85 (45 % more fuel), and a race engine with fuel
+# ahead of the blower.
 def test_a_tow_car_fails_where_the_street_car_warns(reply_to):
     build = with_changes(
         FIVE_LITRE,
@@ -165,7 +168,8 @@ def test_a_tow_car_fails_where_the_street_car_warns(reply_to):
     assert verdicts(reply_to(build | {"usage": "street"}))["knock-margin"] == "warn"
 
 
-# By hand: 520 hp at 0.60 lb/hp/h are 312 lb/h of petrol; 1.45 times as much is 452 lb/h, and 8 x 50 lb/h are 400.
+# By hand: 520 hp at 0.60 lb/hp/h are 312 lb/h of petrol; 1.45 times as much is 452 lb/h, and 8 x 50 lb/h are
+# 400.
 @pytest.mark.parametrize(("flow", "verdict"), [(50, "fail"), (72, "pass")])
 def test_injectors_for_petrol_are_too_small_for_alcohol(flow, verdict, reply_to):
     build = with_changes(
@@ -344,7 +348,9 @@ UNFILLED = re.compile(r"[{}]|%s|\bNone\b|\bnan\b|\binf\b|  |\bSentence\b")
 
 
 def said_by_verdict(real_rules, reply_to, units):
-    """(check, verdict) -> all explanations got from worked examples, from those changed, and from a full build at four powers."""
+    """(check, verdict) -> all explanations got from worked examples, from those changed, and from a full
+    build at four powers.
+    """
     asked = [
         (build_of(real_rules.rulebook, example.given | changes), (check.id,))
         for check in real_rules.rulebook.checks.values()

@@ -1,4 +1,6 @@
-"""The catalog as a whole, and every mistake in it named with the exact file and the exact line or row and column."""
+"""The catalog as a whole, and every mistake in it named with the exact file and the exact line or row and
+column.
+"""
 
 import csv
 import shutil
@@ -74,7 +76,8 @@ def test_prices_are_whole_hundredths(fixed):
     assert fixed.money(47250) == "472.50 EUR"
 
 
-# File, what is replaced and by what, words of the problem, lines from the replaced text to the place named: a wrong field is placed at its part, a wrong column at the first row.
+# File, what is replaced and by what, words of the problem, lines from the replaced text to the place named: a
+# wrong field is placed at its part, a wrong column at the first row.
 EXACT = {
     "price in words": ("clutch.yaml", "price: 655.00", "price: dear", "has no `price` that can be read", 0),
     "price of one decimal": ("clutch.yaml", "price: 655.00", "price: 655.0", "an amount such as 129.00", 0),
@@ -211,7 +214,9 @@ def test_an_unknown_field_is_answered_by_the_nearest_word(folder, real_rules):
 
 @pytest.mark.parametrize("key", OWN)
 def test_every_part_has_its_own_words(folder, real_rules, key):
-    """Without the key in YAML, without the column in CSV, with an empty cell in CSV: refused each time by its name."""
+    """Without the key in YAML, without the column in CSV, with an empty cell in CSV: refused each time by its
+    name.
+    """
     cells = {"number": "SP-9", "maker": "Tinwick", "title": "Plugs", "price": "60.00", "stock": "1"}
     (folder / "short_block.yaml").write_text(
         yaml.safe_dump(
@@ -337,7 +342,9 @@ def test_the_digest_stays_whatever_the_order(folder, real_rules, fixed):
 
 
 def test_misfits_are_the_pairs_whose_words_do_not_meet(fixed):
-    """Every pair of the catalog by the definition: one wants words under a key, the other offers another one there."""
+    """Every pair of the catalog by the definition: one wants words under a key, the other offers another one
+    there.
+    """
     wanted = {
         (one.number, other.number, key)
         for one, other in permutations(fixed.parts.values(), 2)

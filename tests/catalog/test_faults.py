@@ -33,7 +33,8 @@ def test_the_fixed_catalog_is_large_enough_and_remembered(fixed):
     assert read_ledger(FIXED) == {number: part.digest() for number, part in fixed.parts.items()}
 
 
-# file, what is replaced, by what, words of the message, words of the mend; what is replaced stands in the line that is named.
+# file, what is replaced, by what, words of the message, words of the mend; what is replaced stands in the
+# line that is named.
 FAULTS = {
     "a number twice": (
         "injectors.yaml",

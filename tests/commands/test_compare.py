@@ -44,7 +44,9 @@ def builds(tmp_path):
 
 @pytest.fixture
 def stricter(tmp_path):
-    """The rules with the duty that fails lowered from 92 % to 88 %, and the examples that say so left as they are."""
+    """The rules with the duty that fails lowered from 92 % to 88 %, and the examples that say so left as they
+    are.
+    """
     folder = shutil.copytree(RULES, tmp_path / "rules")
     file = folder / "checks" / "injector-duty.yaml"
     text, count = re.subn(r"(fail:\n    above: )92 %", r"\g<1>88 %", file.read_text(), count=1)

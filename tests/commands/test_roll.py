@@ -1,4 +1,6 @@
-"""Rolling a small app behind the settings the service ships with; the service itself is rolled under load by make proof."""
+"""Rolling a small app behind the settings the service ships with; the service itself is rolled under load by
+make proof.
+"""
 
 import http.client
 import os

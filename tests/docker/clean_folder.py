@@ -1,4 +1,6 @@
-"""The image without a container: what its COPY lines bring, laid out in a folder, and served from there the way the image does it."""
+"""The image without a container: what its COPY lines bring, laid out in a folder, and served from there the
+way the image does it.
+"""
 
 import os
 import shutil
@@ -38,7 +40,9 @@ def lay_out(folder: Path) -> None:
 
 
 def image_environment(folder: Path, **settings: str) -> dict[str, str]:
-    """The environment of the image with these settings; /app is the folder, and the path to the packages is the caller's."""
+    """The environment of the image with these settings; /app is the folder, and the path to the packages is
+    the caller's.
+    """
     image = {
         name: value.replace("/app", str(folder)) for name, value in environment().items() if name != "PATH"
     }

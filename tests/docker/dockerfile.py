@@ -67,7 +67,9 @@ def copies_from_tree() -> list[tuple[list[str], str]]:
 
 
 def kept_out(path: str) -> bool:
-    """Whether a file of the tree stays out of the build: the last pattern counts that matches it or a folder above it."""
+    """Whether a file of the tree stays out of the build: the last pattern counts that matches it or a folder
+    above it.
+    """
     out = False
     for line in IGNORED.read_text().splitlines():
         pattern = line.strip()

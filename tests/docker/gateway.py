@@ -1,4 +1,6 @@
-"""docker/nginx.conf read, and run: as an ordinary user, in a folder of its own, in front of a port on loopback."""
+"""docker/nginx.conf read, and run: as an ordinary user, in a folder of its own, in front of a port on
+loopback.
+"""
 
 import os
 import re
@@ -97,7 +99,9 @@ class Gateway(NamedTuple):
 
 @contextmanager
 def gateway(*upstream_ports: int, rates: bool = True) -> Iterator[Gateway]:
-    """nginx with the file as it is, but for the addresses: as many servers as ports are given. Without `rates` nobody asks too often."""
+    """nginx with the file as it is, but for the addresses: as many servers as ports are given. Without
+    `rates` nobody asks too often.
+    """
     port, user = free_port(), unprivileged()
     with tempfile.TemporaryDirectory(prefix="gateway-") as name:
         folder = Path(name)

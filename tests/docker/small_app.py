@@ -1,4 +1,6 @@
-"""What gunicorn serves where only gunicorn and nginx are on trial: the same answer to everything, and no rules to load."""
+"""What gunicorn serves where only gunicorn and nginx are on trial: the same answer to everything, and no
+rules to load.
+"""
 
 ANSWER = b"{}"
 

@@ -50,7 +50,9 @@ def test_the_rulebook_is_the_one_of_the_tree(folder):
 
 
 def test_nobody_is_let_in_by_default(folder):
-    """The settings alone, which the app reads first of all; tests/proof/clean_install.py lets the whole service try."""
+    """The settings alone, which the app reads first of all; tests/proof/clean_install.py lets the whole
+    service try.
+    """
     code = "from service.settings import Settings; Settings.from_environment()"
     done = subprocess.run(
         [sys.executable, "-c", code],

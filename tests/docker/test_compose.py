@@ -1,4 +1,6 @@
-"""docker/compose.yaml: the keys of the Compose specification, nothing published but the gateway, nothing allowed that need not be."""
+"""docker/compose.yaml: the keys of the Compose specification, nothing published but the gateway, nothing
+allowed that need not be.
+"""
 
 import re
 from ipaddress import ip_address, ip_network
@@ -113,7 +115,9 @@ def test_the_instances_differ_in_their_address_alone_and_it_is_the_one_the_gatew
 
 
 def test_a_roll_takes_one_instance_after_the_other_and_gives_nginx_time_to_notice():
-    """The commands of docker/README.md: each waits until its instance is healthy, and the second is only begun when nginx asks the first again."""
+    """The commands of docker/README.md: each waits until its instance is healthy, and the second is only
+    begun when nginx asks the first again.
+    """
     lines = [line.strip() for line in (FOLDER / "README.md").read_text().splitlines()]
     rolls = [line for line in lines if "--no-deps" in line]
     assert [next(name for name in INSTANCES if name in line) for line in rolls] == INSTANCES

@@ -1,4 +1,6 @@
-"""gunicorn's settings read once, again on HUP, and by a successor: what workers counted stays, and no folder is shared that another will delete."""
+"""gunicorn's settings read once, again on HUP, and by a successor: what workers counted stays, and no folder
+is shared that another will delete.
+"""
 
 import os
 import subprocess

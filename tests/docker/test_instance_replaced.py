@@ -1,4 +1,6 @@
-"""A short slice of tests/proof/faults/instance_replaced.py: a small app behind nginx and the settings that gunicorn ships with, one instance replaced after the other, under load."""
+"""A short slice of tests/proof/faults/instance_replaced.py: a small app behind nginx and the settings that
+gunicorn ships with, one instance replaced after the other, under load.
+"""
 
 import pytest
 

@@ -150,7 +150,9 @@ def test_a_busy_instance_is_not_killed():
 
 
 def test_what_was_measured_fits_in():
-    """The figures of docker/README.md: memory in MiB with every thread at the longest calls, seconds until ready and to stop."""
+    """The figures of docker/README.md: memory in MiB with every thread at the longest calls, seconds until
+    ready and to stop.
+    """
     table = dict(
         re.findall(r"^\| ([^|]+) \| ([^|]+) \|$", (ROOT / "docker" / "README.md").read_text(), re.MULTILINE)
     )

@@ -30,7 +30,9 @@ def seconds(text):
 
 
 def location(path):
-    """The location nginx picks: an exact one, else the first expression that matches, else the longest beginning."""
+    """The location nginx picks: an exact one, else the first expression that matches, else the longest
+    beginning.
+    """
     places = [(one.words[1:], one) for one in SERVER.every("location")]
     exact = [one for words, one in places if words == ["=", path]]
     matching = [one for words, one in places if words[0] == "~" and re.search(words[1], path)]

@@ -1,4 +1,6 @@
-"""nginx with docker/nginx.conf in front of a small server: what gets through, what does not, and in what words."""
+"""nginx with docker/nginx.conf in front of a small server: what gets through, what does not, and in what
+words.
+"""
 
 import http.client
 import json

@@ -17,7 +17,10 @@ class Arrived(NamedTuple):
 
 
 class Upstream:
-    """Answers with `status`; a request is in `begun` when its head has come and in `arrived` when all of it has. While `going` is cleared, nothing is answered. Once `abandon` is set, the next request on a connection used before finds that connection broken off."""
+    """Answers with `status`; a request is in `begun` when its head has come and in `arrived` when all of it
+    has. While `going` is cleared, nothing is answered. Once `abandon` is set, the next request on a
+    connection used before finds that connection broken off.
+    """
 
     def __init__(self, port: int = 0) -> None:
         self.status = 200

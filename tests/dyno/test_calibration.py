@@ -28,7 +28,9 @@ def without_target(build):
 
 @pytest.mark.parametrize("name", ["5.0 L V8, screw blower", "1.8 L inline four, turbo"])
 def test_a_hidden_filling_lies_in_the_range_nine_times_of_ten(real_rules, name):
-    """Everything assumed is drawn at random, the pulls are made from it with half a per cent of scatter, and the filling is asked for."""
+    """Everything assumed is drawn at random, the pulls are made from it with half a per cent of scatter, and
+    the filling is asked for.
+    """
     slots = real_rules.rulebook.graph.slots
     known = real_rules.reader.read(without_target(BUILDS[name]))
     resolution = Resolution(real_rules.rulebook, known)
@@ -80,7 +82,9 @@ def test_wheel_power_goes_through_the_drivetrain_loss(held, real_rules):
 
 
 def test_the_implied_filling_does_not_hang_on_the_assumed_one(held):
-    """By hand: power goes with the filling, so the implied one is the measured power times assumed filling over reckoned power."""
+    """By hand: power goes with the filling, so the implied one is the measured power times assumed filling
+    over reckoned power.
+    """
     _, found = held(BUILD, 450, 450)
     reckoned = found.value("power_from_air") / HORSEPOWER
     assert found.value("implied_volumetric_efficiency") == pytest.approx(0.95 * 450 / reckoned)
@@ -128,7 +132,9 @@ def test_a_filling_that_was_stated_is_not_narrowed(held):
 
 
 def test_a_logged_duty_gives_the_consumption(held):
-    """By hand: 80 % of eight injectors of 60 lb/h is 384 lb/h; over 600 hp it is 0.64 lb/hp/h, rated and run at the same pressure on the same fluid."""
+    """By hand: 80 % of eight injectors of 60 lb/h is 384 lb/h; over 600 hp it is 0.64 lb/hp/h, rated and run
+    at the same pressure on the same fluid.
+    """
     build = BUILD | {
         "fuel_system": {
             "injector_count": 8,

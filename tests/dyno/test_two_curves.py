@@ -1,4 +1,6 @@
-"""Curves with a band that holds everywhere at once: it covers the truth in simulated pulls, and finds a gain where there is one."""
+"""Curves with a band that holds everywhere at once: it covers the truth in simulated pulls, and finds a gain
+where there is one.
+"""
 
 import numpy
 import pytest

@@ -84,7 +84,8 @@ def test_more_pulls_for_a_smaller_claim():
 
 
 def test_three_pulls_of_a_shop():
-    """Common practice: three pulls averaging 285.5 hp and 299.7 lb-ft, then three averaging 289.2 and 306.7: +1.3 and +2.3 %.
+    """Common practice: three pulls averaging 285.5 hp and 299.7 lb-ft, then three averaging 289.2 and 306.7:
+    +1.3 and +2.3 %.
 
     By hand with equal scatter and four degrees of freedom: 3.7 / (2.776 x sqrt(2/3)) = 1.63 hp; 7.0 / 2.267 = 3.09 lb-ft.
     """
@@ -111,7 +112,9 @@ def test_a_drift_is_found_and_a_step_is_none():
 
 
 def test_beside_a_drift_a_step_has_to_stand_by_itself():
-    """The fit of step and slope together, as scipy's own linear model would have it: here by the normal equations of numpy."""
+    """The fit of step and slope together, as scipy's own linear model would have it: here by the normal
+    equations of numpy.
+    """
     soak = compare(Pulls((300.0, 299.0, 298.1)), Pulls((297.0, 296.0, 295.1)), in_order=True)
     assert soak.real and soak.drift_chance < 0.05 and soak.beside_drift > 0.05
     gain = compare(Pulls((300.0, 299.0, 298.1)), Pulls((307.0, 306.1, 305.0)), in_order=True)

@@ -19,7 +19,8 @@ from service.dyno.weather import (
 
 HECTOPASCAL, INCH = 100.0, 3386.389
 
-# Worked by hand from the published forms, the same number taken as dry (DIN: as whole) pressure, T = t + 273 K.
+# Worked by hand from the published forms, the same number taken as dry (DIN: as whole) pressure, T = t + 273
+# K.
 TABLE = [
     # hPa, degC, J1349-1990, J1349-2004, ISO 1585, DIN 70020, 60 degF
     (990, 25, 1.00000, 1.00000, 1.00000, 1.03193, 1.04009),

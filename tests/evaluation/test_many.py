@@ -80,7 +80,9 @@ def test_what_cannot_be_worked_out_is_not_judged(real_rules):
 
 
 def test_a_division_by_zero_on_the_way_is_none_in_columns_either(real_rules):
-    """A calibration for a vacuum on an engine without boost: the ratio is no number, though the larger of two such would be one."""
+    """A calibration for a vacuum on an engine without boost: the ratio is no number, though the larger of two
+    such would be one.
+    """
     builds = [
         {"induction": {"kind": "natural"}, "calibration": {"boost": f"-{tenths / 100} bar"}}
         for tenths in (10, 20)

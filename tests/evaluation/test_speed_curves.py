@@ -1,4 +1,6 @@
-"""Speed curves are what single runs at each speed give; what cannot be worked out is null or says what it needs."""
+"""Speed curves are what single runs at each speed give; what cannot be worked out is null or says what it
+needs.
+"""
 
 from math import isnan
 
@@ -141,7 +143,8 @@ def test_at_the_speeds_of_the_operating_points(curves, work_out):
 
 
 def test_worked_by_hand(curves):
-    # 5.02 L at a volumetric efficiency of 0.95, 12 psi and 55 degC take 3,702 lb/h at 6,000 rpm, which carry 561 hp.
+    # 5.02 L at a volumetric efficiency of 0.95, 12 psi and 55 degC take 3,702 lb/h at 6,000 rpm, which carry
+    # 561 hp.
     found = curves(BUILD, 3000 * RPM, 6000 * RPM, 2, units="us")
     assert found["speed"] == pytest.approx([3000, 6000])
     assert found["air_flow"] == pytest.approx([3702 / 2, 3702], rel=5e-3)
@@ -149,7 +152,8 @@ def test_worked_by_hand(curves):
     low, high = (percent / 100 for percent in found["knock_torque_share"])
     assert 0.5 < low < high < 0.99
     assert found["attainable_power"] == pytest.approx([561 / 2 * low, 561 * high], rel=5e-3)
-    # Torque by definition: 5,252 lb-ft for each hp and rpm; fuel at 0.60 lb/hp/h over eight injectors of 60 lb/h.
+    # Torque by definition: 5,252 lb-ft for each hp and rpm; fuel at 0.60 lb/hp/h over eight injectors of 60
+    # lb/h.
     assert found["attainable_torque"] == pytest.approx(
         [5252 * power / speed for power, speed in zip(found["attainable_power"], found["speed"])], rel=1e-4
     )
@@ -163,8 +167,8 @@ def test_worked_by_hand(curves):
 
 @pytest.mark.parametrize(
     ("induction", "expected"),
-    # Boost of 12 psi: held by a screw blower; with the square of speed to peak power by a centrifugal one (Handbook of
-    # Turbomachinery, second-hand), to full boost by a turbo (house choice).
+    # Boost of 12 psi: held by a screw blower; with the square of speed to peak power by a centrifugal one
+    # (Handbook of Turbomachinery, second-hand), to full boost by a turbo (house choice).
     [
         ({"kind": "screw"}, [12, 12, 12]),
         ({"kind": "centrifugal"}, [3, 12, 12]),

@@ -21,7 +21,9 @@ def step_cycle(
     air_fuel_lambda=0.9,
     damped=True,
 ):
-    """The same equations in real volumes, stepped through the crank angle by scipy; nothing taken from the service."""
+    """The same equations in real volumes, stepped through the crank angle by scipy; nothing taken from the
+    service.
+    """
     radius, area = stroke / 2, np.pi / 4 * bore**2
     clearance = area * stroke / (compression_ratio - 1)
     duration = np.radians(duration_degrees)

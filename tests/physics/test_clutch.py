@@ -27,8 +27,8 @@ def test_given_pressure():
     assert clutch.torque_uniform_pressure(load, 0.2, 0.2, 0.1) == pytest.approx(366.519, abs=1e-3)
 
 
-# Bhandari, Ex. 11.3 (second-hand): 550 N m, friction 0.25, 0.5 MPa, outer 250 mm, two pairs. The second pair of numbers
-# is the other root, computed.
+# Bhandari, Ex. 11.3 (second-hand): 550 N m, friction 0.25, 0.5 MPa, outer 250 mm, two pairs. The second pair
+# of numbers is the other root, computed.
 @pytest.mark.parametrize(("inner", "load"), [(0.174166, 10_373.3), (0.11229, 12_145.0)])
 def test_two_inner_diameters_fit_one_torque(inner, load):
     found = clutch.clamp_load_uniform_wear(0.5e6, 0.250, inner)
@@ -43,8 +43,9 @@ def test_safety_of_a_spring_loaded_clutch():
     assert clutch.torque_uniform_wear(*arguments) / 250 == pytest.approx(2.1420, abs=1e-4)
 
 
-# Uniform wear. Rows: Bhandari, Ex. 11.8 (second-hand); data Grieve, mechanical design notes, 2010 (published), result
-# computed; data Khurmi, Theory of Machines, about Ex. 10.22 (from memory), result computed.
+# Uniform wear. Rows: Bhandari, Ex. 11.8 (second-hand); data Grieve, mechanical design notes, 2010
+# (published), result computed; data Khurmi, Theory of Machines, about Ex. 10.22 (from memory), result
+# computed.
 @pytest.mark.parametrize(
     ("outer", "inner", "pressure", "friction", "pairs", "load", "torque"),
     [

@@ -1,4 +1,6 @@
-"""Reading a compressor map: exact at its points, straight on its lines, unknown outside, never beyond its own efficiencies."""
+"""Reading a compressor map: exact at its points, straight on its lines, unknown outside, never beyond its own
+efficiencies.
+"""
 
 from math import isnan
 

@@ -12,7 +12,8 @@ NATURAL = (1.0e5, 344.0)
 BOOSTED = (2.0e5, 352.0)
 
 
-# Worked by script with steps of 0.1 degree, 86 x 86 mm, rod 146 mm, 10:1, lambda 0.9 (computed, not published).
+# Worked by script with steps of 0.1 degree, 86 x 86 mm, rod 146 mm, 10:1, lambda 0.9 (computed, not
+# published).
 @pytest.mark.parametrize(
     ("state", "mass", "air", "fuel", "heat"),
     [(NATURAL, 562.2, 496.3, 37.77, 1246.0), (BOOSTED, 1098.9, 970.1, 73.83, 2435.4)],
@@ -162,7 +163,8 @@ def test_instant_burn_is_the_ideal_cycle():
 
 @pytest.mark.parametrize("ratio", [6.0, 8.0, 10.0, 12.0])
 def test_peak_pressure_of_natural_engines_near_the_rule(ratio):
-    # Common practice: about 100 psi per unit of compression ratio; this cycle is known to read 10 to 16 % low.
+    # Common practice: about 100 psi per unit of compression ratio; this cycle is known to read 10 to 16 %
+    # low.
     heat = cycle.heat_ratio(344.0, 0.9)
     found = cycle.peak_pressure(1.0e5, np.radians(8), ratio, ROD_RATIO, DURATION, heat)
     assert 0.80 < found.pressure / (ratio * 100 * 6894.76) < 0.95

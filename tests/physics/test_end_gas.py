@@ -118,8 +118,8 @@ def test_octane_requirement_against_stepping(phasing, pressure, temperature, rat
     assert found == pytest.approx(expected, abs=0.002)
 
 
-# Published: typical carburetted engine without engine management, octane requirement against compression ratio.
-# Hamilton, Gasoline FAQ, 1996.
+# Published: typical carburetted engine without engine management, octane requirement against compression
+# ratio. Hamilton, Gasoline FAQ, 1996.
 PUBLISHED = np.array([72, 81, 87, 92, 96, 100, 104, 108])
 
 
@@ -146,8 +146,9 @@ def test_requirement_for_other_exponents(exponent, criterion, expected):
     assert found == pytest.approx(expected, abs=0.1)
 
 
-# Published: Russ, SAE 960497, 1996 (single cylinder): 3 to 4 octane numbers per 10 kPa, 5 per unit of compression
-# ratio, 1 per degree of spark, 1 per 7 K of intake air. What is asked here is how near the model comes.
+# Published: Russ, SAE 960497, 1996 (single cylinder): 3 to 4 octane numbers per 10 kPa, 5 per unit of
+# compression ratio, 1 per degree of spark, 1 per 7 K of intake air. What is asked here is how near the model
+# comes.
 def test_slope_with_intake_pressure():
     assert 3.0 <= requirement(8, 1.05e5, 344.0, 10) - requirement(8, 0.95e5, 344.0, 10) <= 4.0
 
@@ -182,8 +183,9 @@ def test_slope_with_speed():
     assert undamped[1] - undamped[0] == pytest.approx(-13, abs=0.2)
 
 
-# The rating engine: bore 82.5 mm, stroke 114.3 mm (Hamilton, Gasoline FAQ, 1996), rod 254 mm from memory. Ratings 90
-# and 100 at 6.43:1 and 7.49:1 (ASTM D2699 guide table, second-hand). The rows are worked by script (computed).
+# The rating engine: bore 82.5 mm, stroke 114.3 mm (Hamilton, Gasoline FAQ, 1996), rod 254 mm from memory.
+# Ratings 90 and 100 at 6.43:1 and 7.49:1 (ASTM D2699 guide table, second-hand). The rows are worked by script
+# (computed).
 @pytest.mark.parametrize(
     ("phasing", "pressure", "as_published", "recommended"),
     [(20, 0.9e5, (90.4, 100.9), (91.2, 97.9)), (13, 1.0e5, (105.0, 118.2), (100.5, 108.6))],

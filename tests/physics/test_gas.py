@@ -37,8 +37,8 @@ def test_compression_against_fluids(inlet, ratio, efficiency):
 
 
 def test_supercharged_textbook_engine():
-    # Data: Ganesan, Internal Combustion Engines, Ex. 19.1 (second-hand), 3.0 L, 3,600 rpm, pressure ratio 1.6, 300 K,
-    # efficiency 0.70, intake 5.6 K below delivery; results computed (air R 287, c_p 1.005).
+    # Data: Ganesan, Internal Combustion Engines, Ex. 19.1 (second-hand), 3.0 L, 3,600 rpm, pressure ratio
+    # 1.6, 300 K, efficiency 0.70, intake 5.6 K below delivery; results computed (air R 287, c_p 1.005).
     delivery = gas.compression_temperature(300.0, 1.6, 0.70)
     assert delivery == pytest.approx(361.6, abs=0.1)
     mass_flow = gas.density(1.6e5, delivery - 5.6, 287.0) * 3.0e-3 * 30

@@ -125,7 +125,8 @@ def test_one_step_of_charge_temperature_or_octane():
 BEYOND = 60.0
 
 
-# Worked by script (computed): 86 x 86 mm, 3,000 rpm. Columns: fixed K, K by charge temperature, hot day and poor tank.
+# Worked by script (computed): 86 x 86 mm, 3,000 rpm. Columns: fixed K, K by charge temperature, hot day and
+# poor tank.
 @pytest.mark.parametrize(
     ("ratio", "pressure", "celsius", "research", "sensitivity", "at_best", "fixed", "by_temperature", "hot"),
     [
@@ -155,8 +156,9 @@ def test_generic_builds(ratio, pressure, celsius, research, sensitivity, at_best
     assert bool(poor.beyond) is (hot == BEYOND)
 
 
-# Fleet averages of new light vehicles: US DOE Fact of the Week 940, 2016 (published): compression ratio and pump octane
-# (AKI). RON above AKI by 2 in 1930 and 4 in 1971: from memory. Engines that were sold must not be failed for knock.
+# Fleet averages of new light vehicles: US DOE Fact of the Week 940, 2016 (published): compression ratio and
+# pump octane (AKI). RON above AKI by 2 in 1930 and 4 in 1971: from memory. Engines that were sold must not be
+# failed for knock.
 @pytest.mark.parametrize(
     ("year", "ratio", "pump_octane", "above"),
     [

@@ -32,7 +32,8 @@ def test_compression_ratio_in_cubic_centimetres():
 
 
 def test_dynamic_compression_ratio():
-    # Worked by hand (computed): 4.00 x 3.48 in, rod 5.7 in, 10:1, intake closing 60 degrees after bottom dead centre.
+    # Worked by hand (computed): 4.00 x 3.48 in, rod 5.7 in, 10:1, intake closing 60 degrees after bottom dead
+    # centre.
     closing = np.radians(60)
     assert crank.piston_travel(np.pi + closing, 3.48, 5.7) == pytest.approx(2.8128, abs=1e-4)
     assert crank.dynamic_compression_ratio(10.0, 5.7 / 3.48, closing) == pytest.approx(8.274, abs=1e-3)

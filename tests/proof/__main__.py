@@ -1,4 +1,6 @@
-"""`make proof`: the long measurements, one after another, on loopback; each prints its figures, the last lines say which claims held."""
+"""`make proof`: the long measurements, one after another, on loopback; each prints its figures, the last
+lines say which claims held.
+"""
 
 import argparse
 import sys

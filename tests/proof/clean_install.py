@@ -1,4 +1,6 @@
-"""The image as far as it goes without a container: packages by the lock alone, the copied files read-only, run by an unprivileged user, one evaluation, a graceful stop."""
+"""The image as far as it goes without a container: packages by the lock alone, the copied files read-only,
+run by an unprivileged user, one evaluation, a graceful stop.
+"""
 
 import ast
 import http.client

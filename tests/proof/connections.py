@@ -1,4 +1,6 @@
-"""The process that makes the load: kept-alive connections in one selector. Orders come pickled on standard input, and its end means stop; the tally goes to standard output."""
+"""The process that makes the load: kept-alive connections in one selector. Orders come pickled on standard
+input, and its end means stop; the tally goes to standard output.
+"""
 
 import heapq
 import pickle
@@ -24,7 +26,9 @@ class Connection:
 
 
 class Load:
-    """Asks the questions in a random order until told to stop; each answer is compared with those allowed to its question."""
+    """Asks the questions in a random order until told to stop; each answer is compared with those allowed to
+    its question.
+    """
 
     def __init__(
         self,
@@ -138,7 +142,9 @@ class Load:
             self._sample(kind, one.answer)
 
     def _cut(self, one: Connection, how: str) -> None:
-        """RFC 9112 9.3.1: a kept-alive connection may close at any time; a question without a byte of answer is asked again, since asking changes nothing."""
+        """RFC 9112 9.3.1: a kept-alive connection may close at any time; a question without a byte of answer
+        is asked again, since asking changes nothing.
+        """
         if one.socket is None:
             return
         served, answer = one.served, one.answer

@@ -1,4 +1,6 @@
-"""Random and systematic requests over the whole contract, by schemathesis, against the service behind gunicorn."""
+"""Random and systematic requests over the whole contract, by schemathesis, against the service behind
+gunicorn.
+"""
 
 import re
 import subprocess

@@ -12,7 +12,8 @@ from tests.support.server import ROOT
 LOCK = ROOT / "requirements.lock"
 # Given up by its author, with advisories that nobody will mend.
 KNOWN_BROKEN = "pycrypto"
-# Licences under which a service may be run and its image passed on beside MIT code; the library under the LGPL is used unchanged and can be exchanged.
+# Licences under which a service may be run and its image passed on beside MIT code; the library under the
+# LGPL is used unchanged and can be exchanged.
 TAKEN = re.compile(
     r"\b(MIT|BSD|Apache|MPL|Mozilla Public|PSF|Python Software Foundation|LGPL)\b", re.IGNORECASE
 )
@@ -20,13 +21,17 @@ NOT_TAKEN = re.compile(r"\bA?GPL", re.IGNORECASE)
 
 
 def prove() -> bool:
-    """No known vulnerability and no licence outside the list; what could not be looked up is said and is no success."""
+    """No known vulnerability and no licence outside the list; what could not be looked up is said and is no
+    success.
+    """
     names = re.findall(r"^([a-z0-9._-]+)==", LOCK.read_text(), re.MULTILINE)
     return _licences(names) & _vulnerabilities()
 
 
 def _vulnerabilities() -> bool:
-    """pip-audit asks the index for each version; where the index answers for newest versions only, those are asked for here."""
+    """pip-audit asks the index for each version; where the index answers for newest versions only, those are
+    asked for here.
+    """
     done = subprocess.run(
         [
             _tool("pip-audit"),
@@ -71,7 +76,9 @@ def _vulnerabilities() -> bool:
 
 
 def _newest(name: str) -> tuple[str | None, list[str]]:
-    """The newest version of a package and what is known against it, as the index tells; nothing where it does not."""
+    """The newest version of a package and what is known against it, as the index tells; nothing where it does
+    not.
+    """
     try:
         with urllib.request.urlopen(f"https://pypi.org/pypi/{name}/json", timeout=30) as reply:
             page = json.load(reply)

@@ -1,4 +1,5 @@
-"""A million formula strings, good, damaged and hostile: each is refused in the project's own words, or taken, harmless and quick.
+"""A million formula strings, good, damaged and hostile: each is refused in the project's own words, or taken,
+harmless and quick.
 
 A string goes in by the door of a rule file (`parse_quantities`, `verify_formulas`), is compiled and called on floats. What was taken is walked again by this
 file's own rules, on the text as written and on the byte code; an audit hook listens while it runs.

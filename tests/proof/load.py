@@ -13,7 +13,9 @@ from tests.support.places import ROOT
 
 @dataclass(frozen=True)
 class Question:
-    """A request and the answers allowed to it, (status, body) each: one for every rulebook that may be loaded."""
+    """A request and the answers allowed to it, (status, body) each: one for every rulebook that may be
+    loaded.
+    """
 
     body: bytes
     answers: tuple[tuple[int, bytes], ...]
@@ -31,7 +33,9 @@ class Question:
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """An answer that was allowed: when the question was first asked, last sent, answered (time.monotonic); which of the allowed; whether it was the first on its connection."""
+    """An answer that was allowed: when the question was first asked, last sent, answered (time.monotonic);
+    which of the allowed; whether it was the first on its connection.
+    """
 
     asked: float
     sent: float
@@ -42,7 +46,8 @@ class Answer:
 
 @dataclass
 class Tally:
-    """What came of a load. `repeated`: asked again after a kept-alive connection closed without a byte of answer. `idle`: closed while nothing was asked. `lost`: cut within an answer or on a
+    """What came of a load. `repeated`: asked again after a kept-alive connection closed without a byte of
+    answer. `idle`: closed while nothing was asked. `lost`: cut within an answer or on a
     new connection, or silent for 30 s. `wrong`: a 200 with other bytes. `status`: a status that was not allowed."""
 
     answers: list[Answer] = field(default_factory=list)
@@ -89,7 +94,9 @@ class Tally:
 
 
 class Load:
-    """A context manager: the load runs in processes of its own until stop(), which gives the tally. `pause` is the mean time in s that a client thinks between an answer and the next question."""
+    """A context manager: the load runs in processes of its own until stop(), which gives the tally. `pause`
+    is the mean time in s that a client thinks between an answer and the next question.
+    """
 
     def __init__(
         self,

@@ -1,4 +1,6 @@
-"""Rule files with one thing wrong: the folder loads, or is refused with a file that is there, a line and a mend; nothing else happens."""
+"""Rule files with one thing wrong: the folder loads, or is refused with a file that is there, a line and a
+mend; nothing else happens.
+"""
 
 import os
 import re
@@ -179,7 +181,9 @@ BESIDE: dict[str, Callable[[Path], None]] = {
 
 
 class Rules:
-    """A copy of a rules folder, to be spoilt in one place at a time; files that stay as they were are read once."""
+    """A copy of a rules folder, to be spoilt in one place at a time; files that stay as they were are read
+    once.
+    """
 
     def __init__(self, source: Path, room: Path):
         self.folder = Path(shutil.copytree(source, room / "rules"))

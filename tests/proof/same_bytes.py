@@ -1,4 +1,6 @@
-"""The same builds in three lives of the service, on two workers, under other hash seeds and in other orders: the same bytes each time, and those of the app in this process."""
+"""The same builds in three lives of the service, on two workers, under other hash seeds and in other orders:
+the same bytes each time, and those of the app in this process.
+"""
 
 import random
 from collections import Counter

@@ -1,4 +1,6 @@
-"""64 kept-alive connections that never think, against two workers: errors, rate and latency beside the echo under the same load, and what happens to memory."""
+"""64 kept-alive connections that never think, against two workers: errors, rate and latency beside the echo
+under the same load, and what happens to memory.
+"""
 
 import threading
 import time
@@ -22,7 +24,9 @@ SAMPLES = 20
 
 
 class Memory:
-    """Samples of the memory that each worker has to itself (USS, MB) and of its connections, once a second while a context lasts."""
+    """Samples of the memory that each worker has to itself (USS, MB) and of its connections, once a second
+    while a context lasts.
+    """
 
     def __init__(self, server: Server):
         self._server, self._over = server, threading.Event()
@@ -62,7 +66,9 @@ def slope(samples: list[tuple[float, float]]) -> float:
 
 
 def prove(seconds: float = 60.0) -> bool:
-    """Print rate, latency and memory with the settings shipped and without replacing workers; true when no request failed."""
+    """Print rate, latency and memory with the settings shipped and without replacing workers; true when no
+    request failed.
+    """
     body = evaluation(EIGHTEEN_FIELDS)
     asked, echoed = questions([body], app_with()), questions([body], echo_app(), path="/echo")
     before = _echo(echoed)

@@ -1,4 +1,6 @@
-"""What one instance takes: seconds until it is ready, memory with two workers, requests a second of one worker on one processor."""
+"""What one instance takes: seconds until it is ready, memory with two workers, requests a second of one
+worker on one processor.
+"""
 
 import time
 from pathlib import Path

@@ -11,7 +11,9 @@ PROCESSES = 2
 
 @dataclass
 class Tally:
-    """What came of many strings, with one example of each thing wrong; the worst time is confirmed, so that a hiccup of the machine is none."""
+    """What came of many strings, with one example of each thing wrong; the worst time is confirmed, so that a
+    hiccup of the machine is none.
+    """
 
     taken: int = 0
     refused: int = 0
@@ -47,7 +49,9 @@ class Tally:
 def in_two_processes(
     work: Callable[[tuple[int, int]], Tally], count: int, batch: int, slowest_ms: float, title: str
 ) -> bool:
-    """Seeded batches of `work` over two processes; prints the figures, True when nothing is wrong and nothing slow."""
+    """Seeded batches of `work` over two processes; prints the figures, True when nothing is wrong and nothing
+    slow.
+    """
     start, total = perf_counter(), Tally()
     with get_context("spawn").Pool(PROCESSES) as pool:
         for tally in pool.imap_unordered(

@@ -1,4 +1,6 @@
-"""Two hundred thousand values as no clerk should write them, over every input of the rulebook: a number that can be, or a fault with its place."""
+"""Two hundred thousand values as no clerk should write them, over every input of the rulebook: a number that
+can be, or a fault with its place.
+"""
 
 import math
 from functools import cache

@@ -40,7 +40,8 @@ def blower(litres="2.3 L", ratio=2.4, rpm=6500, efficiency=0.95, **induction):
     [
         # Worked by hand: 34.09 m3/min.
         ("2.3 L", 2.4, 6500, 0.95, 1203.7),
-        # NACA report on a Roots blower (Ware): 0.51 cubic feet a turn, geared 1.5 to an engine of 1,800 rpm; by hand 1,377 cfm without slip.
+        # NACA report on a Roots blower (Ware): 0.51 cubic feet a turn, geared 1.5 to an engine of 1,800 rpm;
+        # by hand 1,377 cfm without slip.
         (f"{(0.51 * UNIT.foot**3).m_as('liter')!r} L", 1.5, 1800, 1.0, 1377),
     ],
 )
@@ -61,7 +62,8 @@ def test_air_of_the_blower_is_real_air(celsius, work_out):
 
 
 def test_boost_a_drive_gives(work_out):
-    # The engine swallows twice the air at twice the absolute pressure: by hand, at the boost at which both agree nothing is left over.
+    # The engine swallows twice the air at twice the absolute pressure: by hand, at the boost at which both
+    # agree nothing is left over.
     engine = {"displacement": "5.0 L", "volumetric_efficiency": 0.95, "peak_power_speed": "6000 rpm"}
 
     def gives(boost):
@@ -123,8 +125,8 @@ def test_blower_speed(crank, pulley, step_up, work_out):
     )
 
 
-# NACA TN 794 (M. Buck, 1941): efficiency falls above 1,300 ft/s, 396 m/s. 3.5 in at 100,000 rpm is 465 m/s by hand; cast
-# wheels are trusted to 450 m/s (from memory).
+# NACA TN 794 (M. Buck, 1941): efficiency falls above 1,300 ft/s, 396 m/s. 3.5 in at 100,000 rpm is 465 m/s by
+# hand; cast wheels are trusted to 450 m/s (from memory).
 @pytest.mark.parametrize(
     ("inches", "rpm", "speed", "verdict"),
     [(3.5, 100_000, 465.5, "fail"), (3.5, 85_135, 396.3, "pass"), (3.5, 94_000, 437.5, "warn")],
@@ -169,13 +171,15 @@ def driven(work_out):
     return build
 
 
-# Worked by hand from V-belt practice: kW, mm, rpm, ribs, degrees; m/s, N a rib of pull, of centrifugal and of mean tension.
+# Worked by hand from V-belt practice: kW, mm, rpm, ribs, degrees; m/s, N a rib of pull, of centrifugal and of
+# mean tension.
 @pytest.mark.parametrize(
     ("kilowatts", "pulley", "rpm", "ribs", "wrap", "speed", "pull", "centrifugal", "needed", "verdict"),
     [
         (38, 76, 14000, 8, 150, 55.7, 85, 56, 129, "pass"),
         (38, 76, 14000, 6, 150, 55.7, 114, 56, 153, "warn"),
-        # A belt that slipped, and the one with more wrap and ribs that did not; ribs, wrap, speed and power assumed.
+        # A belt that slipped, and the one with more wrap and ribs that did not; ribs, wrap, speed and power
+        # assumed.
         (26, 71, 13750, 6, 120, 51.1, 85, 47, 133, "warn"),
         (26, 71, 13750, 8, 160, 51.1, 64, 47, 99, "pass"),
         (100, 65, 18000, 10, 150, 61.3, 163, 68, 207, "warn"),
@@ -198,13 +202,15 @@ def test_worked_belts(
 
 @pytest.mark.parametrize(("wrap", "ratio"), [(150, 3.82), (120, 2.92)])
 def test_grip_of_practice(wrap, ratio, driven, work_out):
-    # V-belt practice, worked by hand; the bare law of Euler in a 40 degree groove would say 9.94 at 150, and no slip ever.
+    # V-belt practice, worked by hand; the bare law of Euler in a 40 degree groove would say 9.94 at 150, and
+    # no slip ever.
     assert work_out(driven(38, wrap=wrap), "belt_tension_ratio") == pytest.approx(ratio, abs=6e-3)
 
 
 @pytest.mark.parametrize(("ribs", "wrap"), [(6, 120), (8, 150), (10, 200)])
 def test_tension_by_going_round_the_pulley(ribs, wrap, driven, work_out):
-    # scipy: tension grows by 0.5123 (T - Tc) a radian (common practice) from the slack strand; their difference is the pull.
+    # scipy: tension grows by 0.5123 (T - Tc) a radian (common practice) from the slack strand; their
+    # difference is the pull.
     build = driven(38, ribs=ribs, wrap=wrap)
     velocity = 0.038 * 14_000 * RPM
     pull = 38e3 / velocity / ribs
@@ -271,7 +277,8 @@ def test_tension_given_against_tension_needed(tension, verdict, driven, work_out
     assert outcome("blower-belt", driven(38, belt_tension=f"{tension * needed!r} N")) == verdict
 
 
-# Worked by hand: 100 kW at 6,500 rpm is 147 N.m, 38 kW is 56 N.m. Press fits above 40 kW turn (common practice).
+# Worked by hand: 100 kW at 6,500 rpm is 147 N.m, 38 kW is 56 N.m. Press fits above 40 kW turn (common
+# practice).
 @pytest.mark.parametrize(
     ("kilowatts", "fixing", "torque", "verdict"),
     [(100, "press", 147, "warn"), (100, "pinned", 147, "pass"), (38, "press", 56, "pass")],
@@ -289,7 +296,8 @@ def test_crank_pulley(kilowatts, fixing, torque, verdict, driven, work_out, outc
 
 
 def test_textbook_supercharged_engine(work_out):
-    # V. Ganesan, Internal Combustion Engines, example 19.1, data as quoted by another text: 3.0 L at 3,600 rpm, pressure ratio
+    # V. Ganesan, Internal Combustion Engines, example 19.1, data as quoted by another text: 3.0 L at 3,600
+    # rpm, pressure ratio
     # 1.6 from 300 K at 0.70, intake at 356.0 K; computed from its data 8.456 kg/min and 8.72 kW.
     build = {
         "engine": {"displacement": "3.0 L", "volumetric_efficiency": 1.0, "peak_power_speed": "3600 rpm"},
@@ -307,7 +315,8 @@ def test_textbook_supercharged_engine(work_out):
 
 
 def test_power_from_air(work_out, outcome):
-    # Worked by hand: 5.02 L, 0.95, 12 psi, 55 degC at 6,000 rpm take 3,702 lb/h; 6.0 to 7.2 lb for each hp and hour (common practice).
+    # Worked by hand: 5.02 L, 0.95, 12 psi, 55 degC at 6,000 rpm take 3,702 lb/h; 6.0 to 7.2 lb for each hp
+    # and hour (common practice).
     build = {
         "engine": {"displacement": "5.02 L", "volumetric_efficiency": 0.95, "peak_power_speed": "6000 rpm"},
         "induction": {"kind": "screw", "boost": "12 psi"},

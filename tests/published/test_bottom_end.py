@@ -1,4 +1,6 @@
-"""Pistons, rod bolts, ratings, ring gaps, bearings: against published values, pint, numpy and factory engines."""
+"""Pistons, rod bolts, ratings, ring gaps, bearings: against published values, pint, numpy and factory
+engines.
+"""
 
 from math import pi
 
@@ -20,7 +22,8 @@ OVERSPEED = 1.1  # a tenth over the redline, common practice
 @pytest.mark.parametrize(
     ("stroke", "rpm", "metres_a_second"),
     [
-        # Performance Automotive Engine Math (J. Baechtel, author from memory), as quoted by another text: 3,000 ft/min.
+        # Performance Automotive Engine Math (J. Baechtel, author from memory), as quoted by another text:
+        # 3,000 ft/min.
         ("3.0 in", 6000, (3000 * UNIT.foot / UNIT.minute).m_as("meter / second")),
         # Worked by hand.
         ("3.48 in", 6500, 19.15),
@@ -38,7 +41,8 @@ def test_mean_piston_speed(stroke, rpm, metres_a_second, work_out):
 
 
 def test_what_was_sold_is_not_failed(outcome):
-    # A production engine of 84 mm stroke ran to 9,000 rpm, 25.2 m/s; 20 m/s is a usual road redline, 25 m/s that of racing (common practice).
+    # A production engine of 84 mm stroke ran to 9,000 rpm, 25.2 m/s; 20 m/s is a usual road redline, 25 m/s
+    # that of racing (common practice).
     assert outcome("piston-speed", {"engine": {"stroke": "84 mm", "redline": "9000 rpm"}}) == "not_checked"
     assert (
         outcome("piston-speed", {"engine": {"stroke": "84 mm", "redline": "9000 rpm", "pistons": "forged"}})
@@ -147,7 +151,8 @@ def test_force_goes_with_the_square_of_speed(rpm, factor, big_end, work_out):
 
 
 def test_clamp_of_a_known_bolt(work_out, outcome):
-    # Worked by hand: two bolts of 12,000 lbf (common practice, size not stated), 106.8 kN, are 3.06 times 34.9 kN.
+    # Worked by hand: two bolts of 12,000 lbf (common practice, size not stated), 106.8 kN, are 3.06 times
+    # 34.9 kN.
     clamp = 2 * 12_000 * UNIT.pound_force
     assert clamp.m_as("kilonewton") == pytest.approx(106.8, abs=0.05)
     build = rod(0.094, 0.155, 0.74, 0.36, 6500, "24000 lbf")
@@ -256,7 +261,8 @@ def ring(bore, gap, boost=None, kind="turbo", **engine):
     return {"engine": {"bore": bore, "top_ring_gap": gap} | engine, "induction": induction}
 
 
-# Published by piston makers, the originals not to hand, so from memory: psi, inches of gap on a bore of 4.00 in.
+# Published by piston makers, the originals not to hand, so from memory: psi, inches of gap on a bore of 4.00
+# in.
 @pytest.mark.parametrize(
     ("boost", "gap"),
     [(4, 0.018), (8, 0.018), (9, 0.022), (15, 0.022), (16, 0.024), (22, 0.024), (30, 0.0272)],
@@ -279,7 +285,8 @@ def test_gap_without_boost_and_of_a_drag_turbo(work_out):
     assert work_out(ring("4.00 in", "0.5 mm") | {"usage": "drag"}, "ring_gap_factor") == pytest.approx(0.0060)
 
 
-# From memory: more by 0.0010 of the bore for hypereutectic pistons, by 0.0005 for nitrous; alcohol changes nothing.
+# From memory: more by 0.0010 of the bore for hypereutectic pistons, by 0.0005 for nitrous; alcohol changes
+# nothing.
 @pytest.mark.parametrize(
     ("more", "factor"),
     [
@@ -345,7 +352,8 @@ def test_gap_is_a_number_of_shape_and_boost(bore, gap, factor, boost, more, work
 # ---------------------------------------------------------------- bearings
 
 
-# Common practice: 0.0010 in for each inch of journal and 0.0003 in; worked by hand 2.65 in: 0.00295, from 0.00236 to 0.00472 in.
+# Common practice: 0.0010 in for each inch of journal and 0.0003 in; worked by hand 2.65 in: 0.00295, from
+# 0.00236 to 0.00472 in.
 @pytest.mark.parametrize(
     ("clearance", "verdict"),
     [(0.00235, "fail"), (0.00237, "pass"), (0.00295, "pass"), (0.00471, "pass"), (0.00473, "fail")],

@@ -42,7 +42,8 @@ def giving(work_out):
 
 
 def test_textbook_gas_cooler(work_out, outcome):
-    # F. P. Incropera and others, Fundamentals of Heat and Mass Transfer, example 11.3, data as quoted by another text: gas from
+    # F. P. Incropera and others, Fundamentals of Heat and Mass Transfer, example 11.3, data as quoted by
+    # another text: gas from
     # 300 to 100 degC, water in at 35 degC; computed 0.7547. Here water at 35 degC is air at 25 degC and 10 K.
     def build(efficiency, charge="100 degC"):
         made = screw(boost="1.5 bar", charge_temperature=charge, pressure_drop="0 bar")
@@ -122,7 +123,8 @@ def test_heat_of_the_charge_is_that_of_real_air(work_out):
 
 
 def test_heat_worked_by_hand(work_out):
-    # Worked by hand: 0.38 kg/s from 118 (efficiency 0.65) to 60 degC is 22.2 kW; 25.2 kW at 0.60, 19.7 kW at 0.70.
+    # Worked by hand: 0.38 kg/s from 118 (efficiency 0.65) to 60 degC is 22.2 kW; 25.2 kW at 0.60, 19.7 kW at
+    # 0.70.
     for efficiency, kilowatts in ((0.60, 25.2), (0.65, 22.2), (0.70, 19.7)):
         build = screw(charge_temperature="60 degC", pressure_drop="1 psi")
         build["induction"]["compressor_efficiency"] = efficiency
@@ -144,7 +146,8 @@ def test_coolants(coolant, fluid, pressure, work_out):
     )
 
 
-# Worked by hand: 10 kW into so many US gallons a minute through the core, which is 65 % of the pump's label (common practice).
+# Worked by hand: 10 kW into so many US gallons a minute through the core, which is 65 % of the pump's label
+# (common practice).
 @pytest.mark.parametrize(
     ("gallons", "glycol", "water"), [(3, 14.5, 12.8), (5, 8.7, 7.7), (8, 5.4, 4.8), (10, 4.35, 3.8)]
 )
@@ -161,14 +164,16 @@ def test_rise_of_the_coolant(gallons, glycol, water, giving, work_out):
 
 
 def test_rule_of_the_trade_for_water(giving, work_out):
-    # Common practice: Btu/h = 500 x gal/min x degF of rise, for cold water; at 60 degC water is 1.7 % lighter.
+    # Common practice: Btu/h = 500 x gal/min x degF of rise, for cold water; at 60 degC water is 1.7 %
+    # lighter.
     build = giving(10, coolant="water", coolant_flow=f"{5 / 0.65!r} gal/min")
     heat = 500 * 5 * 1.8 * work_out(build, "loop_rise") * UNIT.Btu / UNIT.hour
     assert heat.m_as("kilowatt") == pytest.approx(10, rel=0.025)
 
 
 def test_loop_of_a_boosted_engine(giving, work_out, outcome):
-    # Worked by hand: 22.2 kW at 20 L/min is 18.3 K in glycol and 16.1 K in water, 28.1 K in glycol at 65 % of the label.
+    # Worked by hand: 22.2 kW at 20 L/min is 18.3 K in glycol and 16.1 K in water, 28.1 K in glycol at 65 % of
+    # the label.
     assert work_out(
         giving(22.2, coolant="glycol_50", coolant_flow=f"{20 / 0.65!r} L/min"), "loop_rise"
     ) == pytest.approx(18.3, abs=0.06)
@@ -182,7 +187,8 @@ def test_loop_of_a_boosted_engine(giving, work_out, outcome):
 
 @pytest.mark.parametrize(("usage", "seconds", "verdict"), [("drag", 10, "pass"), ("street", 20, "warn")])
 def test_reservoir(usage, seconds, verdict, giving, work_out, outcome):
-    # Worked by hand: 22.2 kW warm 6 L of half glycol by 1.0 K a second; a pull lasts 10 s at the strip, 20 s in the street.
+    # Worked by hand: 22.2 kW warm 6 L of half glycol by 1.0 K a second; a pull lasts 10 s at the strip, 20 s
+    # in the street.
     build = giving(22.2, usage, coolant="glycol_50", coolant_flow="20 L/min", coolant_volume="6 L")
     assert work_out(build, "loop_rise") / seconds == pytest.approx(1.0, abs=0.02)
     assert outcome("charge-coolant-loop", build) == verdict
@@ -206,6 +212,7 @@ def test_rise_goes_with_heat_and_against_flow(kilowatts, flow, factor, giving, w
 
 
 def test_neither_cooler_nor_loop_ever_fails(outcome, giving):
-    # A top-mounted cooler of 0.55 works, and the rise of the coolant is judged by the charge temperature it gives.
+    # A top-mounted cooler of 0.55 works, and the rise of the coolant is judged by the charge temperature it
+    # gives.
     assert outcome("charge-cooler", screw(effectiveness=0.05)) == "warn"
     assert outcome("charge-coolant-loop", giving(60, coolant="glycol_50", coolant_flow="5 L/min")) == "warn"

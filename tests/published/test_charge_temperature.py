@@ -1,4 +1,6 @@
-"""Temperature out of the compressor: constant specific heat in the rules against real air (CoolProp) and the fluids package."""
+"""Temperature out of the compressor: constant specific heat in the rules against real air (CoolProp) and the
+fluids package.
+"""
 
 import fluids
 import pytest
@@ -64,7 +66,8 @@ def test_worked_points(work_out):
     assert work_out(
         compressor(boost_for(2.0), 0.65, 298.15), "compressor_outlet_temperature", "peak_power"
     ) == pytest.approx(398.61, abs=0.02)
-    # V. Ganesan, Internal Combustion Engines, example 19.1, data as quoted by another text: ratio 1.6 from 300 K at 0.70 is 361.6 K.
+    # V. Ganesan, Internal Combustion Engines, example 19.1, data as quoted by another text: ratio 1.6 from
+    # 300 K at 0.70 is 361.6 K.
     assert work_out(
         compressor(boost_for(1.6), 0.70, 300), "compressor_outlet_temperature", "peak_power"
     ) == pytest.approx(361.6, abs=0.1)
@@ -72,7 +75,8 @@ def test_worked_points(work_out):
 
 @pytest.mark.parametrize(("ratio", "efficiency"), [(1.5, 0.6), (2.0, 0.65)])
 def test_drive_power(ratio, efficiency, work_out):
-    # Computed: real air's work for the same flow, over the mechanical efficiency of 0.95 (from memory) that the rules take.
+    # Computed: real air's work for the same flow, over the mechanical efficiency of 0.95 (from memory) that
+    # the rules take.
     build = compressor(boost_for(ratio), efficiency, 298.15)
     _, work = real_air(298.15, 101325 - 1378.951, ratio, efficiency)
     expected = work * work_out(build, "air_flow", "peak_power") / 0.95
@@ -80,7 +84,8 @@ def test_drive_power(ratio, efficiency, work_out):
 
 
 def test_logged_rise(work_out):
-    # Common practice: logged at 15 psi from 80 degF, the rise was 120 to just over 200 degF; efficiency 0.60 to 0.90.
+    # Common practice: logged at 15 psi from 80 degF, the rise was 120 to just over 200 degF; efficiency 0.60
+    # to 0.90.
     rises = [
         1.8
         * (
@@ -95,7 +100,8 @@ def test_logged_rise(work_out):
 
 
 def test_cooler_effectiveness(work_out):
-    # By definition: the share of the way from the hot air to what cools it. Worked by hand: 118.2 - 0.70 x 83.2 = 59.95 degC.
+    # By definition: the share of the way from the hot air to what cools it. Worked by hand: 118.2 - 0.70 x
+    # 83.2 = 59.95 degC.
     build = compressor(12 * 6.894757, 0.65, 298.15)
     build["charge_cooling"] = {"kind": "liquid", "effectiveness": 0.70, "pressure_drop": "1 psi"}
     build["conditions"]["ambient_pressure"] = "14.7 psi"

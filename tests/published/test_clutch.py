@@ -1,4 +1,6 @@
-"""Disc clutches of the textbooks, through POST where the rules have the input and through service/physics where they have not."""
+"""Disc clutches of the textbooks, through POST where the rules have the input and through service/physics
+where they have not.
+"""
 
 from math import pi
 
@@ -6,8 +8,9 @@ import pytest
 
 from service.physics import clutch
 
-# Worn-in facing. The rules take friction from the facing and count two faces a disc, so a published torque is compared a
-# face and for a friction of one. name, outer and inner diameter mm, clamp load N, friction, faces, torque N m.
+# Worn-in facing. The rules take friction from the facing and count two faces a disc, so a published torque is
+# compared a face and for a friction of one. name, outer and inner diameter mm, clamp load N, friction, faces,
+# torque N m.
 WORN_IN = [
     # Purdue University, ME 452, homework 14, problem 1 (a problem of Shigley, chapter 16).
     ("A", 300, 225, 5000, 0.25, 1, 164.063),
@@ -49,7 +52,8 @@ def test_worn_in_torque(reply, name, outer, inner, load, friction, faces, torque
 @pytest.mark.parametrize(
     ("outer", "inner", "load", "pressure"),
     [
-        # Purdue ME 452, homework 14, problem 1: 161,681 Pa as new (computed); Bhandari, Ex. 11.2 (second-hand): 1 MPa.
+        # Purdue ME 452, homework 14, problem 1: 161,681 Pa as new (computed); Bhandari, Ex. 11.2
+        # (second-hand): 1 MPa.
         (300, 225, 5000, 161_681),
         (200, 100, 23_561.94, 1e6),
     ],
@@ -75,7 +79,8 @@ def test_highest_pressure_of_a_worn_in_facing():
 
 @pytest.mark.parametrize(
     ("outer", "inner", "pressure", "load"),
-    # Bhandari, Ex. 11.1, 11.3 with its second root (computed), 11.8 (second-hand); data of Grieve, 2010, result computed.
+    # Bhandari, Ex. 11.1, 11.3 with its second root (computed), 11.8 (second-hand); data of Grieve, 2010,
+    # result computed.
     [
         (0.200, 0.100, 1e6, 15_707.96),
         (0.250, 0.174166, 0.5e6, 10_373.3),
@@ -90,7 +95,8 @@ def test_clamp_load_for_a_pressure(outer, inner, pressure, load):
 
 @pytest.mark.parametrize(
     ("outer", "inner", "load", "friction", "faces", "torque"),
-    # A new facing. Purdue ME 452 (computed); Bhandari, Ex. 11.2 and 11.6 (second-hand): safety 2.1642 on 250 N m.
+    # A new facing. Purdue ME 452 (computed); Bhandari, Ex. 11.2 and 11.6 (second-hand): safety 2.1642 on 250
+    # N m.
     [
         (0.300, 0.225, 5000, 0.25, 1, 165.179),
         (0.200, 0.100, 23_561.94, 0.2, 1, 366.519),

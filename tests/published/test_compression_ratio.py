@@ -22,9 +22,10 @@ def measures(bore, stroke, chamber, dish, gasket_thickness, deck):
     }
 
 
-# Common practice, worked examples of engine builders. 4.00 x 3.48 in: dish 0.305 in3, gasket 0.251328 in3 (0.020 in), deck
-# 0.41469 in3 (0.033 in) with a 64 cc chamber, then deck 0.62832 in3 (0.050 in) with 70 cc. 4.070 x 3.31 in: 67 cc of
-# chamber, 6.5 cc of dish, 8.0 cc of gasket and deck.
+# Common practice, worked examples of engine builders. 4.00 x 3.48 in: dish 0.305 in3, gasket 0.251328 in3
+# (0.020 in), deck
+# 0.41469 in3 (0.033 in) with a 64 cc chamber, then deck 0.62832 in3 (0.050 in) with 70 cc. 4.070 x 3.31 in:
+# 67 cc of chamber, 6.5 cc of dish, 8.0 cc of gasket and deck.
 @pytest.mark.parametrize(
     ("engine", "expected"),
     [
@@ -52,7 +53,8 @@ def test_what_is_stated_and_what_is_built_up_are_compared(judged):
 
 
 def test_counted_from_the_closing_of_the_intake_valve(work_out):
-    # Worked by hand: 4.00 x 3.48 in, rod 5.7 in, 10:1, closing 60 degrees after bottom dead centre: 2.8128 in of stroke, 8.274.
+    # Worked by hand: 4.00 x 3.48 in, rod 5.7 in, 10:1, closing 60 degrees after bottom dead centre: 2.8128 in
+    # of stroke, 8.274.
     engine = {
         "bore": "4.00 in",
         "stroke": "3.48 in",
@@ -71,7 +73,8 @@ def test_swept_volume(work_out):
 
 
 def test_gasket_wider_than_the_bore_and_a_dome(work_out):
-    # Worked by hand: 86 x 86 mm is 499.56 cc. Gasket 88 mm by 1.2 mm 7.299 cc, deck 0.5 mm 2.904 cc, chamber 45 cc, dome 3 cc:
+    # Worked by hand: 86 x 86 mm is 499.56 cc. Gasket 88 mm by 1.2 mm 7.299 cc, deck 0.5 mm 2.904 cc, chamber
+    # 45 cc, dome 3 cc:
     # 52.203 cc, 10.570:1.
     engine = {
         "bore": "86 mm",

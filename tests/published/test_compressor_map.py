@@ -54,7 +54,8 @@ def at_map(work_out):
 
 @pytest.mark.parametrize(("celsius", "kilopascals"), [(25, 101.325), (40, 101.325), (25, 84.56), (-5, 95)])
 def test_corrected_flow(celsius, kilopascals, at_map, work_out):
-    # At one corrected flow the same throat runs at the same Mach number: real air of CoolProp through 20 cm2 at Mach 0.3.
+    # At one corrected flow the same throat runs at the same Mach number: real air of CoolProp through 20 cm2
+    # at Mach 0.3.
     build = at_map(30, 1.8, celsius, kilopascals)
     flow = work_out(build, "air_flow", "peak_power")
 
@@ -89,7 +90,8 @@ def test_efficiency_at_a_point_of_the_map(flow, ratio, efficiency, at_map, work_
 
 @pytest.mark.parametrize(
     ("flow", "ratio", "verdict"),
-    # Limits from memory: surge margin of 10 %, efficiency of 65 %; at pressure ratio 2.0 surge is at 18 lb/min and choke at 53.
+    # Limits from memory: surge margin of 10 %, efficiency of 65 %; at pressure ratio 2.0 surge is at 18
+    # lb/min and choke at 53.
     [(34, 2.0, "pass"), (19, 2.0, "warn"), (17, 2.0, "fail"), (47, 1.25, "warn")],
 )
 def test_compressor_verdict(flow, ratio, verdict, at_map, outcome):
@@ -97,5 +99,6 @@ def test_compressor_verdict(flow, ratio, verdict, at_map, outcome):
 
 
 def test_beyond_choke_of_a_map_without_points_there(at_map, outcome):
-    # 54 lb/min is past choke (53), and past the points, where efficiency is unknown: the fail shows all the same.
+    # 54 lb/min is past choke (53), and past the points, where efficiency is unknown: the fail shows all the
+    # same.
     assert outcome("compressor-match", at_map(54, 2.0)) == "fail"

@@ -75,7 +75,8 @@ def test_grip_of_a_wheel(work_out):
     assert work_out(build, "grip_torque") == pytest.approx(1193.5, abs=0.05)
 
 
-# Worked by hand with 9.81 m/s2: 832 kg at 1.0 and 0.33 m 1,347 N.m; a fifth more 1,616; a slick of 1.8 with 1,600 kg 4,662 N.m.
+# Worked by hand with 9.81 m/s2: 832 kg at 1.0 and 0.33 m 1,347 N.m; a fifth more 1,616; a slick of 1.8 with
+# 1,600 kg 4,662 N.m.
 @pytest.mark.parametrize(
     ("load", "grip", "torque"), [(832, 1.0, 1347), (832 * 1.2, 1.0, 1616), (1600, 1.8, 4662)]
 )
@@ -85,7 +86,8 @@ def test_worked_grip(load, grip, torque, work_out):
     ) == pytest.approx(torque, rel=6e-4)
 
 
-# Worked by hand: N.m on one shaft by the engine, by a dumped clutch before the shock of 1.75 (from memory), behind a converter.
+# Worked by hand: N.m on one shaft by the engine, by a dumped clutch before the shock of 1.75 (from memory),
+# behind a converter.
 def test_worked_paths(work_out):
     assert work_out(drive(600), "launch_path_torque") == pytest.approx(3568, abs=1)
     dumped = drive(600, "drag", launch="clutch_dump") | {
@@ -99,8 +101,8 @@ def test_worked_paths(work_out):
     assert work_out(drive(678, **converter), "launch_path_torque") == pytest.approx(3869, abs=1)
 
 
-# By hand: engine 600 N.m, clutch 900 N.m of static grip 1.15 (from memory), shock 1.75 (from memory) with a dumped clutch only, which
-# is how the strip launches; a converter doubles (common practice).
+# By hand: engine 600 N.m, clutch 900 N.m of static grip 1.15 (from memory), shock 1.75 (from memory) with a
+# dumped clutch only, which is how the strip launches; a converter doubles (common practice).
 @pytest.mark.parametrize(
     ("usage", "gearbox", "launch", "torque"),
     [
@@ -123,7 +125,8 @@ def test_launch(usage, gearbox, launch, torque, work_out):
     assert work_out(build, "launch_torque") == pytest.approx(torque)
 
 
-# Common practice: the strip puts the whole mass on the driven axle, the street 60 % at the rear and 52 % at the front.
+# Common practice: the strip puts the whole mass on the driven axle, the street 60 % at the rear and 52 % at
+# the front.
 @pytest.mark.parametrize(
     ("usage", "layout", "kilograms"),
     [("drag", "rear", 1500), ("street", "rear", 900), ("street", "front", 780), ("street", None, 900)],
@@ -137,7 +140,8 @@ def test_axle_load_from_the_whole_mass(usage, layout, kilograms, work_out):
     "stated", [{"tyre_grip": 1.0, "driven_axle_load": "832 kg"}, {"driven_axle_load": "832 kg"}]
 )
 def test_a_shaft_carries_no_more_than_its_tyre_holds(stated, work_out, outcome):
-    # 1,347 N.m whether the grip of 1.0 is stated or assumed; 3,568 N.m only where nothing is known of the tyre.
+    # 1,347 N.m whether the grip of 1.0 is stated or assumed; 3,568 N.m only where nothing is known of the
+    # tyre.
     assert work_out(drive(tyre_radius="0.33 m", **stated), "half_shaft_torque") == pytest.approx(1347, abs=1)
     assert work_out(drive(**stated), "half_shaft_torque") == pytest.approx(3568, abs=1)
     assert work_out(drive(tyre_radius="0.33 m"), "half_shaft_torque") == pytest.approx(3568, abs=1)
@@ -147,7 +151,8 @@ def test_a_shaft_carries_no_more_than_its_tyre_holds(stated, work_out, outcome):
 
 
 def test_stress_of_a_hollow_shaft_from_two_solid_ones(work_out):
-    # T. A. Philpot, MecMovies 15.1: 114 and 102 mm, 5,000 N.m, polar moment 5,954,575 mm4 and 47.862 MPa; 6.4: 40 and 30 mm, 430 N.m at 50 MPa.
+    # T. A. Philpot, MecMovies 15.1: 114 and 102 mm, 5,000 N.m, polar moment 5,954,575 mm4 and 47.862 MPa;
+    # 6.4: 40 and 30 mm, 430 N.m at 50 MPa.
     def moment(millimetres):
         build = drive(half_shaft_diameter=f"{millimetres} mm", half_shaft_material="alloy_steel")
         return work_out(build, "half_shaft_torque") * millimetres / 2e3 / work_out(build, "half_shaft_stress")
@@ -171,7 +176,8 @@ def test_worked_stress(torque, millimetres, megapascals, work_out):
 
 
 def test_shear_strength(work_out, outcome):
-    # Distortion energy: one over the root of three of the tensile strength; 1,580 MPa (from memory) gives 912 MPa.
+    # Distortion energy: one over the root of three of the tensile strength; 1,580 MPa (from memory) gives 912
+    # MPa.
     build = drive(
         4662,
         first_gear_ratio=2,
@@ -237,8 +243,8 @@ def test_tyre_speed(gear, kilometres_an_hour, rating, verdict, work_out, outcome
 
 
 def test_loss_has_a_constant_part(work_out):
-    # Worked by hand: 285 hp at the wheels of 340 rated, of which 15 hp whatever the power: 11.8 % of the rest. 470 hp at the wheels
-    # are then 550, between 525 with all of it constant and 561 with none.
+    # Worked by hand: 285 hp at the wheels of 340 rated, of which 15 hp whatever the power: 11.8 % of the
+    # rest. 470 hp at the wheels are then 550, between 525 with all of it constant and 561 with none.
     build = {
         "baseline": {"power": "285 hp", "power_at": "wheels", "rated_power": "340 hp"},
         "driveline": {"loss_constant": "15 hp"},

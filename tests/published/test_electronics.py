@@ -80,7 +80,8 @@ def test_electrical_load(work_out, outcome):
     assert [outcome("electrical-load", load(amperes)) for amperes in (99, 90, 80)] == ["pass", "warn", "fail"]
 
 
-# A real engine crept from 12 psi to a cut from memory at 12.5 psi and was cut (common practice: 2 psi of room).
+# A real engine crept from 12 psi to a cut from memory at 12.5 psi and was cut (common practice: 2 psi of
+# room).
 @pytest.mark.parametrize(
     ("cut", "verdict"), [(14.1, "pass"), (13.9, "warn"), (12.5, "warn"), (12.0, "fail"), (11.0, "fail")]
 )
@@ -104,7 +105,8 @@ def test_idle_pulse(pulse, verdict, outcome, work_out):
     assert outcome("injector-low-flow", build) == verdict
 
 
-# By hand: 200 hp at 0.51 lb/hp/h through four injectors of f lb/h are open 102/(4 f) of 720 degrees; the house takes nine tenths of 240 degrees as enough.
+# By hand: 200 hp at 0.51 lb/hp/h through four injectors of f lb/h are open 102/(4 f) of 720 degrees; the
+# house takes nine tenths of 240 degrees as enough.
 @pytest.mark.parametrize(
     ("share", "verdict"), [(0.89, "pass"), (0.91, "warn"), (0.99, "warn"), (1.01, "fail")]
 )

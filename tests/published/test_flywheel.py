@@ -36,8 +36,8 @@ def plate(outer, inner, rpm, material="grey_iron"):
 
 
 def test_ring_of_a_textbook(work_out):
-    # F. L. Singer and A. Pytel, Strength of Materials, problem 140, as quoted by another text: a steel ring of 220 mm, 7,850 kg/m3,
-    # carries 150 MPa at 6,000 rpm.
+    # F. L. Singer and A. Pytel, Strength of Materials, problem 140, as quoted by another text: a steel ring
+    # of 220 mm, 7,850 kg/m3, carries 150 MPa at 6,000 rpm.
     assert work_out(wheel(0.22, 0.22, 6000 / OVERSPEED), "flywheel_stress") / 1e6 == pytest.approx(
         150, abs=0.05
     )
@@ -48,8 +48,8 @@ def test_ring_of_a_textbook(work_out):
 
 
 def test_limits_of_a_disc(work_out):
-    # Mechanical Engineer's Data Handbook (J. Carvill, author from memory), page 15: thin ring, density times rim speed squared; solid disc
-    # (3 + 0.30) / 8 of it at the centre, which a pinhole doubles.
+    # Mechanical Engineer's Data Handbook (J. Carvill, author from memory), page 15: thin ring, density times
+    # rim speed squared; solid disc (3 + 0.30) / 8 of it at the centre, which a pinhole doubles.
     rim = 7850 * (0.2 * OVERSPEED * 6000 * pi / 30) ** 2
     assert work_out(wheel(0.2, 0.2, 6000), "flywheel_stress") == pytest.approx(rim, rel=1e-9)
     assert work_out(wheel(0.2, 0.0025, 6000), "flywheel_stress") == pytest.approx(
@@ -65,8 +65,9 @@ def test_limits_of_a_disc(work_out):
     [("grey_iron", 7200, 0.26), ("steel", 7850, 0.30), ("aluminium", 2700, 0.30)],
 )
 def test_stress_by_the_equation_of_elasticity(material, density, poisson, outer, inner, rpm, work_out):
-    # scipy: radial displacement of a free ring under its own inertia, elastic modulus and inertia of one. Where nothing pulls
-    # radially, at the bore, hoop stress is hoop strain. The equation is linear, so two shots at the free rim give the third.
+    # scipy: radial displacement of a free ring under its own inertia, elastic modulus and inertia of one.
+    # Where nothing pulls radially, at the bore, hoop stress is hoop strain. The equation is linear, so two
+    # shots at the free rim give the third.
     def radial_pull_at_rim(at_bore):
         def slopes(radius, state):
             return [state[1], state[0] / radius**2 - state[1] / radius - (1 - poisson**2) * radius]
@@ -85,7 +86,8 @@ def test_stress_by_the_equation_of_elasticity(material, density, poisson, outer,
         assert work_out(build, name) == pytest.approx(hoop, rel=1e-7)
 
 
-# Worked by hand with strengths from memory; the verdict of an iron wheel is a warning at best above 6,500 rpm.
+# Worked by hand with strengths from memory; the verdict of an iron wheel is a warning at best above 6,500
+# rpm.
 @pytest.mark.parametrize(
     ("rpm", "safety", "verdict"),
     [

@@ -58,8 +58,8 @@ def test_speed(bore, speed, work_out):
     assert work_out(line(340, bore), "supply_line_velocity") == pytest.approx(speed, rel=2e-3)
 
 
-# Largest speeds on the suction side: 1.5 m/s (API RP 14E), 1.8 m/s for liquid at its bubble point (a process standard),
-# both as quoted by another text. They do not hold for the pressure side.
+# Largest speeds on the suction side: 1.5 m/s (API RP 14E), 1.8 m/s for liquid at its bubble point (a process
+# standard), both as quoted by another text. They do not hold for the pressure side.
 @pytest.mark.parametrize(
     ("location", "bore", "expected"),
     [

@@ -18,7 +18,8 @@ def pressed(rail, rated=None, boost=None, referenced=None, **rest):
     }
 
 
-# Worked by hand: 43.5 psi against 7.5 psi of boost leaves 36; 30 psi is 23 % short of a rating at 39.15 (a real engine that ran lean).
+# Worked by hand: 43.5 psi against 7.5 psi of boost leaves 36; 30 psi is 23 % short of a rating at 39.15 (a
+# real engine that ran lean).
 @pytest.mark.parametrize(
     ("build", "share", "verdict"),
     [
@@ -54,7 +55,8 @@ def test_bypass(ceiling, verdict, outcome, work_out):
 
 
 def test_direct_injection_has_a_third_of_the_cycle(work_out, outcome):
-    # Worked by hand: 250 of 720 degrees is 35 %, 240 degrees last 6.67 ms at 6,000 rpm where a port duty of 85 % has 17 ms: 2.45 windows.
+    # Worked by hand: 250 of 720 degrees is 35 %, 240 degrees last 6.67 ms at 6,000 rpm where a port duty of
+    # 85 % has 17 ms: 2.45 windows.
     assert 240 / 360 / (6000 / 60) * 1e3 == pytest.approx(6.67, abs=0.005)
     build = {
         "target": {"power": "200 hp", "power_at": "crank"},

@@ -25,7 +25,8 @@ def heat_of_vaporisation(fluid, kelvin=298.15):
     return PropsSI("H", "T", kelvin, "Q", 1, fluid) - PropsSI("H", "T", kelvin, "Q", 0, fluid)
 
 
-# US DOE, Alternative Fuels Data Center, Fuel Properties Comparison: stoichiometric ratio, heat of vaporisation (kJ/kg), octane.
+# US DOE, Alternative Fuels Data Center, Fuel Properties Comparison: stoichiometric ratio, heat of
+# vaporisation (kJ/kg), octane.
 @pytest.mark.parametrize(
     ("grade", "ratio", "heat", "ron"),
     [("ethanol", 9.0, 921, 108), ("methanol", 6.46, 1177, 107), ("lpg", 15.6, None, 112)],
@@ -88,7 +89,8 @@ def test_european_premium(work_out):
 
 
 def test_optional_regular(work_out):
-    # Directive 2009/30/EC: RON 91 and MON 81 at the least. The rules take MON 82, from memory of what is sold.
+    # Directive 2009/30/EC: RON 91 and MON 81 at the least. The rules take MON 82, from memory of what is
+    # sold.
     ron, sensitivity = (
         work_out(graded("regular_91_ron"), name) for name in ("research_octane", "octane_sensitivity")
     )
@@ -136,8 +138,8 @@ def test_named_blends_keep_to_the_rule(grade, work_out):
     )
 
 
-# Heating values, MJ/kg, AFDC: petrol 43.4, ethanol 26.95, methanol 20.09, propane 46.3; E85 29.2 and E30 38.1 by the blend rule.
-# Alcohol engines are a little more efficient, so 6 %.
+# Heating values, MJ/kg, AFDC: petrol 43.4, ethanol 26.95, methanol 20.09, propane 46.3; E85 29.2 and E30 38.1
+# by the blend rule. Alcohol engines are a little more efficient, so 6 %.
 @pytest.mark.parametrize(
     ("grade", "heating_value"),
     [("e30", 38.1), ("e85", 29.2), ("ethanol", 26.95), ("methanol", 20.09), ("lpg", 46.3)],

@@ -1,4 +1,6 @@
-"""Clamp of the head studs against the gas force: worked by hand, pint, and what gaskets and bolts stand by common practice."""
+"""Clamp of the head studs against the gas force: worked by hand, pint, and what gaskets and bolts stand by
+common practice.
+"""
 
 import pint
 import pytest
@@ -28,7 +30,8 @@ def head(bore="100.5 mm", torque="70 lb-ft", diameter="0.4375 in", **engine):
     }
 
 
-# Machine-design handbooks (from memory): clamp is torque over 0.2 diameters; worked by hand 42.7 kN for 70 lb-ft on 7/16 in.
+# Machine-design handbooks (from memory): clamp is torque over 0.2 diameters; worked by hand 42.7 kN for 70
+# lb-ft on 7/16 in.
 @pytest.mark.parametrize(
     ("torque", "diameter", "kilonewtons"), [("70 lb-ft", "0.4375 in", 42.7), ("152.4 N.m", "12.7 mm", 60.0)]
 )
@@ -46,7 +49,8 @@ def test_clamp_by_pint(torque, diameter, work_out):
     )
 
 
-# Worked by hand for 100 bar: ten studs, four cylinders a head; 42.7 kN on a fire ring of 104.5 mm 1.25, 60 kN on 96.2 mm 2.06.
+# Worked by hand for 100 bar: ten studs, four cylinders a head; 42.7 kN on a fire ring of 104.5 mm 1.25, 60 kN
+# on 96.2 mm 2.06.
 @pytest.mark.parametrize(
     ("bore", "torque", "diameter", "at_100_bar"),
     [("100.5 mm", "70 lb-ft", "0.4375 in", 1.25), ("92.2 mm", "152.4 N.m", "12.7 mm", 2.06)],

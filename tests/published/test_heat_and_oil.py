@@ -13,7 +13,8 @@ FEW = settings(max_examples=25)
 
 
 def test_coolant_heat(work_out, outcome):
-    # From memory (Heywood): heat to the coolant 0.8 to 1.0 of brake power; 0.9 of 500 hp is 335.6 kW, a third of it lasts on the street.
+    # From memory (Heywood): heat to the coolant 0.8 to 1.0 of brake power; 0.9 of 500 hp is 335.6 kW, a third
+    # of it lasts on the street.
     build = {
         "usage": "tow",
         "target": {"power": "500 hp", "power_at": "crank"},
@@ -175,8 +176,8 @@ def test_a_wider_return_loses_less(work_out, bore, wider):
     )
 
 
-# Common practice: 150 degC out of the compressor is a warning and never a fail. The temperature is that of the fluids package;
-# the rules take 0.2 psi off ahead of the compressor.
+# Common practice: 150 degC out of the compressor is a warning and never a fail. The temperature is that of
+# the fluids package; the rules take 0.2 psi off ahead of the compressor.
 @pytest.mark.parametrize(("ratio", "expected"), [(2.25, "pass"), (2.40, "warn"), (3.5, "warn")])
 def test_compressor_outlet(ratio, expected, outcome, work_out):
     celsius = fluids.isentropic_T_rise_compression(298.15, 1.0, ratio, 1.4, 0.65) - 273.15

@@ -27,7 +27,8 @@ def paschen(pressure, gap):
     return 2737.5 * product / (log(112.5 * product) - log(log(1 + 1 / 0.01)))
 
 
-# Common practice, worked by hand: the density at 10 bar and 600 K equals that at 5 bar and 300 K; 1 atm and 1 mm for scale.
+# Common practice, worked by hand: the density at 10 bar and 600 K equals that at 5 bar and 300 K; 1 atm and 1
+# mm for scale.
 @pytest.mark.parametrize(
     ("pressure", "gap", "kilovolts"), [(101.325, 0.1, 5.03), (500, 0.1, 19.3), (500, 0.07, 14.2)]
 )
@@ -42,15 +43,17 @@ def test_the_rule_is_paschens_law(work_out):
 
 
 def test_minimum_of_the_curve():
-    # The minimum stands at e ln(1 + 1/gamma) / A; 305 V with these constants, against a published 327 V for air.
+    # The minimum stands at e ln(1 + 1/gamma) / A; 305 V with these constants, against a published 327 V for
+    # air.
     found = minimize_scalar(lambda product: paschen(product, 1.0), bounds=(0.042, 1.0), method="bounded")
     assert found.x == pytest.approx(e * log(1 + 1 / 0.01) / 112.5, rel=1e-3)
     assert found.fun == pytest.approx(327, rel=0.08)
 
 
 def test_published_order_of_magnitude(work_out):
-    # T. Denton, Automobile Electrical and Electronic Systems: 8 to 10 kV at 1.0 mm and 8:1, up to 30 kV lean or at high compression.
-    # Hot electrodes and turbulence help a real plug, which Paschen's law knows nothing of: the rule reads above the book.
+    # T. Denton, Automobile Electrical and Electronic Systems: 8 to 10 kV at 1.0 mm and 8:1, up to 30 kV lean
+    # or at high compression. Hot electrodes and turbulence help a real plug, which Paschen's law knows
+    # nothing of: the rule reads above the book.
     assert 8e3 < work_out(engine(1.0), "required_voltage") < 30e3
 
 
@@ -63,7 +66,8 @@ def test_wider_gaps_and_more_boost_take_more_voltage(work_out, gap, boost, more)
 
 
 def test_gas_between_the_electrodes(work_out):
-    # Slider-crank by hand: 8:1, rod of 1.7 strokes, spark 30 degrees before the top; the exponent of compressed mixture lies between 1.25 and 1.4.
+    # Slider-crank by hand: 8:1, rod of 1.7 strokes, spark 30 degrees before the top; the exponent of
+    # compressed mixture lies between 1.25 and 1.4.
     build = engine(1.0, 8.0, boost=10)
     build["engine"] |= {
         "stroke": "90 mm",
@@ -117,7 +121,8 @@ def test_gap_by_boost(boost, inches, verdict, outcome):
 
 
 def test_heat_range(work_out, outcome):
-    # Common practice: one step for 15 % of work; 26.7/14.7 x 308/328 x 0.92 is 1.57, 3.8 steps, two to begin with.
+    # Common practice: one step for 15 % of work; 26.7/14.7 x 308/328 x 0.92 is 1.57, 3.8 steps, two to begin
+    # with.
     build = {
         "induction": {"kind": "screw", "boost": "12 psi"},
         "charge_cooling": {"charge_temperature": {"value": 328, "unit": "K"}},
@@ -160,7 +165,8 @@ def test_cylinder_pressure(share, verdict, work_out, outcome):
         work_out(rated(160), "peak_cylinder_pressure", point) / 1e5 for point in ("peak_torque", "peak_power")
     ]
     assert pressures[0] == pytest.approx(158, abs=1)
-    # By hand: more than compression alone makes with an exponent of 1.25, less than all the heat at once would, which takes 590 K to 3,400 K: 5.8 times.
+    # By hand: more than compression alone makes with an exponent of 1.25, less than all the heat at once
+    # would, which takes 590 K to 3,400 K: 5.8 times.
     compressed = (25 / 14.504 + 1.01325) * 9**1.25
     assert all(compressed < pressure < 5.8 * compressed for pressure in pressures)
     assert outcome("cylinder-pressure", rated(max(pressures) / share)) == verdict

@@ -1,4 +1,6 @@
-"""Injector flow by volume, by mass and by pressure, through POST, against pint and the orifice law worked by hand."""
+"""Injector flow by volume, by mass and by pressure, through POST, against pint and the orifice law worked by
+hand.
+"""
 
 from math import sqrt
 
@@ -29,7 +31,8 @@ def kilograms_per_hour(pounds_per_hour):
     return (pounds_per_hour * UNIT.pound / UNIT.hour).m_as("kilogram / hour")
 
 
-# Densities in kg/L: n-heptane 0.684 (from memory; 0.68381 at 20 degC by a property package), petrol 0.745 (within EN 228).
+# Densities in kg/L: n-heptane 0.684 (from memory; 0.68381 at 20 degC by a property package), petrol 0.745
+# (within EN 228).
 @pytest.mark.parametrize(
     ("fluid", "density", "factor"), [("n_heptane", 0.684, 11.05), ("petrol", 0.745, 10.15)]
 )
@@ -87,7 +90,8 @@ def test_boost_against_a_rail_that_does_not_follow_it(working):
 
 
 def test_rating_fluid_to_fuel(working):
-    # Computed: by mass the flow goes with the root of the density. n-heptane to petrol +4.4 %, to E85 (0.786 kg/L) +7.2 %.
+    # Computed: by mass the flow goes with the root of the density. n-heptane to petrol +4.4 %, to E85 (0.786
+    # kg/L) +7.2 %.
     petrol = working("injector-duty", with_fuel_system(injector_rated_fluid="n_heptane"))["injector_flow"][
         "value"
     ]

@@ -44,7 +44,8 @@ def test_air_demand(inches, rpm, efficiency, cubic_feet, work_out):
 
 
 def test_filter_velocity(work_out, outcome):
-    # Common practice: a 7.3 L engine took 585 cfm through 99 square inches (14 x 2.25 in) and lost nothing to be measured; 4.3 m/s.
+    # Common practice: a 7.3 L engine took 585 cfm through 99 square inches (14 x 2.25 in) and lost nothing to
+    # be measured; 4.3 m/s.
     build = natural("7.3 L", 5000, 0.9078, filter_area="99 in2")
     flow = work_out(build, "intake_volume_flow") * UNIT.meter**3 / UNIT.second
     assert flow.m_as("foot**3 / minute") == pytest.approx(585, rel=2e-3)
@@ -59,7 +60,8 @@ def test_filter_velocity(work_out, outcome):
 
 @pytest.mark.parametrize(("diameter", "count"), [(45, 1), (70, 1), (42, 4), (90, 2)])
 def test_throttle_against_a_loss_coefficient(diameter, count, work_out):
-    # fluids: a loss of K velocity heads, K of one over the square of the discharge coefficient of 0.85 (from memory); CoolProp: air.
+    # fluids: a loss of K velocity heads, K of one over the square of the discharge coefficient of 0.85 (from
+    # memory); CoolProp: air.
     build = natural("5.0 L", 6500, 1.0, throttle_diameter=f"{diameter} mm", throttle_count=count)
     density = PropsSI("D", "T", 298.15, "P", 101325, "Air")
     velocity = 5.0e-3 * 6500 / 120 / (count * pi / 4 * (diameter * 1e-3) ** 2)
@@ -102,7 +104,8 @@ def test_throttle_sits_in_ambient_or_in_manifold_air(work_out):
     assert density(None, "turbo") == density("after_compressor")
 
 
-# A carburettor's flow goes with the root of its depression: a rating at 3.0 inHg times 0.7071 is the same at 1.5, by hand.
+# A carburettor's flow goes with the root of its depression: a rating at 3.0 inHg times 0.7071 is the same at
+# 1.5, by hand.
 @pytest.mark.parametrize(("rating", "depression"), [(600, 1.5), (600 * sqrt(2), 3.0)])
 def test_carburettor_rating(rating, depression, work_out, outcome):
     build = natural(
@@ -121,8 +124,8 @@ def test_carburettor_rating(rating, depression, work_out, outcome):
 
 
 def test_inlet_mach_index(work_out, outcome):
-    # Worked by hand from C. F. Taylor's index (from memory): 4.0 x 3.48 in, valve 2.02 in, 6,500 rpm, 0.35, 343 m/s: 0.6255. From 0.5
-    # on filling falls off, JSME Mechanical Engineering Dictionary 11:1002813.
+    # Worked by hand from C. F. Taylor's index (from memory): 4.0 x 3.48 in, valve 2.02 in, 6,500 rpm, 0.35,
+    # 343 m/s: 0.6255. From 0.5 on filling falls off, JSME Mechanical Engineering Dictionary 11:1002813.
     build = {
         "engine": {
             "bore": "4.0 in",
@@ -133,7 +136,8 @@ def test_inlet_mach_index(work_out, outcome):
         }
     }
     assert work_out(build, "inlet_mach_index") == pytest.approx(0.6255, abs=1e-4)
-    # By continuity: what the piston sweeps goes through the mean open area, over the speed of sound of real air at 20 degC.
+    # By continuity: what the piston sweeps goes through the mean open area, over the speed of sound of real
+    # air at 20 degC.
     through = (4.0 / 2.02) ** 2 * 2 * 3.48 * INCH * 6500 / 60 / 0.35
     assert work_out(build, "inlet_mach_index") == pytest.approx(
         through / PropsSI("A", "T", 293.15, "P", 101325, "Air"), rel=2e-3
@@ -188,7 +192,8 @@ def test_intake_valves_by_chamber(chamber, valves, work_out):
 )
 @pytest.mark.parametrize("advance", [-4, 0, 4])
 def test_overlap_by_valve_events(intake, exhaust, separation, overlap, verdict, advance, work_out, outcome):
-    # Worked by hand. However the cam is timed: opening before plus closing after top dead centre, from the two lobe centres.
+    # Worked by hand. However the cam is timed: opening before plus closing after top dead centre, from the
+    # two lobe centres.
     opens = intake / 2 - (separation - advance)
     closes = exhaust / 2 - (separation + advance)
     assert opens + closes == overlap

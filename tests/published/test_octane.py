@@ -1,9 +1,12 @@
-"""The octane requirement of whole builds against published slopes, a published table and what a fleet was sold on."""
+"""The octane requirement of whole builds against published slopes, a published table and what a fleet was
+sold on.
+"""
 
 import numpy as np
 import pytest
 
-# A mean engine: take plus or minus 3 octane numbers; cars of one model scatter by up to 6 (B. Hamilton, Gasoline FAQ, 1996, 6.16).
+# A mean engine: take plus or minus 3 octane numbers; cars of one model scatter by up to 6 (B. Hamilton,
+# Gasoline FAQ, 1996, 6.16).
 OWN_TOLERANCE = 3.5
 
 
@@ -73,7 +76,8 @@ def test_intake_temperature(requirement):
     assert requirement(natural(celsius=42)) - requirement(natural(celsius=35)) == pytest.approx(1.0, rel=0.15)
 
 
-# B. Hamilton, Gasoline FAQ, 1996: octane requirement of a typical carburetted engine without engine management.
+# B. Hamilton, Gasoline FAQ, 1996: octane requirement of a typical carburetted engine without engine
+# management.
 @pytest.mark.parametrize(
     ("ratio", "octane"), [(5, 72), (6, 81), (7, 87), (8, 92), (9, 96), (10, 100), (11, 104), (12, 108)]
 )
@@ -82,8 +86,8 @@ def test_octane_against_compression(ratio, octane, requirement):
     assert found == pytest.approx(octane, abs=OWN_TOLERANCE)
 
 
-# US Department of Energy, Fact of the Week 940, 2016: fleet averages of compression ratio and pump octane (AKI). RON above
-# AKI by 2 in the 1930s and 4 in the 1970s: from memory.
+# US Department of Energy, Fact of the Week 940, 2016: fleet averages of compression ratio and pump octane
+# (AKI). RON above AKI by 2 in the 1930s and 4 in the 1970s: from memory.
 @pytest.mark.parametrize(
     ("year", "ratio", "pump", "above"),
     [

@@ -1,4 +1,6 @@
-"""Air through the engine and the power it carries: another hand's air density, worked examples, and engines that were measured."""
+"""Air through the engine and the power it carries: another hand's air density, worked examples, and engines
+that were measured.
+"""
 
 import pint
 import pytest
@@ -33,7 +35,8 @@ def natural(displacement, speed, efficiency):
 
 
 def test_worked_example(work_out):
-    # Worked by hand from figures of common practice: 0.466 kg/s (3,702 lb/h) carries 514, 561 or 617 hp at 7.2, 6.6 or 6.0 lb/hp/h.
+    # Worked by hand from figures of common practice: 0.466 kg/s (3,702 lb/h) carries 514, 561 or 617 hp at
+    # 7.2, 6.6 or 6.0 lb/hp/h.
     assert work_out(screw(), "air_flow", "peak_power") == pytest.approx(0.466, abs=0.001)
     assert work_out(screw(), "air_flow", "peak_power") / POUNDS_AN_HOUR == pytest.approx(3702, rel=2e-3)
     for quantity, expected in (
@@ -45,7 +48,8 @@ def test_worked_example(work_out):
 
 
 def test_from_the_power_before_boost(work_out):
-    # Worked by hand: 340 hp x 26.7/14.7 x 308/328 is 580, less 50 hp to drive the blower (rounded), 530; within 3 %.
+    # Worked by hand: 340 hp x 26.7/14.7 x 308/328 is 580, less 50 hp to drive the blower (rounded), 530;
+    # within 3 %.
     build = screw(naturally_aspirated_power="340 hp", naturally_aspirated_power_at="crank")
     assert work_out(build, "power_from_baseline") / HORSEPOWER == pytest.approx(530, rel=0.03)
     assert (
@@ -63,7 +67,8 @@ def test_density_of_real_air(psi, celsius, work_out):
     assert work_out(build, "manifold_density", "peak_power") == pytest.approx(expected, rel=1.5e-3)
 
 
-# Worked by hand with the rule of common practice, cubic feet a minute = cubic inches x rpm x efficiency / 3,456.
+# Worked by hand with the rule of common practice, cubic feet a minute = cubic inches x rpm x efficiency /
+# 3,456.
 @pytest.mark.parametrize(
     ("displacement", "speed", "efficiency", "cubic_feet"),
     [("350 ci", 6500, 0.9, 592.4), ("302 ci", 8000, 1.0, 699.1)],
@@ -74,8 +79,9 @@ def test_volume_of_air(displacement, speed, efficiency, cubic_feet, work_out):
     assert UNITS.Quantity(flow, "m^3/s").to("ft^3/min").magnitude == pytest.approx(cubic_feet, rel=1e-3)
 
 
-# Engines that were measured, common practice. 5.3 L with ported heads, natural, 462 hp at 6,600 rpm; 4.8 L at 26.8 psi, 1,203 hp
-# (speed and charge temperature assumed). How well they filled was not told, so the range that the rules take has to reach them.
+# Engines that were measured, common practice. 5.3 L with ported heads, natural, 462 hp at 6,600 rpm; 4.8 L at
+# 26.8 psi, 1,203 hp (speed and charge temperature assumed). How well they filled was not told, so the range
+# that the rules take has to reach them.
 @pytest.mark.parametrize(
     ("build", "made"),
     [
@@ -105,7 +111,8 @@ def test_what_was_measured_is_within_reach(build, made, work_out, outcome):
     assert outcome("power-from-airflow", high | wanted) in ("pass", "warn")
 
 
-# Common practice: 277 hp before boost and 15 psi gave 550, 330 hp and 5.5 psi gave 432 with a centrifugal blower.
+# Common practice: 277 hp before boost and 15 psi gave 550, 330 hp and 5.5 psi gave 432 with a centrifugal
+# blower.
 @pytest.mark.parametrize(
     ("kind", "before", "psi", "made"), [("turbo", 277, 15, 550), ("centrifugal", 330, 5.5, 432)]
 )

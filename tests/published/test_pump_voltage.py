@@ -18,7 +18,9 @@ def litres_an_hour(pounds):
 
 
 def pump(pressure, volts, **more):
-    """The pressure is made up of the rail's, the filter's 1 psi and the 2 psi of a line that was not described."""
+    """The pressure is made up of the rail's, the filter's 1 psi and the 2 psi of a line that was not
+    described.
+    """
     system = {
         "rail_pressure_at_power": f"{pressure - 3} psi",
         "filter_pressure_drop": "1 psi",

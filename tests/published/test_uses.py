@@ -76,7 +76,8 @@ def test_hoses(grade, hose, verdict, outcome):
     )
 
 
-# Makers' custom, from memory: no full pull under 500 miles, none at all on the street at nought; a clutch wants 300.
+# Makers' custom, from memory: no full pull under 500 miles, none at all on the street at nought; a clutch
+# wants 300.
 @pytest.mark.parametrize(
     ("usage", "miles", "verdict"),
     [("street", 501, "pass"), ("street", 499, "warn"), ("street", 0, "fail"), ("drag", 0, "warn")],
@@ -119,7 +120,8 @@ def test_room(checked, verdict, outcome):
     )
 
 
-# Common practice of full-load lambda: boosted port petrol, boosted direct petrol, natural, alcohol. Rich never fails.
+# Common practice of full-load lambda: boosted port petrol, boosted direct petrol, natural, alcohol. Rich
+# never fails.
 @pytest.mark.parametrize(
     ("kind", "delivery", "grade", "mixture", "verdict"),
     [
@@ -151,7 +153,8 @@ def test_mixture(kind, delivery, grade, mixture, verdict, outcome):
     )
 
 
-# M. J. Neale, Tribology Handbook, Table 7.4: the tops of the bands, kPa. Judged to a quarter beyond (a choice of the house).
+# M. J. Neale, Tribology Handbook, Table 7.4: the tops of the bands, kPa. Judged to a quarter beyond (a choice
+# of the house).
 @pytest.mark.parametrize(
     ("facing", "top"), [("organic", 700), ("ceramic_metallic", 1400), ("sintered_iron", 2800)]
 )

@@ -1,4 +1,6 @@
-"""The real rules with one file spoilt: they load, or are refused with file, line and mend. The long run is tests/proof/rule_files.py."""
+"""The real rules with one file spoilt: they load, or are refused with file, line and mend. The long run is
+tests/proof/rule_files.py.
+"""
 
 from random import Random
 
@@ -8,7 +10,8 @@ from service.errors import Problem
 from tests.proof.rule_files import BESIDE, MISTAKES, SLOWEST_MS, spoilt
 from tests.proof.tally import Tally
 
-# Kinds that are a mistake wherever they strike, and the file they are tried on; the others may come out harmless.
+# Kinds that are a mistake wherever they strike, and the file they are tried on; the others may come out
+# harmless.
 REFUSED = {
     "text for a number": "tables/fuels.yaml",
     "a tab": "quantities/air.yaml",

@@ -1,4 +1,6 @@
-"""A foreman adds a check without touching Python: input, table column, assumption, quantity and check, in YAML only."""
+"""A foreman adds a check without touching Python: input, table column, assumption, quantity and check, in
+YAML only.
+"""
 
 import re
 import shutil

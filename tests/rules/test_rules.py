@@ -1,4 +1,6 @@
-"""The rules in force: every worked example comes out, every check is shown passing and not passing, sentences are safe to read."""
+"""The rules in force: every worked example comes out, every check is shown passing and not passing, sentences
+are safe to read.
+"""
 
 from dataclasses import replace
 from math import ceil, floor
@@ -142,7 +144,9 @@ def test_every_assumption_is_used(compiled):
 
 @pytest.mark.parametrize("system", ["metric", "us"])
 def test_whole_steps_read_back_in_si(compiled, system):
-    """In every dimension an input may be given in; the units themselves are held against pint in test_units.py."""
+    """In every dimension an input may be given in; the units themselves are held against pint in
+    test_units.py.
+    """
     dimensions = set()
     for path, one in compiled.inputs.items():
         for dimension, steps in one.steps.items():

@@ -1,4 +1,6 @@
-"""The service behind gunicorn with the settings it ships with, on a free loopback port: started, looked at, rolled, stopped."""
+"""The service behind gunicorn with the settings it ships with, on a free loopback port: started, looked at,
+rolled, stopped.
+"""
 
 import http.client
 import os
@@ -71,7 +73,8 @@ class Server:
         self.environment = clean_environment(
             PORT=str(self.port), WORKERS=str(workers), PIDFILE=str(self.pidfile), **settings
         )
-        # Not `python -m gunicorn`: after USR2 that starts in the folder of gunicorn itself, whose `http` then hides the one of Python.
+        # Not `python -m gunicorn`: after USR2 that starts in the folder of gunicorn itself, whose `http` then
+        # hides the one of Python.
         self._command = [
             str(Path(sys.executable).with_name("gunicorn")),
             "--config",

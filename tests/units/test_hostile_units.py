@@ -1,4 +1,6 @@
-"""Values as no clerk should write them, over every input of the rulebook: a number that can be, or a fault with its place. The long run is tests/proof/unit_strings.py."""
+"""Values as no clerk should write them, over every input of the rulebook: a number that can be, or a fault
+with its place. The long run is tests/proof/unit_strings.py.
+"""
 
 import pytest
 from hypothesis import given, settings

@@ -56,7 +56,8 @@ FORMS = {
 
 
 TAKEN = [
-    # which of the twelve test orders it comes from, or what it shows, form, what was written, dimension, the number in its unit, note, place
+    # which of the twelve test orders it comes from, or what it shows, form, what was written, dimension, the
+    # number in its unit, note, place
     ("order 1", "power", "600 rwhp", "power", 600, "hp", "600 hp at the wheels", "wheels"),
     ("order 1 mended", "injector", "60 lb/h", "mass_flow", 60, "lb/h", None, None),
     ("order 1 mended", "pump", "255 L/h", "volume_flow", 255, "L/h", None, None),
@@ -158,7 +159,8 @@ def test_taken(shows, name, written, dimension, number, unit, note, place):
 
 
 REFUSED = [
-    # which of the twelve test orders it comes from, or what it shows, form, what was written, code, suggestion
+    # which of the twelve test orders it comes from, or what it shows, form, what was written, code,
+    # suggestion
     ("order 1", "injector", "60 lb", "wrong-unit", "60 lb/h"),
     ("order 1", "pump", 255, "unit-missing", "255 L/h"),
     ("order 2", "injector", "42 lb / 440 cc", "two-numbers", None),

@@ -7,7 +7,8 @@ from hypothesis import strategies as st
 
 from service.units.units import DIMENSIONS, find_unit, from_si, offer, to_si
 
-# Our canonical spelling in pint's words. pint reads some of ours as something else (PS petasiemens, cfm, fl oz) and most as they stand.
+# Our canonical spelling in pint's words. pint reads some of ours as something else (PS petasiemens, cfm, fl
+# oz) and most as they stand.
 PINT_WORDS = {
     "kg/cm2": "kilogram_force / centimeter ** 2",
     "cc/min": "centimeter ** 3 / minute",
@@ -99,7 +100,8 @@ def test_dimension_offers_units_it_has_and_starts_with_canonical_spellings(dimen
     assert set(list(dimension.units)[: len(texts)]) == texts
 
 
-# Published: NIST SP 811 (2008), appendix B.8 and B.9; values in bold there are exact, others are rounded to the digits given.
+# Published: NIST SP 811 (2008), appendix B.8 and B.9; values in bold there are exact, others are rounded to
+# the digits given.
 @pytest.mark.parametrize(
     ("text", "dimension", "published", "tolerance"),
     [

@@ -1,4 +1,6 @@
-"""Random requests that fit the contract, and random ones that do not: status, headers and bodies are those the contract promises."""
+"""Random requests that fit the contract, and random ones that do not: status, headers and bodies are those
+the contract promises.
+"""
 
 import pytest
 import schemathesis

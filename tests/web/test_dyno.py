@@ -117,7 +117,9 @@ def test_a_gain_that_is_not_shown_says_what_would_show_it(post):
 
 
 def test_three_pulls_of_a_shop_without_the_pulls(post):
-    """Common practice: 285.5 then 289.2 hp, 299.7 then 306.7 lb-ft, three pulls each; by hand 1.63 hp and 3.09 lb-ft of scatter."""
+    """Common practice: 285.5 then 289.2 hp, 299.7 then 306.7 lb-ft, three pulls each; by hand 1.63 hp and
+    3.09 lb-ft of scatter.
+    """
     power = compare(post, {"mean": "285.5 hp", "count": 3}, {"mean": "289.2 hp", "count": 3})
     torque = compare(
         post, {"mean": "299.7 lb-ft", "count": 3}, {"mean": "306.7 lb-ft", "count": 3}, quantity="torque"

@@ -196,7 +196,9 @@ def test_units_of_the_request_do_not_matter(judged):
     ids=["share", "text", "object"],
 )
 def test_a_tolerance_widens_the_answer(evaluate, written, off):
-    """36 lb/h from each injector is 80 % of 45, and 76.2 to 84.2 % of 47.25 and 42.75; the unstated petrol's density adds as the root of squares."""
+    """36 lb/h from each injector is 80 % of 45, and 76.2 to 84.2 % of 47.25 and 42.75; the unstated petrol's
+    density adds as the root of squares.
+    """
     plain = evaluate(INJECTORS, checks=["injector-duty"])["checks"][0]["range"]
     reply = evaluate(
         INJECTORS | {"fuel_system": INJECTORS["fuel_system"] | {"injector_flow": written}},

@@ -1,4 +1,6 @@
-"""A body full of faults costs no more than a good one: what is wrong is looked at until an answer is full, and no further."""
+"""A body full of faults costs no more than a good one: what is wrong is looked at until an answer is full,
+and no further.
+"""
 
 import pytest
 

@@ -1,4 +1,6 @@
-"""Every answer says which rulebook made it, and a call may pin the rulebook and the catalog it was written for."""
+"""Every answer says which rulebook made it, and a call may pin the rulebook and the catalog it was written
+for.
+"""
 
 import json
 

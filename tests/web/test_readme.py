@@ -26,7 +26,9 @@ def test_the_request_is_answered(plain):
 
 
 def test_the_conversation_goes_as_written(plain):
-    """Each request is posted, and each line of the answer shown is in the answer; numbers in a range to the digits shown."""
+    """Each request is posted, and each line of the answer shown is in the answer; numbers in a range to the
+    digits shown.
+    """
     steps = re.findall(
         r"^    POST (/v1/[a-z-]+)\n    (\{.*\})\n((?:(?!    POST).*\n)*)", README, re.MULTILINE
     )

@@ -60,7 +60,9 @@ def test_a_process_with_another_hash_seed_answers_alike(apps):
 @settings(max_examples=25)
 @given(build=builds(), detail=st.sampled_from(["verdict", "summary", "full"]))
 def test_what_was_asked_before_changes_no_byte(client, build, detail):
-    """A service that has just answered other builds, with its plans and cycles remembered, gives the bytes of a fresh one."""
+    """A service that has just answered other builds, with its plans and cycles remembered, gives the bytes of
+    a fresh one.
+    """
     body = {"build": build, "detail": detail, "include": ["ranges", "questions", "remedies"]}
     used = client.post("/v1/evaluations", json=body).data
     fresh = Evaluator(client.application.extensions["engine-build-rules"].rulebook)

@@ -46,7 +46,8 @@ def test_every_check_has_a_page(client):
         assert page["title"] == one["title"]
         for bounds in page["limits"].values():
             assert all(
-                bound["side"] in ("above", "below", "when") and bound["source"]["citation"] for bound in bounds
+                bound["side"] in ("above", "below", "when") and bound["source"]["citation"]
+                for bound in bounds
             )
 
 

@@ -1,4 +1,6 @@
-"""The service behind gunicorn, with the settings it ships with: what a socket can do that a test client cannot."""
+"""The service behind gunicorn, with the settings it ships with: what a socket can do that a test client
+cannot.
+"""
 
 import json
 import socket

@@ -1,4 +1,6 @@
-"""The corpus tests/cases/ugly_bodies.yaml against every POST endpoint: never a 500, a problem with its code, and nobody's text repeated in prose."""
+"""The corpus tests/cases/ugly_bodies.yaml against every POST endpoint: never a 500, a problem with its code,
+and nobody's text repeated in prose.
+"""
 
 import gzip
 import json

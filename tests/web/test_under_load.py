@@ -1,4 +1,6 @@
-"""A short slice of the proofs under load: a worker killed in the middle, and the same bytes from other processes."""
+"""A short slice of the proofs under load: a worker killed in the middle, and the same bytes from other
+processes.
+"""
 
 import pytest
 

@@ -9,8 +9,9 @@ from hypothesis import strategies as st
 
 from service.evaluation.judging.combination import combined
 
-# JCGM 100:2008, annex H.1, calibration of an end gauge of 50 mm: what each input does to the length by itself (nm), and the
-# combined standard uncertainty the example arrives at (H.1.4, 32 nm). Recalled figures of the published table: from memory.
+# JCGM 100:2008, annex H.1, calibration of an end gauge of 50 mm: what each input does to the length by itself
+# (nm), and the combined standard uncertainty the example arrives at (H.1.4, 32 nm). Recalled figures of the
+# published table: from memory.
 END_GAUGE = {"standard": 25.0, "comparator": 9.7, "expansion": 2.9, "temperature": 16.6}
 END_GAUGE_COMBINED = 32.0
 

@@ -1,4 +1,6 @@
-"""Ranges under assumptions against brute force: every assumption drawn at random between its ends, all together."""
+"""Ranges under assumptions against brute force: every assumption drawn at random between its ends, all
+together.
+"""
 
 import numpy
 import pytest
@@ -70,11 +72,14 @@ def with_rail(**fields):
 
 
 def test_an_unknown_rail_pressure_widens_the_duty(judged_entry):
-    """Worked by hand: 336 lb/h at the printed rating against 302.5 is 90 %; a part rated at 39.15 psi and run at 58 flows 409, which is 74 %."""
+    """Worked by hand: 336 lb/h at the printed rating against 302.5 is 90 %; a part rated at 39.15 psi and run
+    at 58 flows 409, which is 74 %.
+    """
     entry = judged_entry(UNKNOWN_RAIL)
     assert entry["value"]["value"] == pytest.approx(90.0, abs=0.1)
     assert entry["range"]["low"] == pytest.approx(74.0, abs=0.5)
-    # A rail that sags or does not follow boost takes it past the printed rating; the upper end is no lower than that.
+    # A rail that sags or does not follow boost takes it past the printed rating; the upper end is no lower
+    # than that.
     assert 90.0 <= entry["range"]["high"] <= 96.0
     assert entry["could_be"] == ["pass", "warn", "fail"]
     assert entry["settle_by"][0] in ("fuel_system.rail_pressure", "fuel_system.boost_referenced")

@@ -24,7 +24,9 @@ UNSHRUNK = [Phase.explicit, Phase.generate]
 
 
 def entries_and_columns(evaluator, known, columns, names):
-    """For each wanted name the values of one run over floats for each entry, and the column of one run for all."""
+    """For each wanted name the values of one run over floats for each entry, and the column of one run for
+    all.
+    """
     slots = evaluator.rulebook.graph.slots
     length = len(next(iter(columns.values())))
     known.numbers |= {name: float(column[0]) for name, column in columns.items()}
@@ -125,7 +127,8 @@ def test_a_map_is_read_entry_by_entry(turbo):
 
 
 def test_where_takes_the_branch_of_each_entry(turbo):
-    # Ring gap by boost bands of 8, 15 and 22 psi, from memory: 0.0030, 0.0045, 0.0055, 0.0060, 0.0068 of the bore.
+    # Ring gap by boost bands of 8, 15 and 22 psi, from memory: 0.0030, 0.0045, 0.0055, 0.0060, 0.0068 of the
+    # bore.
     psi = 6894.757293168361
     for pairs in turbo({"induction.boost": np.array([0, 5, 10, 20, 30]) * psi}, ("ring_gap_factor",)):
         assert_same(pairs)

@@ -12,7 +12,8 @@ from service.evaluation.evaluate import PLANS_KEPT, Evaluator
 from service.evaluation.request import Request
 from service.evaluation.running.run import run_plan
 
-# numpy remarks on a root of a negative number (a rod shorter than half the stroke); the step is nan and not judged, by design.
+# numpy remarks on a root of a negative number (a rod shorter than half the stroke); the step is nan and not
+# judged, by design.
 numpy_remarks = pytest.mark.filterwarnings("ignore::RuntimeWarning")
 # A smaller failing build says no more than the first one, and takes minutes to find.
 UNSHRUNK = [Phase.explicit, Phase.generate]
@@ -37,7 +38,8 @@ def test_both_evaluators_agree_on_the_real_rules(both, builds, data):
     try:
         (values, failed), (others, other_failed) = (worked(evaluator, build) for evaluator in both)
     except SpecError as error:
-        # A place said twice, or a curve that is flat: the reader's business, and its faults are no accident of one of the two.
+        # A place said twice, or a curve that is flat: the reader's business, and its faults are no accident
+        # of one of the two.
         assert {fault.code for fault in error.faults} <= {"contradiction", "not-a-curve", "out-of-range"}
         return
     assert failed == other_failed

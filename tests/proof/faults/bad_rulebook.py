@@ -1,4 +1,6 @@
-"""A rulebook with a mistake is offered: the roll fails with file and line, and the one that is loaded goes on answering."""
+"""A rulebook with a mistake is offered: the roll fails with file and line, and the one that is loaded goes on
+answering.
+"""
 
 import time
 from pathlib import Path

@@ -1,4 +1,6 @@
-"""The catalog's database stops: what was read at the start goes on answering, a roll without the database is refused, and with it back a roll goes through."""
+"""The catalog's database stops: what was read at the start goes on answering, a roll without the database is
+refused, and with it back a roll goes through.
+"""
 
 import json
 import time

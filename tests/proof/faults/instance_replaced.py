@@ -1,4 +1,6 @@
-"""Two instances behind the gateway of docker/, replaced one after the other, and one of them gone without a word: no client gets anything but its answer."""
+"""Two instances behind the gateway of docker/, replaced one after the other, and one of them gone without a
+word: no client gets anything but its answer.
+"""
 
 import socket
 import time
@@ -15,7 +17,8 @@ from tests.support.server import Server
 
 CONNECTIONS, PAUSE = 16, 0.005
 SLOW_S = 1.0
-# nginx tries an instance that was away again after its fail_timeout of one second, counted in whole seconds: before that the other must stay.
+# nginx tries an instance that was away again after its fail_timeout of one second, counted in whole seconds:
+# before that the other must stay.
 NOTICED_S = 3.0
 
 
@@ -42,7 +45,9 @@ def prove(seconds: float = 10.0) -> bool:
 def replaced_in_turn(
     servers: list[Server], asked: list[Question], seconds: float
 ) -> tuple[Tally, list[float]]:
-    """One instance is stopped and started again, then the other, while clients ask the gateway: the tally, and how long each took to stop."""
+    """One instance is stopped and started again, then the other, while clients ask the gateway: the tally,
+    and how long each took to stop.
+    """
     instances, stops = [(server, ExitStack()) for server in servers], []
     with ExitStack() as running:
         for server, life in instances:

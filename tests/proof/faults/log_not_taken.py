@@ -1,4 +1,6 @@
-"""Nobody takes the log: the disk is full, for good or for a while, or the reader of the pipe stalls. Lines are lost, answers are not."""
+"""Nobody takes the log: the disk is full, for good or for a while, or the reader of the pipe stalls. Lines
+are lost, answers are not.
+"""
 
 import os
 import shutil
@@ -24,7 +26,9 @@ WRITTEN_S = 0.5
 
 
 def prove(seconds: float = 10.0) -> bool:
-    """Print what each cost; true when no request was lost or answered wrongly, and a killed worker costs no more than ever."""
+    """Print what each cost; true when no request was lost or answered wrongly, and a killed worker costs no
+    more than ever.
+    """
     asked = questions([evaluation(EIGHTEEN_FIELDS)], app_with())
     with open("/dev/full", "wb") as full:
         disk = _under_load("both outputs on a full disk", seconds, asked, stdout=full, stderr=full)
@@ -52,7 +56,9 @@ def _under_load(title: str, seconds: float, asked: list[Question], **output) -> 
 
 
 def _both_on_one_pipe(seconds: float, asked: list[Question]) -> bool:
-    """gunicorn writes its own lines without a queue: its master waits for the reader before it replaces a worker. Said, not asserted."""
+    """gunicorn writes its own lines without a queue: its master waits for the reader before it replaces a
+    worker. Said, not asserted.
+    """
     with (
         StalledPipe() as pipe,
         TemporaryDirectory() as folder,
@@ -76,7 +82,9 @@ def _both_on_one_pipe(seconds: float, asked: list[Question]) -> bool:
 
 
 def _disk_fills_and_is_emptied(seconds: float, asked: list[Question]) -> bool:
-    """A disk of SMALL bytes fills under load and is emptied, twice: the log goes on, and every line is there or told of as lost."""
+    """A disk of SMALL bytes fills under load and is emptied, twice: the log goes on, and every line is there
+    or told of as lost.
+    """
     with TemporaryDirectory() as name, _small_disk(Path(name)) as disk:
         if disk is None:
             print("a disk that fills: not tried, no file system can be mounted here")
@@ -158,7 +166,8 @@ class StalledPipe:
 
     def fill(self) -> None:
         """Until not one more byte is taken."""
-        # A description of its own, since not to block is a property of the description and the service shares the other.
+        # A description of its own, since not to block is a property of the description and the service shares
+        # the other.
         filler = os.open(f"/proc/self/fd/{self.end.fileno()}", os.O_WRONLY | os.O_NONBLOCK)
         try:
             for size in (4096, 1):

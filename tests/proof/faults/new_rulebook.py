@@ -1,4 +1,6 @@
-"""A rolling restart with another rulebook: every answer is the old one's or the new one's, and no request is lost."""
+"""A rolling restart with another rulebook: every answer is the old one's or the new one's, and no request is
+lost.
+"""
 
 import json
 import time
@@ -15,7 +17,9 @@ OLD, NEW = 0, 1
 
 
 def prove(seconds: float = 10.0) -> bool:
-    """Print what a roll cost; true when no request was lost, the two rulebooks never mixed, and a client pinned to the old one is told what is loaded."""
+    """Print what a roll cost; true when no request was lost, the two rulebooks never mixed, and a client
+    pinned to the old one is told what is loaded.
+    """
     with TemporaryDirectory() as name:
         folder = Path(name)
         old, new, link = (

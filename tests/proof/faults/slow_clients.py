@@ -1,4 +1,6 @@
-"""Twenty clients that send a byte every half second: straight at gunicorn they hold its threads, behind the gateway they hold nothing."""
+"""Twenty clients that send a byte every half second: straight at gunicorn they hold its threads, behind the
+gateway they hold nothing.
+"""
 
 import socket
 import threading
@@ -14,12 +16,15 @@ from tests.support.expected import app_with, questions
 from tests.support.server import Server
 
 SLOW, PAUSE = 20, 0.5
-# Below the gateway's own limit for one address, which is not what is looked at here; the slow clients count towards it.
+# Below the gateway's own limit for one address, which is not what is looked at here; the slow clients count
+# towards it.
 CONNECTIONS, THINKS = 8, 0.5
 
 
 def prove(seconds: float = 10.0) -> bool:
-    """Print the normal load beside the slow clients, direct and through the gateway; true when behind the gateway nothing was lost and p99 stayed within a second."""
+    """Print the normal load beside the slow clients, direct and through the gateway; true when behind the
+    gateway nothing was lost and p99 stayed within a second.
+    """
     asked = questions([evaluation(EIGHTEEN_FIELDS)], app_with())
     # What a gateway forwards needs a token, or this.
     with TemporaryDirectory() as name, Server(Path(name), ALLOW_ANONYMOUS="1") as server:

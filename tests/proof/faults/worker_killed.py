@@ -13,7 +13,9 @@ CONNECTIONS = 16
 
 
 def prove(seconds: float = 10.0) -> bool:
-    """Print what a SIGKILL cost; true when nothing was wrong and no more was cut than the killed worker had open."""
+    """Print what a SIGKILL cost; true when nothing was wrong and no more was cut than the killed worker had
+    open.
+    """
     with TemporaryDirectory() as folder, Server(Path(folder)) as server:
         tally, open_there, all_answer, killed_at = kill_one(
             server, questions([evaluation(EIGHTEEN_FIELDS)], app_with()), seconds
@@ -29,7 +31,9 @@ def prove(seconds: float = 10.0) -> bool:
 
 
 def kill_one(server: Server, asked: list[Question], seconds: float) -> tuple[Tally, int, float, float]:
-    """SIGKILL in the middle of a load: the tally, the connections open on the worker, seconds until all workers answer, the moment."""
+    """SIGKILL in the middle of a load: the tally, the connections open on the worker, seconds until all
+    workers answer, the moment.
+    """
     with Load(server.port, asked, connections=CONNECTIONS, pause=0.005) as load:
         time.sleep(seconds / 2)
         victim = server.workers()[0]

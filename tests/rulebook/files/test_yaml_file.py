@@ -1,4 +1,6 @@
-"""The strict reader: every scalar stays as written, every node knows its line, the traps of YAML 1.1 are shut."""
+"""The strict reader: every scalar stays as written, every node knows its line, the traps of YAML 1.1 are
+shut.
+"""
 
 import pytest
 from hypothesis import given

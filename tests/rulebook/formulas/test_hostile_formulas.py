@@ -1,4 +1,6 @@
-"""Formulas written to break out, to stall or to confuse: each is refused as a rule mistake, or taken, harmless and quick. The long run is tests/proof/formula_strings.py."""
+"""Formulas written to break out, to stall or to confuse: each is refused as a rule mistake, or taken,
+harmless and quick. The long run is tests/proof/formula_strings.py.
+"""
 
 from time import process_time
 

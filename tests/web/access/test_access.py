@@ -1,4 +1,6 @@
-"""Who is let in: each scope to its calls, nobody without a token where there are tokens, nobody from elsewhere where there are none."""
+"""Who is let in: each scope to its calls, nobody without a token where there are tokens, nobody from
+elsewhere where there are none.
+"""
 
 import io
 

@@ -1,4 +1,6 @@
-"""Lines are whole, in order, and never waited for: a full disk and a reader that stalls cost lines, and the log says how many."""
+"""Lines are whole, in order, and never waited for: a full disk and a reader that stalls cost lines, and the
+log says how many.
+"""
 
 import os
 import threading
@@ -72,7 +74,9 @@ LONG = "x" * 3000
 
 
 def failing(monkeypatch, outcomes):
-    """os.write with these outcomes for its first calls: a count of bytes that are taken, or None for a disk that is full."""
+    """os.write with these outcomes for its first calls: a count of bytes that are taken, or None for a disk
+    that is full.
+    """
     write, left = os.write, list(outcomes)
 
     def short(descriptor, content):

@@ -1,4 +1,6 @@
-"""One line for each evaluation: which rulebook and catalog, what came out, how long each phase took; never a token, and the spec only when asked for."""
+"""One line for each evaluation: which rulebook and catalog, what came out, how long each phase took; never a
+token, and the spec only when asked for.
+"""
 
 import json
 

@@ -6,7 +6,7 @@ from service.errors import SpecError, SpecFault, TooMuchWorkError
 from service.evaluation.evaluate import Evaluator
 from service.evaluation.judging.judge_columns import VERDICTS, CheckColumns, deciding
 from service.evaluation.known import Known
-from service.evaluation.planning.check_plan import CheckPlan
+from service.evaluation.planning.check_plan import GUARD, CheckPlan
 from service.evaluation.planning.plan import Plan
 from service.evaluation.reporting.display import ten_digits
 from service.evaluation.running.columns import FloatColumn
@@ -83,14 +83,15 @@ def _check(evaluator: Evaluator, check_plan: CheckPlan, column: CheckColumns, un
 
 
 def _deciding_names(evaluator: Evaluator, check_plan: CheckPlan, column: CheckColumns) -> list[str | None]:
-    """The quantity whose limit decided, candidate by candidate; None where the check was not judged."""
+    """The quantity whose limit decided, candidate by candidate; None where it was not judged, or a guard decided."""
     names: list[str | None] = []
     for point, counting in zip(column.point.tolist(), column.counting.tolist()):
         if point < 0:
             names.append(None)
             continue
         point_plan, limit = deciding(check_plan, point, counting)
-        names.append(evaluator.rulebook.identify(limit.bound.judges, point_plan.point))
+        by_guard = limit.bound.side == GUARD
+        names.append(None if by_guard else evaluator.rulebook.identify(limit.bound.judges, point_plan.point))
     return names
 
 

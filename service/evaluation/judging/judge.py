@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from service.evaluation.planning.check_plan import CheckPlan, Limit, PointPlan
+from service.evaluation.planning.check_plan import GUARD, CheckPlan, Limit, PointPlan
 from service.evaluation.running.run import Figures
 
 SEVERITY = {"pass": 0, "warn": 1, "fail": 2}
@@ -145,8 +145,8 @@ def _nearer(margin: float | None, than: float | None) -> bool:
 
 
 def _margin(value: float, limit: float, side: str) -> float | None:
-    """How far inside (+) or outside (-) the limit, as a share of it; None where the limit is zero."""
-    if limit == 0:
+    """How far inside (+) or outside (-) the limit, as a share of it; None where it is zero, or a guard."""
+    if limit == 0 or side == GUARD:
         return None
     inside = limit - value if side == "above" else value - limit
     return inside / abs(limit)

@@ -7,7 +7,7 @@ import numpy
 from numpy.typing import NDArray
 
 from service.evaluation.judging.judge import SEVERITY
-from service.evaluation.planning.check_plan import CheckPlan, Limit, PointPlan
+from service.evaluation.planning.check_plan import GUARD, CheckPlan, Limit, PointPlan
 from service.evaluation.running.columns import ColumnValues, FloatColumn
 
 IntColumn = NDArray[numpy.int_]
@@ -151,7 +151,8 @@ def _against(limit: Limit, values: ColumnValues, length: int) -> _Against:
     above = limit.bound.side == "above"
     with numpy.errstate(all="ignore"):
         inside = edge - value if above else value - edge
-        margin = numpy.where(edge == 0, numpy.nan, inside / numpy.abs(edge))
+        without = limit.bound.side == GUARD or edge == 0
+        margin = numpy.where(without, numpy.nan, inside / numpy.abs(edge))
     # What is not a number crosses nothing.
     return _Against(value, edge, margin, value > edge if above else value < edge)
 

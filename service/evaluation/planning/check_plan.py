@@ -10,6 +10,8 @@ from service.rulebook.model import Bound, Check
 
 # In the order they are looked at.
 LEVELS = ("warn", "fail")
+# The side of a limit that is crossed when a guard holds: it has no number of its own.
+GUARD = "when"
 
 
 @dataclass(slots=True, frozen=True)

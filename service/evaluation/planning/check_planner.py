@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from service.evaluation.planning.check_plan import LEVELS, CheckPlan, Limit, PointPlan, Threshold
+from service.evaluation.planning.check_plan import GUARD, LEVELS, CheckPlan, Limit, PointPlan, Threshold
 from service.evaluation.planning.needs import Group, Needs, smallest
 from service.evaluation.planning.resolve import Resolution
 from service.rulebook.input import UNKNOWN
@@ -75,7 +75,7 @@ class CheckPlanner:
         if lacking and not missing:
             return smallest(lacking)
         slot = self._flag(requires.flag, bool(missing))
-        limit = Limit(requires.if_missing, Bound("when", requires.source, ""), slot, 1.0)
+        limit = Limit(requires.if_missing, Bound(GUARD, requires.source, ""), slot, 1.0)
         point_plan = PointPlan(None, slot, (limit,), None)
         return CheckPlan(check, [point_plan], [], [], [], [], [], False, tuple(missing))
 

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from service.evaluation.judging.judge import JudgedCheck, Judgement
 from service.evaluation.judging.spread import Spread
+from service.evaluation.planning.check_plan import GUARD
 from service.evaluation.planning.plan import Plan
 from service.evaluation.reporting.display import Shower
 from service.evaluation.reporting.doubt import DoubtWriter, doubt
@@ -188,7 +189,7 @@ def _figures(judgement: Judgement, wording: Wording, run: Run, short: bool) -> J
     shower = wording.shower
     if shower is None:
         return {}
-    by_number = judgement.counting.bound.side != "when"
+    by_number = judgement.counting.bound.side != GUARD
     value = judgement.value if by_number else run.values[judgement.point_plan.slot]
     words: JsonObject = {"value": shower.measure(value)}
     if not short and by_number:

@@ -171,6 +171,10 @@ class QuestionWriter:
 
 def _weight(check: Check, brought_up: BroughtUp) -> float:
     weight = 1.0 if check.can_fail else WEIGHT_OF_ADVICE
-    # The first lever is the part that the check is about.
-    part = next(iter(check.levers), "").rpartition(".")[0]
-    return weight * BROUGHT_UP if part in brought_up else weight
+    return weight * BROUGHT_UP if _part(check) in brought_up else weight
+
+
+def _part(check: Check) -> str:
+    """The group of the part that a check is about: that of its first lever, or of the first thing it requires."""
+    required = [choice for part in check.requires.each for choice in part.choices] if check.requires else []
+    return next(iter([*check.levers, *required]), "").rpartition(".")[0]

@@ -33,7 +33,7 @@ def headline(standing: Standing, rulebook: Rulebook) -> str:
         passed = f"{_count(len(entries), 'check')} passed."
         return f"Nothing found in the numbers given: {passed}{_in_doubt(entries)}{open_ends}"
     worst = [entry for entry in entries if entry.verdict == verdict]
-    worst.sort(key=lambda entry: entry.words.get("margin", 0.0))
+    worst.sort(key=_margin)
     decides = worst[0]
     text = "" if standing.short else decides.first
     text = text or f"{lower(rulebook.checks[decides.check].title)}."
@@ -52,6 +52,11 @@ def _not_checked(standing: Standing, rulebook: Rulebook) -> str:
         title = rulebook.checks[lacking[0]].title
         return f"{title}: this had to be decided and could not be with the numbers given."
     return "Nothing could be judged with the numbers given; the questions say what is missing."
+
+
+def _margin(entry: Entry) -> float:
+    """How far past its limit; what has no limit lacks all of what it needs."""
+    return float(entry.words.get("margin", 0.0 if "limit" in entry.words else -1.0))
 
 
 def _in_doubt(entries: list[Entry]) -> str:

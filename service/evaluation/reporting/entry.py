@@ -27,18 +27,12 @@ class Entry:
     `all_stated`: what could turn it lies behind inputs that were given.
     """
 
+    check: str
+    verdict: str
     words: JsonObject
     first: str
     cause: str = ""
     all_stated: bool = False
-
-    @property
-    def check(self) -> str:
-        return str(self.words["check"])
-
-    @property
-    def verdict(self) -> str:
-        return str(self.words["verdict"])
 
     @property
     def in_doubt(self) -> bool:
@@ -95,7 +89,7 @@ class EntryWriter:
         if check_plan.not_judged or judgement.not_worked_out:
             words["not_judged_at"] = [*check_plan.not_judged, *judgement.not_worked_out]
         first, *rest = self._explanation(judgement, wording, run, short)
-        entry = Entry(words, first)
+        entry = Entry(check.id, judgement.verdict, words, first)
         if "ranges" in request.include and wording.shower:
             if check_plan.leaning or spread:
                 words |= doubt(
@@ -104,7 +98,7 @@ class EntryWriter:
             rest.append(self.doubts.sentence(wording.shower, spread, run.plan, request.units))
             entry.cause = self.doubts.cause(spread, wording.unsized, run.plan, request.units)
             entry.all_stated = bool(spread and spread.stated and not spread.shares and not wording.unsized)
-        words["explanation"] = " ".join([first, *(sentence for sentence in rest if sentence)])
+        words["explanation"] = " ".join([first, *filter(None, rest)]) if rest else first
         if check_plan.leaning:
             words["leans_on"] = wording.leans_on
         if not short and check.cautions:
@@ -137,17 +131,17 @@ class EntryWriter:
 
     def _wording(self, judged: JudgedCheck, plan: Plan, request: Request) -> Wording:
         """What depends on plan, point, verdict and units only, made once."""
-        judgement = judged.judgement
+        judgement, second_look = judged.judgement, judged.judgement.second_look
         wordings = judged.plan.kept.once(Wordings, Wordings)
         key = (
-            judgement.point,
-            judgement.second_look.point if judgement.second_look else None,
+            judgement.point_plan.point,
+            second_look and second_look.point_plan.point,
             judgement.verdict,
             judgement.eased,
             judgement.held_back,
             id(judgement.counting),
             request.units,
-            request.full,
+            request.detail,
         )
         if key not in wordings:
             wordings[key] = self._new_wording(judged, plan, request)
@@ -196,8 +190,9 @@ def _figures(judgement: Judgement, wording: Wording, run: Run, short: bool) -> J
         words["limit"] = shower.measure(judgement.limit) | {"side": side, "source": wording.source}
         if judgement.margin is not None:
             words["margin"] = round(judgement.margin, 4)
-    if judgement.point:
-        words["judged_at"] = judgement.point
+    point = judgement.point
+    if point:
+        words["judged_at"] = point
     return words
 
 

@@ -36,12 +36,11 @@ def _judged_entry(evaluator: Evaluator, outcomes: Outcomes, units: str) -> JsonO
 
 
 def _check(evaluator: Evaluator, outcome: Outcome, units: str) -> JsonObject:
-    shown = evaluator.rulebook.identify(outcome.judges, outcome.point)
-    entry: JsonObject = {
-        "check": outcome.check,
-        "verdict": outcome.verdict,
-        "value": evaluator.writer.shower_of(shown, units).measure(outcome.value),
-    }
+    entry: JsonObject = {"check": outcome.check, "verdict": outcome.verdict}
+    # A check that only asks whether something is there measures nothing.
+    if outcome.judges:
+        shown = evaluator.rulebook.identify(outcome.judges, outcome.point)
+        entry["value"] = evaluator.writer.shower_of(shown, units).measure(outcome.value)
     if outcome.margin is not None:
         entry["margin"] = round(outcome.margin, 4)
     if outcome.point:

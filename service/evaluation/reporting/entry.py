@@ -83,7 +83,7 @@ class EntryWriter:
         if not short:
             words["title"] = check.title
         words["verdict"] = judgement.verdict
-        words |= _figures(judgement, wording, run, short)
+        words |= _figures(judgement, wording, short)
         if check_plan.missing:
             words["missing"] = list(check_plan.missing)
         if check_plan.not_judged or judgement.not_worked_out:
@@ -177,15 +177,13 @@ def _texts(judgement: Judgement, check: Check, level: str) -> tuple[Sentence, ..
     return counting.bound.text if counting.level == level and counting.bound.text else check.text[level]
 
 
-def _figures(judgement: Judgement, wording: Wording, run: Run, short: bool) -> JsonObject:
-    """Value, limit, margin and operating point; a yes or no has none of them but the value beside it."""
+def _figures(judgement: Judgement, wording: Wording, short: bool) -> JsonObject:
+    """Value, limit, margin and operating point; a yes or no has a value at most."""
     shower = wording.shower
     if shower is None:
         return {}
-    by_number = judgement.counting.bound.side != "when"
-    value = judgement.value if by_number else run.values[judgement.point_plan.slot]
-    words: JsonObject = {"value": shower.measure(value)}
-    if not short and by_number:
+    words: JsonObject = {"value": shower.measure(judgement.value)}
+    if not (short or judgement.counting.yes_or_no):
         side = judgement.counting.bound.side
         words["limit"] = shower.measure(judgement.limit) | {"side": side, "source": wording.source}
         if judgement.margin is not None:

@@ -37,6 +37,7 @@ def _judged_entry(evaluator: Evaluator, outcomes: Outcomes, units: str) -> JsonO
 
 def _check(evaluator: Evaluator, outcome: Outcome, units: str) -> JsonObject:
     entry: JsonObject = {"check": outcome.check, "verdict": outcome.verdict}
+    # A check that only asks whether something is there measures nothing.
     if outcome.judges:
         shown = evaluator.rulebook.identify(outcome.judges, outcome.point)
         entry["value"] = evaluator.writer.shower_of(shown, units).measure(outcome.value)

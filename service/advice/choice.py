@@ -42,7 +42,8 @@ def margin_steps(table: VerdictTable) -> IntColumn:
     """The least margin of each combination over the checks of a table, in steps."""
     margins = numpy.min(list(table.margin.values()), axis=0)
     steps = numpy.floor(margins * MARGIN_STEPS)
-    return numpy.clip(steps, -MARGIN_STEPS, MOST_MARGIN * MARGIN_STEPS).astype(int)
+    kept: IntColumn = numpy.clip(steps, -MARGIN_STEPS, MOST_MARGIN * MARGIN_STEPS).astype(int)
+    return kept
 
 
 @dataclass(slots=True)
@@ -117,7 +118,7 @@ class Chooser:
 
     def has_a_set(self) -> Solution:
         """Any set at all, whatever its price."""
-        self.model.clear_objective()
+        self.model.clear_objective()  # type: ignore[no-untyped-call]  # OR-tools gives it no types
         return self.best()
 
     def _solution(self, broken: dict[str, cp_model.IntVar]) -> Solution:

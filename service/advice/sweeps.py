@@ -6,7 +6,7 @@ from service.errors import SpecError, SpecFault, TooMuchWorkError
 from service.evaluation.evaluate import Evaluator
 from service.evaluation.judging.judge_columns import VERDICTS, CheckColumns, deciding
 from service.evaluation.known import Known
-from service.evaluation.planning.check_plan import GUARD, CheckPlan
+from service.evaluation.planning.check_plan import CheckPlan
 from service.evaluation.planning.plan import Plan
 from service.evaluation.reporting.display import ten_digits
 from service.evaluation.running.columns import FloatColumn
@@ -90,8 +90,8 @@ def _deciding_names(evaluator: Evaluator, check_plan: CheckPlan, column: CheckCo
             names.append(None)
             continue
         point_plan, limit = deciding(check_plan, point, counting)
-        by_guard = limit.bound.side == GUARD
-        names.append(None if by_guard else evaluator.rulebook.identify(limit.bound.judges, point_plan.point))
+        judges = limit.bound.judges
+        names.append(evaluator.rulebook.identify(judges, point_plan.point) if judges else None)
     return names
 
 

@@ -5,8 +5,8 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Protocol
 
-import pyarrow
-import pyarrow.parquet as parquet
+import pyarrow  # type: ignore[import-untyped]  # it carries no types
+import pyarrow.parquet as parquet  # type: ignore[import-untyped]  # as above
 
 from service.errors import ServiceError, SpecError
 from service.evaluation.evaluate import Evaluator

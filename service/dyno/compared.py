@@ -43,7 +43,7 @@ class MeanOfPulls(NamedTuple):
     """What is left of pulls that nobody kept."""
 
     mean: float
-    count: int
+    pulls: int
 
 
 def compared(evaluator: Evaluator, sets: TwoSets, units: str) -> JsonObject:
@@ -137,18 +137,18 @@ def compared_summaries(
     shower = evaluator.writer.display.shower(quantity, units)
     a, b = MeanOfPulls(*first), MeanOfPulls(*second)
     answer: JsonObject = {
-        "a": {"count": a.count, "mean": shower.measure(a.mean)},
-        "b": {"count": b.count, "mean": shower.measure(b.mean)},
+        "a": {"count": a.pulls, "mean": shower.measure(a.mean)},
+        "b": {"count": b.pulls, "mean": shower.measure(b.mean)},
         "difference": shower.measure(b.mean - a.mean),
         "share": round(b.mean / a.mean - 1, 5),
         "verdict": "cannot_be_told",
     }
-    if min(a.count, b.count) < 2:
+    if min(a.pulls, b.pulls) < 2:
         answer["text"] = (
             "A mean of one pull says nothing of scatter, so the difference cannot be called real or not."
         )
     else:
-        scatter = scatter_that_would_do(a.mean, b.mean, a.count, b.count)
+        scatter = scatter_that_would_do(a.mean, b.mean, a.pulls, b.pulls)
         share = f"{100 * abs(b.mean / a.mean - 1):.1f} %"
         answer["scatter_that_would_do"] = shower.measure(scatter) | {"share": round(scatter / a.mean, 5)}
         answer["text"] = (

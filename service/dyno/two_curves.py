@@ -92,7 +92,8 @@ def _band(a: Array, b: Array) -> Array:
     error = numpy.where(length > 0, error, error.max())
     shape = rest / numpy.where(length > 0, length, 1.0)
     roughness = float(numpy.sqrt((numpy.diff(shape, axis=1) ** 2).sum(axis=0)).sum())
-    return _edge(freedom, roughness) * error
+    width: Array = _edge(freedom, roughness) * error
+    return width
 
 
 def _edge(freedom: int, roughness: float) -> float:

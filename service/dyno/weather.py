@@ -49,7 +49,7 @@ def iso_1585(dry: float, temperature: float) -> float:
 
     dry: Pa; temperature: K. Valid 0.93 to 1.07. Source: ISO 1585; scope from memory.
     """
-    return (99000.0 / dry) ** 1.2 * ((temperature + PRINTED_KELVIN) / 298.0) ** 0.6
+    return float((99000.0 / dry) ** 1.2 * ((temperature + PRINTED_KELVIN) / 298.0) ** 0.6)
 
 
 def din_70020(pressure: float, temperature: float) -> float:

@@ -7,7 +7,7 @@ import numpy
 from service.evaluation.evaluate import Evaluator
 from service.evaluation.judging.judge_columns import VERDICTS, CheckColumns, deciding
 from service.evaluation.known import Known
-from service.evaluation.planning.check_plan import GUARD, CheckPlan
+from service.evaluation.planning.check_plan import CheckPlan
 from service.evaluation.sweep import Swept, sweep
 
 
@@ -16,8 +16,8 @@ class Outcome:
     """One check of one build: the quantity whose limit decided, the verdict, and the numbers of that point."""
 
     check: str
-    judges: str | None
-    """None where a guard decided, which has neither value nor limit."""
+    judges: str
+    """Empty for a check that only asks whether something is there."""
     verdict: str
     value: float
     limit: float
@@ -76,7 +76,7 @@ def _outcome(check_plan: CheckPlan, column: CheckColumns, entry: int) -> Outcome
     margin = float(column.margin[entry])
     return Outcome(
         check_plan.check.id,
-        None if limit.bound.side == GUARD else limit.bound.judges,
+        limit.bound.judges,
         VERDICTS[int(column.severity[entry])],
         float(column.value[entry]),
         float(column.limit[entry]),

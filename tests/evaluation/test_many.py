@@ -38,8 +38,7 @@ def test_two_thousand_builds_field_by_field(real_rules, builds):
         assert [check.check for check in outcome.checks] == list(expected)
         for check in outcome.checks:
             alone = expected[check.check]
-            bound = alone.counting.bound
-            judges = None if bound.side == "when" else bound.judges
+            judges = alone.counting.bound.judges
             assert (check.verdict, check.point, check.judges) == (alone.verdict, alone.point, judges)
             assert check.value == pytest.approx(alone.value, rel=WITHIN)
             assert check.limit == pytest.approx(alone.limit, rel=WITHIN)

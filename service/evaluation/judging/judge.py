@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from service.evaluation.planning.check_plan import GUARD, CheckPlan, Limit, PointPlan
+from service.evaluation.planning.check_plan import CheckPlan, Limit, PointPlan
 from service.evaluation.running.run import Figures
 
 SEVERITY = {"pass": 0, "warn": 1, "fail": 2}
@@ -98,6 +98,7 @@ def _rank(judgement: Judgement) -> tuple[float, float]:
 #   - one at a worse level than before takes over: a fail from a warning;
 #   - at the same level only one on the check's own quantity does, so that a sentence about it keeps to the subject.
 # While none is crossed the first one counts, until one on the check's own quantity is nearer: its margin is the one shown.
+# A yes or no has no margin: crossed it counts like any other, and the value shown is still the check's own.
 # A limit that cannot be worked out makes the point unknown, unless another one fails it anyway.
 def _judge_point(point_plan: PointPlan, figures: Figures) -> Judgement | int:
     values, failed = figures
@@ -122,11 +123,13 @@ def _judge_point(point_plan: PointPlan, figures: Figures) -> Judgement | int:
                 if verdict != limit.level or slot == own_slot:
                     counting, counted = limit, (value, edge, margin)
                 verdict = limit.level
-            elif counting is None or _nearer(margin, counted[2]):
+            elif counting is None or counting.yes_or_no or _nearer(margin, counted[2]):
                 counting, counted = limit, (value, edge, margin)
     if unknown is not None and verdict != "fail":
         return unknown
     assert counting is not None, "a check has at least one limit"
+    if counting.yes_or_no:
+        counted = (values[own_slot], counted[1], None)
     if verdict == "fail" and point_plan.at_worst == "warn":
         return Judgement("warn", point_plan, counting, *counted, held_back=True)
     return Judgement(verdict, point_plan, counting, *counted)
@@ -145,8 +148,8 @@ def _nearer(margin: float | None, than: float | None) -> bool:
 
 
 def _margin(value: float, limit: float, side: str) -> float | None:
-    """How far inside (+) or outside (-) the limit, as a share of it; None where it is zero, or a guard."""
-    if limit == 0 or side == GUARD:
+    """How far inside (+) or outside (-) the limit, as a share of it; None where it is zero."""
+    if limit == 0:
         return None
     inside = limit - value if side == "above" else value - limit
     return inside / abs(limit)

@@ -7,7 +7,7 @@ import numpy
 from numpy.typing import NDArray
 
 from service.evaluation.judging.judge import SEVERITY
-from service.evaluation.planning.check_plan import GUARD, CheckPlan, Limit, PointPlan
+from service.evaluation.planning.check_plan import CheckPlan, Limit, PointPlan
 from service.evaluation.running.columns import ColumnValues, FloatColumn
 
 IntColumn = NDArray[numpy.int_]
@@ -113,20 +113,23 @@ def _judge_point(
     counted = numpy.zeros(length, bool)
     unknown = numpy.isnan(_column(values[point_plan.slot], length))
     beyond_doubt = ~unknown
+    by_yes_or_no = numpy.zeros(length, bool)
     for order, limit in enumerate(point_plan.limits):
         weight, own = SEVERITY[limit.level], limit.slot == point_plan.slot
         held = _against(limit, values, length)
-        worked_out = ~(numpy.isnan(held.value) | numpy.isnan(held.limit))
-        unknown = unknown | ~worked_out
+        unknown = unknown | ~held.worked_out
+        closer = by_yes_or_no | (held.margin < judged.margin)
         passed = judged.severity == PASS
-        nearer = worked_out & ~held.crossed & (~counted | (passed & own & (held.margin < judged.margin)))
+        nearer = held.worked_out & ~held.crossed & (~counted | (passed & own & closer))
         takes = (held.crossed & ((judged.severity != weight) | own)) | nearer
         counted = counted | takes
+        by_yes_or_no = numpy.where(takes, limit.yes_or_no, by_yes_or_no)
         judged.severity = numpy.where(held.crossed, weight, judged.severity)
         judged.value = numpy.where(takes, held.value, judged.value)
         judged.limit = numpy.where(takes, held.limit, judged.limit)
         judged.margin = numpy.where(takes, held.margin, judged.margin)
         judged.counting = numpy.where(takes, order, judged.counting)
+    judged.value = numpy.where(by_yes_or_no, _column(values[point_plan.slot], length), judged.value)
     # A limit that cannot be looked at hides no fail that another one shows.
     hidden = unknown & ~((judged.severity == FAIL) & beyond_doubt)
     judged.severity = numpy.where(hidden, NOT_CHECKED, judged.severity)
@@ -143,6 +146,7 @@ class _Against(NamedTuple):
     limit: FloatColumn
     margin: FloatColumn
     crossed: BoolColumn
+    worked_out: BoolColumn
 
 
 def _against(limit: Limit, values: ColumnValues, length: int) -> _Against:
@@ -151,10 +155,10 @@ def _against(limit: Limit, values: ColumnValues, length: int) -> _Against:
     above = limit.bound.side == "above"
     with numpy.errstate(all="ignore"):
         inside = edge - value if above else value - edge
-        without = limit.bound.side == GUARD or edge == 0
-        margin = numpy.where(without, numpy.nan, inside / numpy.abs(edge))
+        margin = numpy.where((edge == 0) | limit.yes_or_no, numpy.nan, inside / numpy.abs(edge))
     # What is not a number crosses nothing.
-    return _Against(value, edge, margin, value > edge if above else value < edge)
+    worked_out = ~(numpy.isnan(value) | numpy.isnan(edge))
+    return _Against(value, edge, margin, value > edge if above else value < edge, worked_out)
 
 
 def _column(value: float | FloatColumn, length: int) -> FloatColumn:

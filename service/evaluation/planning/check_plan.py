@@ -25,6 +25,11 @@ class Limit:
     """Zero where `limit_slot` holds the limit."""
     limit_slot: int | None = None
 
+    @property
+    def yes_or_no(self) -> bool:
+        """Whether a guard decides it: then its slot holds one or zero, and there is no margin."""
+        return self.bound.side == GUARD
+
     def value(self, values: list[float]) -> float:
         """The limit in a run."""
         return self.number if self.limit_slot is None else values[self.limit_slot]

@@ -26,7 +26,7 @@ def number_reader(field: Input, form: NumberForm) -> Reader:
 
     def read(value: object, spec: SpecInHand) -> None:
         short_text = type(value) is str and len(value) <= LONGEST_TEXT
-        reading = read_again(value) if short_text else read_number(value, form)  # type: ignore[arg-type]  # a str
+        reading = read_again(value) if short_text else read_number(value, form)
         if isinstance(reading, Fault):
             spec.fault(pointer, reading)
             return

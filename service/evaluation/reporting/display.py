@@ -14,7 +14,7 @@ class Shower:
 
     def __init__(self, dimension: str, unit: str, digits: int):
         shown_in = find_unit(dimension, unit)
-        assert shown_in is not None, f"{unit} is no unit of {dimension}"
+        assert shown_in is not None, f"{dimension} is shown in {unit!r}, which is no unit of it"
         self.unit = shown_in.text
         self.factor = shown_in.factor
         self.offset = shown_in.offset

@@ -4,7 +4,6 @@ from dataclasses import dataclass
 
 from service.evaluation.judging.judge import JudgedCheck, Judgement
 from service.evaluation.judging.spread import Spread
-from service.evaluation.planning.check_plan import GUARD
 from service.evaluation.planning.plan import Plan
 from service.evaluation.reporting.display import Shower
 from service.evaluation.reporting.doubt import DoubtWriter, doubt
@@ -28,18 +27,12 @@ class Entry:
     `all_stated`: what could turn it lies behind inputs that were given.
     """
 
+    check: str
+    verdict: str
     words: JsonObject
     first: str
     cause: str = ""
     all_stated: bool = False
-
-    @property
-    def check(self) -> str:
-        return str(self.words["check"])
-
-    @property
-    def verdict(self) -> str:
-        return str(self.words["verdict"])
 
     @property
     def in_doubt(self) -> bool:
@@ -90,13 +83,13 @@ class EntryWriter:
         if not short:
             words["title"] = check.title
         words["verdict"] = judgement.verdict
-        words |= _figures(judgement, wording, run, short)
+        words |= _figures(judgement, wording, short)
         if check_plan.missing:
             words["missing"] = list(check_plan.missing)
         if check_plan.not_judged or judgement.not_worked_out:
             words["not_judged_at"] = [*check_plan.not_judged, *judgement.not_worked_out]
         first, *rest = self._explanation(judgement, wording, run, short)
-        entry = Entry(words, first)
+        entry = Entry(check.id, judgement.verdict, words, first)
         if "ranges" in request.include and wording.shower:
             if check_plan.leaning or spread:
                 words |= doubt(
@@ -105,7 +98,7 @@ class EntryWriter:
             rest.append(self.doubts.sentence(wording.shower, spread, run.plan, request.units))
             entry.cause = self.doubts.cause(spread, wording.unsized, run.plan, request.units)
             entry.all_stated = bool(spread and spread.stated and not spread.shares and not wording.unsized)
-        words["explanation"] = " ".join([first, *(sentence for sentence in rest if sentence)])
+        words["explanation"] = " ".join([first, *filter(None, rest)]) if rest else first
         if check_plan.leaning:
             words["leans_on"] = wording.leans_on
         if not short and check.cautions:
@@ -138,17 +131,17 @@ class EntryWriter:
 
     def _wording(self, judged: JudgedCheck, plan: Plan, request: Request) -> Wording:
         """What depends on plan, point, verdict and units only, made once."""
-        judgement = judged.judgement
+        judgement, second_look = judged.judgement, judged.judgement.second_look
         wordings = judged.plan.kept.once(Wordings, Wordings)
         key = (
-            judgement.point,
-            judgement.second_look.point if judgement.second_look else None,
+            judgement.point_plan.point,
+            second_look and second_look.point_plan.point,
             judgement.verdict,
             judgement.eased,
             judgement.held_back,
             id(judgement.counting),
             request.units,
-            request.full,
+            request.detail,
         )
         if key not in wordings:
             wordings[key] = self._new_wording(judged, plan, request)
@@ -184,21 +177,20 @@ def _texts(judgement: Judgement, check: Check, level: str) -> tuple[Sentence, ..
     return counting.bound.text if counting.level == level and counting.bound.text else check.text[level]
 
 
-def _figures(judgement: Judgement, wording: Wording, run: Run, short: bool) -> JsonObject:
-    """Value, limit, margin and operating point; a yes or no has none of them but the value beside it."""
+def _figures(judgement: Judgement, wording: Wording, short: bool) -> JsonObject:
+    """Value, limit, margin and operating point; a yes or no has a value at most."""
     shower = wording.shower
     if shower is None:
         return {}
-    by_number = judgement.counting.bound.side != GUARD
-    value = judgement.value if by_number else run.values[judgement.point_plan.slot]
-    words: JsonObject = {"value": shower.measure(value)}
-    if not short and by_number:
+    words: JsonObject = {"value": shower.measure(judgement.value)}
+    if not (short or judgement.counting.yes_or_no):
         side = judgement.counting.bound.side
         words["limit"] = shower.measure(judgement.limit) | {"side": side, "source": wording.source}
         if judgement.margin is not None:
             words["margin"] = round(judgement.margin, 4)
-    if judgement.point:
-        words["judged_at"] = judgement.point
+    point = judgement.point
+    if point:
+        words["judged_at"] = point
     return words
 
 

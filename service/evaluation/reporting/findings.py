@@ -22,14 +22,16 @@ class FindingWriter:
 
     def entry(self, check: Check, findings: list[Finding], run: Run, system: str) -> Entry:
         """The entry of spec-consistency; its first sentence is that of the worst finding."""
-        words: JsonObject = {"check": check.id, "title": check.title, "verdict": worst_verdict(findings)}
+        verdict = worst_verdict(findings)
+        words: JsonObject = {"check": check.id, "title": check.title, "verdict": verdict}
         if not findings:
             words["explanation"] = "".join(str(part) for part in check.text["pass"][0].parts)
-            return Entry(words, words["explanation"])
+            return Entry(check.id, "pass", words, words["explanation"])
         listed = [self._words(finding, run, system) for finding in findings]
         words["explanation"] = " ".join(finding["text"] for finding in listed)
         words["findings"] = listed
-        return Entry(words, next(f["text"] for f in listed if f["verdict"] == words["verdict"]))
+        first = next(finding["text"] for finding in listed if finding["verdict"] == verdict)
+        return Entry(check.id, verdict, words, first)
 
     def _words(self, finding: Finding, run: Run, system: str) -> JsonObject:
         match finding:

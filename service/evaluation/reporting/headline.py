@@ -56,7 +56,8 @@ def _not_checked(standing: Standing, rulebook: Rulebook) -> str:
 
 def _margin(entry: Entry) -> float:
     """How far past its limit; what has no limit lacks all of what it needs."""
-    return float(entry.words.get("margin", 0.0 if "limit" in entry.words else -1.0))
+    lacks = "missing" in entry.words or ("value" in entry.words and "limit" not in entry.words)
+    return float(entry.words.get("margin", -1.0 if lacks else 0.0))
 
 
 def _in_doubt(entries: list[Entry]) -> str:

@@ -141,11 +141,12 @@ class Reporter:
         for entry in entries:
             if "cautions" not in entry.words:
                 continue
-            ids = [id for id in dict.fromkeys(entry.words["cautions"]) if id not in printed]
+            ids = entry.words["cautions"]
+            cautions = [self.rulebook.cautions[id] for id in ids if id not in printed]
             printed.update(ids)
             texts = [
                 caution.text
-                for caution in (self.rulebook.cautions[id] for id in ids)
+                for caution in cautions
                 if not (moment and caution.moments) or moment in caution.moments
             ]
             if texts:

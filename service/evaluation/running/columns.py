@@ -1,6 +1,6 @@
 """Runs a plan over numpy columns: the same formulas as run.py; what does not vary is worked out once, as floats."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from math import isfinite, nan
 from typing import Any, cast
 
@@ -28,10 +28,10 @@ def run_columns(
 ) -> ColumnValues:
     """All values by slot; a column where something behind it is one. Not finite is not a number, entry by entry."""
     values: ColumnValues = list(plan.template)
-    given: Mapping[str, Any]
-    for given in (known.numbers, known.curves, columns):
-        for name, value in given.items():
-            values[slots[name]] = value
+    # As in run.py, no arithmetic touches a curve.
+    given: dict[str, Any] = {**known.numbers, **known.curves, **columns}
+    for name, value in given.items():
+        values[slots[name]] = value
     length = len(next(iter(columns.values())))
     with numpy.errstate(all="ignore"):
         for step in plan.steps:

@@ -95,16 +95,17 @@ def fill_together(step: Step, jobs: Iterable[Job]) -> None:
     """One call for rows that may stand in different lists of values; each row reads and fills its own."""
     ready: list[Job] = []
     for job in jobs:
-        if job.failed and not job.failed.keys().isdisjoint(job.row.arguments):
-            _inherit(job.row.arguments, job.row.slots, job.values, job.failed)
+        row, values, failed = job
+        if failed and not failed.keys().isdisjoint(row.arguments):
+            _inherit(row.arguments, row.slots, values, failed)
         else:
             ready.append(job)
     if not ready:
         return
     arguments = tuple([tuple([values[slot] for slot in row.arguments]) for row, values, _ in ready])
     count = len(ready[0].row.slots)
-    for job, results in zip(ready, _results_together(step.call, arguments, count)):
-        _fill(job, results)
+    for (row, values, failed), results in zip(ready, _results_together(step.call, arguments, count)):
+        _fill(row, results, values, failed)
 
 
 def _run_function(step: Step, values: Values, failed: Failed) -> None:
@@ -121,7 +122,7 @@ def _run_function(step: Step, values: Values, failed: Failed) -> None:
                 results = step.call(*step.fetch(values))
         except OUTSIDE:
             results = (nan,) * len(row.slots)
-        _fill(Job(row, values, failed), results)
+        _fill(row, results, values, failed)
 
 
 @lru_cache(maxsize=CYCLES_KEPT)
@@ -148,9 +149,9 @@ def _inherit(arguments: Iterable[int], slots: Iterable[int], values: Values, fai
             failed[slot] = first
 
 
-def _fill(job: Job, results: Iterable[float]) -> None:
-    for slot, value in zip(job.row.slots, results):
+def _fill(row: Row, results: Iterable[float], values: Values, failed: Failed) -> None:
+    for slot, value in zip(row.slots, results):
         if slot >= 0:
-            job.values[slot] = float(value)
+            values[slot] = float(value)
             if not isfinite(value):
-                job.failed[slot] = slot
+                failed[slot] = slot

@@ -15,7 +15,7 @@ RULEBOOK = SimpleNamespace(
 
 def entry(verdict, first, margin=None, cause="", **words):
     words |= {} if margin is None else {"margin": margin}
-    return Entry({"check": "rope", "verdict": verdict} | words, first, cause)
+    return Entry("rope", verdict, words, first, cause)
 
 
 def text(verdict, entries, not_checked=0, require=(), **rest):

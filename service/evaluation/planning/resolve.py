@@ -85,7 +85,7 @@ class Resolution:
             if row is None:
                 continue
             name, stated = assumption.name, assumption.stands_for in self.choices
-            self.leans[name] = Lean(name, assumption.stands_for, row, stated=False)
+            self.leans[name] = Lean(name, assumption.stands_for, row, stated=stated)
             # A figure without spread for a choice that was made is a fact of that choice: nothing is assumed.
             settled = stated and row.low == row.high
             self._preset(f"assumed__{name}", row.typical, NOTHING if settled else frozenset({name}))

@@ -88,6 +88,18 @@ def test_passes_that_could_be_something_else_are_counted():
     )
 
 
+def test_passes_that_only_figures_behind_stated_inputs_could_turn_are_counted_apart():
+    behind = entry("pass", "Holds.", could_be=["pass", "warn"])
+    behind.all_stated = True
+    unstated = entry("pass", "Holds.", could_be=["pass", "warn"])
+    assert text("pass", [behind]).endswith(
+        "1 check passed. 1 of them could turn out otherwise within what was stated."
+    )
+    assert text("pass", [behind, unstated]).endswith(
+        " 1 of them hangs on what was not stated. 1 of them could turn out otherwise within what was stated."
+    )
+
+
 def test_not_checked():
     assert text("not_checked", [], 1).startswith("Nothing could be judged")
     required = text("not_checked", [entry("pass", "Holds.")], 1, ("rope", "hook"))

@@ -39,7 +39,8 @@ def evaluate_sweep(
             for check_plan, column in zip(plan.checks, swept.checks)
         ],
         "not_checked": [
-            {"check": check, "needs": [list(group) for group in needs]} for check, needs in plan.not_checked
+            {"check": entry.check, "needs": [list(group) for group in entry.needs]}
+            for entry in plan.not_checked
         ],
         "understood": [{"input": path, "text": text} for path, text in known.understood],
         "assumptions": evaluator.reporter.assumptions.listed(plan.leans, units, full=False),

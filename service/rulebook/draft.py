@@ -19,6 +19,7 @@ from service.rulebook.model import (
     Moment,
     OperatingPoint,
     Quantity,
+    ScopeRule,
     Source,
     Table,
 )
@@ -44,6 +45,7 @@ class Draft:
     words: dict[str, Quantity] = field(default_factory=dict)
     points: dict[str, OperatingPoint] = field(default_factory=dict)
     checks: dict[str, Check] = field(default_factory=dict)
+    scope: dict[str, ScopeRule] = field(default_factory=dict)
     choices: dict[str, tuple[str, ...]] = field(default_factory=dict)
     moments: dict[str, Moment] = field(default_factory=dict)
     raw: dict[str, Entries] = field(default_factory=dict)

@@ -26,6 +26,7 @@ from service.rulebook.parse.facts import (
 from service.rulebook.parse.inputs import parse_input
 from service.rulebook.parse.numbers import Measured, Numbers
 from service.rulebook.parse.quantities import parse_point, parse_point_word, parse_quantities
+from service.rulebook.parse.scope import parse_scope
 from service.rulebook.parse.watches import parse_moment
 from service.rulebook.rulebook import Rulebook
 from service.rulebook.verify.checks import verify_checks
@@ -35,7 +36,8 @@ from service.rulebook.verify.sources import verify_sources
 from service.rulebook.verify.texts import verify_texts
 from service.version import VERSION
 
-INPUTS, POINTS, MOMENTS, DISPLAY = "inputs.yaml", "operating_points.yaml", "moments.yaml", "display.yaml"
+INPUTS, POINTS, DISPLAY = "inputs.yaml", "operating_points.yaml", "display.yaml"
+MOMENTS, SCOPE = "moments.yaml", "scope.yaml"
 FLAT_FILES = (
     INPUTS,
     "sources.yaml",
@@ -77,6 +79,7 @@ def load_rulebook(folder: Path, evaluator: str = "compiled") -> Rulebook:
         point_words=draft.words,
         points=draft.points,
         checks=draft.checks,
+        scope=draft.scope,
         choices=draft.choices,
         graph=graph,
         compiler=COMPILERS[evaluator],
@@ -109,10 +112,11 @@ class _Loader:
 
     def _read(self, folder: Path) -> None:
         raw = self.draft.raw
-        for name in (*FLAT_FILES, MOMENTS):
-            if (folder / name).is_file() or (name != MOMENTS and (folder / name).exists()):
+        for name in (*FLAT_FILES, MOMENTS, SCOPE):
+            needed = name in FLAT_FILES
+            if (folder / name).is_file() or (needed and (folder / name).exists()):
                 self._read_file(folder / name, name)
-            elif name != MOMENTS:
+            elif needed:
                 self.problems.add(name, 1, "is missing from the rules folder.", EVERY_FOLDER)
         for topic in TOPICS:
             for path in sorted(folder.glob(f"{topic}/*.yaml")):
@@ -144,6 +148,8 @@ class _Loader:
         if MOMENTS in draft.raw:
             draft.moments = self._entries(MOMENTS, parse_moment)
         numbers = self._numbers()
+        if SCOPE in draft.raw:
+            draft.scope = self._entries(SCOPE, lambda entry: parse_scope(entry, draft.choices, numbers))
         for file in self._files("checks"):
             self._whole_file(file, lambda section: parse_check(section, draft.choices, numbers), draft.checks)
 

@@ -269,19 +269,42 @@ class Moment:
 
 
 @dataclass(frozen=True)
+class AppliesAbove:
+    """Something holds only while a quantity, or an input, is above a number."""
+
+    quantity: str
+    number: float
+
+
+@dataclass(frozen=True)
+class ScopeRule:
+    """Something the rules do not model: when it is there, the checks that cannot be judged then, and what to say."""
+
+    id: str
+    when: Guard
+    given: tuple[str, ...]
+    above: tuple[AppliesAbove, ...]
+    stops: tuple[str, ...]
+    keeps: tuple[str, ...] | None
+    ask: str | None
+    text: str
+
+    @property
+    def inputs(self) -> tuple[str, ...]:
+        """The inputs that tell it is there."""
+        return (*self.when, *self.given, *(guard.quantity for guard in self.above))
+
+    def stops_check(self, check: str) -> bool:
+        """Whether a check cannot be judged where this is there."""
+        return check not in self.keeps if self.keeps is not None else check in self.stops
+
+
+@dataclass(frozen=True)
 class Caution:
     """A warning in words; without moments it is printed at all of them."""
 
     text: str
     moments: tuple[str, ...]
-
-
-@dataclass(frozen=True)
-class AppliesAbove:
-    """A check applies only while a quantity is above a number."""
-
-    quantity: str
-    number: float
 
 
 @dataclass(frozen=True)

@@ -13,6 +13,7 @@ from service.rulebook.model import (
     Moment,
     OperatingPoint,
     Quantity,
+    ScopeRule,
     Source,
     Table,
 )
@@ -37,6 +38,7 @@ class Rulebook:
     point_words: dict[str, Quantity]
     points: dict[str, OperatingPoint]
     checks: dict[str, Check]
+    scope: dict[str, ScopeRule]
     choices: dict[str, tuple[str, ...]]
     graph: Graph
     compiler: FormulaCompiler

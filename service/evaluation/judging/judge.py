@@ -5,6 +5,7 @@ from typing import NamedTuple
 
 from service.evaluation.planning.check_plan import CheckPlan, Limit, PointPlan
 from service.evaluation.running.run import Figures
+from service.rulebook.model import ScopeRule
 
 SEVERITY = {"pass": 0, "warn": 1, "fail": 2}
 
@@ -41,9 +42,14 @@ class JudgedCheck(NamedTuple):
         return self.plan.check.id
 
 
-def judge(plan: CheckPlan, figures: Figures) -> Judgement | int | None:
-    """A judgement; the slot of a failed step where it was needed; None where the check turns out not to apply."""
+def judge(plan: CheckPlan, figures: Figures) -> Judgement | ScopeRule | int | None:
+    """A judgement; or what the rules do not model of this build; the slot of a failed step where it was needed;
+    None where the check turns out not to apply.
+    """
     values, failed = figures
+    for outside in plan.outside:
+        if outside.holds(values):
+            return outside.rule
     for slot, number in plan.above:
         if slot in failed:
             return failed[slot]

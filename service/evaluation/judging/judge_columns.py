@@ -82,6 +82,11 @@ def judge_columns(plan: CheckPlan, values: ColumnValues, length: int) -> CheckCo
         value = _column(values[slot], length)
         without = numpy.where(numpy.isnan(value), NOT_CHECKED, NOT_APPLICABLE)
         worst.severity = numpy.where(value > number, worst.severity, without)
+    for outside in plan.outside:
+        beyond = numpy.ones(length, bool)
+        for slot, number in outside.limits:
+            beyond &= _column(values[slot], length) > number
+        worst.severity = numpy.where(beyond, NOT_CHECKED, worst.severity)
     return worst
 
 

@@ -3,8 +3,9 @@
 from dataclasses import dataclass, field
 
 from service.evaluation.judging.judge import JudgedCheck, Judgement, judge
-from service.evaluation.planning.plan import NotApplicable, NotChecked
+from service.evaluation.planning.plan import NotApplicable, NotChecked, Plan
 from service.evaluation.running.run import Run
+from service.rulebook.model import ScopeRule
 
 
 @dataclass(slots=True)
@@ -19,6 +20,11 @@ class JudgedRun:
     not_applicable: list[NotApplicable]
     failed_steps: dict[str, int] = field(default_factory=dict)
 
+    def scope(self, plan: Plan) -> list[ScopeRule]:
+        """Everything of this build that the rules do not model, each once."""
+        stopped = [entry.scope for entry in self.not_checked if entry.scope]
+        return list({rule.id: rule for rule in (*plan.scope, *stopped)}.values())
+
 
 def judge_run(run: Run) -> JudgedRun:
     """Judge every check of the plan."""
@@ -30,7 +36,9 @@ def judge_run(run: Run) -> JudgedRun:
             continue
         check = check_plan.check
         result.not_checked = [entry for entry in result.not_checked if entry.check != check.id]
-        if judgement is None:
+        if isinstance(judgement, ScopeRule):
+            result.not_checked = [*result.not_checked, NotChecked(check.id, [], judgement)]
+        elif judgement is None:
             result.not_applicable = [*result.not_applicable, NotApplicable(check.id, check.otherwise or "")]
         else:
             result.not_checked = [*result.not_checked, NotChecked(check.id, [])]

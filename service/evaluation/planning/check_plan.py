@@ -1,12 +1,12 @@
 """How one check is judged in a plan: its operating points, and the limits as they are for this build."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from service.evaluation.planning.needs import Group
 from service.kept import Kept
-from service.rulebook.model import Bound, Check
+from service.rulebook.model import Bound, Check, ScopeRule
 
 # In the order they are looked at.
 LEVELS = ("warn", "fail")
@@ -52,6 +52,17 @@ class Threshold(NamedTuple):
     number: float
 
 
+class OutOfScope(NamedTuple):
+    """A scope rule, and the numbers that all have to be passed for it to hold."""
+
+    rule: ScopeRule
+    limits: list[Threshold]
+
+    def holds(self, values: Sequence[float]) -> bool:
+        """Whether the numbers of a run pass all of them."""
+        return all(values[slot] > number for slot, number in self.limits)
+
+
 @dataclass(slots=True)
 class CheckPlan:
     """How one check is judged in this plan."""
@@ -64,13 +75,15 @@ class CheckPlan:
     leaning: list[str]
     needs: list[Group]
     eased: bool
+    outside: list["OutOfScope"] = field(default_factory=list)
+    """What keeps it from being judged where numbers pass limits."""
     missing: tuple[str, ...] = ()
     """Of what the check requires, the choices that are not as they have to be."""
     kept: Kept = field(default_factory=Kept)
 
     def slots_read(self) -> Iterator[int]:
         """Every slot the verdict reads."""
-        for threshold in self.above:
+        for threshold in (*self.above, *(limit for rule in self.outside for limit in rule.limits)):
             yield threshold.slot
         for point_plan in (*self.points, *self.second_look):
             yield point_plan.slot

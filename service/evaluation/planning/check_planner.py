@@ -77,7 +77,7 @@ class CheckPlanner:
         slot = self._flag(requires.flag, bool(missing))
         limit = Limit(requires.if_missing, Bound(GUARD, requires.source, ""), slot, 1.0)
         point_plan = PointPlan(None, slot, (limit,), None)
-        return CheckPlan(check, [point_plan], [], [], [], [], [], False, tuple(missing))
+        return CheckPlan(check, [point_plan], [], [], [], [], [], False, missing=tuple(missing))
 
     def _flag(self, name: str, crossed: bool) -> int:
         """The slot of a yes or no that guards decide: below one where they hold."""

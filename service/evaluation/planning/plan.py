@@ -5,15 +5,16 @@ from dataclasses import dataclass, field
 from math import nan
 from typing import NamedTuple
 
-from service.evaluation.planning.check_plan import CheckPlan
+from service.evaluation.planning.check_plan import CheckPlan, OutOfScope, Threshold
 from service.evaluation.planning.check_planner import CheckPlanner
 from service.evaluation.planning.needs import Group
 from service.evaluation.planning.resolve import Lean, Resolution
+from service.evaluation.planning.scope import Scope
 from service.evaluation.planning.steps import Step, make_steps
 from service.kept import Kept
 from service.rulebook.files.text import Sentence
 from service.rulebook.formulas.graph import Node, RouteNode
-from service.rulebook.model import Check, Contradiction
+from service.rulebook.model import Check, Contradiction, ScopeRule
 from service.rulebook.names import identifier
 
 # No check of this name: a plan that only works out names.
@@ -25,6 +26,8 @@ class NotChecked(NamedTuple):
 
     check: str
     needs: list[Group]
+    scope: ScopeRule | None = None
+    """What the rules do not model of this build, where that is why."""
 
 
 class NotApplicable(NamedTuple):
@@ -63,6 +66,7 @@ class Plan:
     contradictions: list[ContradictionPlan]
     consistency: Check | None
     leans: list[Lean]
+    scope: list[ScopeRule] = field(default_factory=list)
     kept: Kept = field(default_factory=Kept)
 
 
@@ -84,13 +88,25 @@ class _Planner:
         for name in also:
             self._want(name)
         plan = Plan(self.resolution, [], [], [], [], [], [], [], None, [])
+        scope = Scope(self.resolution)
+        plan.scope = scope.there
         for check in self.rulebook.checks.values():
             if named and check.id not in named:
                 continue
-            if check.collects:
+            stopped_by = scope.stops(check.id)
+            if stopped_by:
+                plan.not_checked.append(NotChecked(check.id, [], stopped_by))
+            elif check.collects:
                 plan.consistency = check
             else:
                 self._place(check, plan)
+        for check_plan in plan.checks:
+            check_plan.outside = [
+                OutOfScope(
+                    rule, [Threshold(self.checks.slot(identifier(name)), number) for name, number in limits]
+                )
+                for rule, limits in scope.beyond(check_plan.check.id)
+            ]
         if plan.consistency:
             plan.comparisons = self._comparisons()
             plan.contradictions = self._contradictions(plan.consistency)

@@ -1,6 +1,6 @@
 """One plain sentence that says how it stands, fit to read aloud."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 
 from service.evaluation.reporting.entry import Entry
 from service.evaluation.reporting.sentences import lower
@@ -16,6 +16,8 @@ class Standing:
     not_checked: int
     require: tuple[str, ...] = ()
     short: bool = False
+    scope: list[str] = field(default_factory=list)
+    """What the rules do not model of this build, in words."""
 
 
 def headline(standing: Standing, rulebook: Rulebook) -> str:
@@ -23,6 +25,9 @@ def headline(standing: Standing, rulebook: Rulebook) -> str:
 
     What decides it is told by the check's first sentence; in a short headline its title stands for it.
     """
+    if standing.scope:
+        rest = headline(replace(standing, scope=[]), rulebook) if standing.entries else ""
+        return f"{standing.scope[0]} {rest}".strip()
     verdict, entries = standing.verdict, standing.entries
     open_ends = (
         f" {_count(standing.not_checked, 'check')} could not be judged." if standing.not_checked else ""

@@ -103,13 +103,13 @@ class QuestionWriter:
     def _ask_what_is_missing(self, asked: dict[str, Question], plan: Plan, brought_up: BroughtUp) -> None:
         """What checks wait for. A number with two readings is asked about in place of what it could mean."""
         replaced = {meant: path for path in asked for meant in self.rulebook.inputs[path].could_mean}
-        for check, groups in plan.not_checked:
-            weight = _weight(self.rulebook.checks[check], brought_up)
-            for group in groups:
+        for entry in plan.not_checked:
+            weight = _weight(self.rulebook.checks[entry.check], brought_up)
+            for group in entry.needs:
                 path = next((replaced[path] for path in group if path in replaced), group[0])
                 question = asked.setdefault(path, Question())
-                question.weight += weight / len(groups)
-                question.waiting.append(check)
+                question.weight += weight / len(entry.needs)
+                question.waiting.append(entry.check)
 
     def _ask_what_is_in_doubt(
         self, asked: dict[str, Question], spreads: dict[str, Spread], brought_up: BroughtUp

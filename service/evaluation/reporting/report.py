@@ -80,7 +80,8 @@ class Reporter:
         judged, entries, verdict = report.judged, report.entries, report.verdict
         complete = not judged.not_checked and not any("not_judged_at" in entry.words for entry in entries)
         short = request.detail == "verdict"
-        standing = Standing(verdict, entries, len(judged.not_checked), request.require, short)
+        scope = [rule.text for rule in judged.scope(run.plan)]
+        standing = Standing(verdict, entries, len(judged.not_checked), request.require, short, scope)
         reply: JsonObject = {
             "verdict": verdict,
             "complete": complete,
@@ -116,7 +117,10 @@ class Reporter:
         """What a reply holds beside its verdict and headline."""
         request, run = report.request, report.run
         lists = self._not_judged(run.plan, report.judged)
-        words: JsonObject = {
+        words: JsonObject = {}
+        if scope := report.judged.scope(run.plan):
+            words["scope"] = [{"text": rule.text, "inputs": list(rule.inputs)} for rule in scope]
+        words |= {
             "checks": [entry.words for entry in report.entries],
             "not_checked": lists.not_checked,
             "not_applicable": lists.not_applicable,
@@ -124,7 +128,7 @@ class Reporter:
             "assumptions": self.assumptions.of_plan(run.plan, request.units, request.full),
         }
         if "questions" in request.include:
-            clearing = [
+            clearing = [rule.ask for rule in report.judged.scope(run.plan) if rule.ask] + [
                 finding.contradiction.ask
                 for finding in report.findings
                 if isinstance(finding, Contradicted) and finding.contradiction.ask
@@ -174,6 +178,8 @@ class Reporter:
 
     def _not_checked(self, entry: NotChecked, failed_steps: dict[str, int]) -> JsonObject:
         words: JsonObject = {"check": entry.check, "needs": [list(group) for group in entry.needs]}
+        if entry.scope:
+            words["reason"] = entry.scope.text
         if entry.check in failed_steps:
             slot = failed_steps[entry.check]
             node = next(node for node in self.rulebook.graph.nodes.values() if node.slot == slot)

@@ -18,6 +18,7 @@ def verify_facts(draft: Draft, problems: Problems) -> None:
         _assumption(assumption, draft, problems)
     _collisions(draft, problems)
     _cautions(draft, problems)
+    _scope(draft, problems)
     _display(draft, problems)
 
 
@@ -146,6 +147,27 @@ def _cautions(draft: Draft, problems: Problems) -> None:
                     f"`{id}` names the moment `{moment}`, which is not there.",
                     instead(moment, draft.moments, "Add it to moments.yaml."),
                 )
+
+
+def _scope(draft: Draft, problems: Problems) -> None:
+    """Scope rules name checks and inputs that there are."""
+    for rule in draft.scope.values():
+        lists = (
+            ("stops", rule.stops, draft.checks, "check"),
+            ("keeps", rule.keeps or (), draft.checks, "check"),
+            ("given", rule.given, draft.inputs, "input"),
+            ("above", [guard.quantity for guard in rule.above], draft.inputs, "input"),
+            ("asks_for", (rule.ask,) if rule.ask else (), draft.inputs, "input"),
+        )
+        for key, names, known, what in lists:
+            for position, name in enumerate(names):
+                if name not in known:
+                    problems.add(
+                        "scope.yaml",
+                        draft.line("scope.yaml", rule.id, key, position),
+                        f"`{rule.id}` names `{name}` under `{key}`, which is no {what}.",
+                        instead(name, known, f"Name one of the {what}s there are."),
+                    )
 
 
 def _display(draft: Draft, problems: Problems) -> None:

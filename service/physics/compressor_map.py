@@ -1,42 +1,77 @@
 """Reading a compressor map: a list of measured points, and the lines of surge and choke.
 
-A map is a dict of lists: `points` of (flow, pressure ratio, efficiency), `surge` and perhaps `choke` of (flow, pressure
-ratio); flows in kg/s, corrected to the map's own reference.
+A map is a dict of lists: `points` of (flow, pressure ratio, efficiency), `surge` and perhaps `choke` of
+(flow, pressure ratio); flows in kg/s, corrected to the map's own reference.
 """
 
+from itertools import pairwise
 from math import nan
 
 CompressorMap = dict[str, tuple[tuple[float, ...], ...]]
 
 
 def surge_flow(compressor_map: CompressorMap, pressure_ratio: float) -> float:
-    """
-    Flow of the surge line at a pressure ratio.
+    """Flow of the surge line at a pressure ratio.
 
-    compressor_map: see above; pressure_ratio: -. Result: kg/s; not a number outside the line's ends.
-    Source: linear interpolation, by definition.
+    Parameters
+    ----------
+    compressor_map : map
+    pressure_ratio : float [-]
+
+    Returns
+    -------
+    flow : float, not a number outside the ends of the line [kg/s]
+
+    References
+    ----------
+    Linear interpolation, by definition.
     """
-    return _line(compressor_map["surge"], pressure_ratio)
+    return _flow_on(compressor_map["surge"], pressure_ratio)
 
 
 def choke_flow(compressor_map: CompressorMap, pressure_ratio: float) -> float:
-    """
-    Flow of the choke line at a pressure ratio; without such a line the largest flow of the map's points.
+    """Flow of the choke line at a pressure ratio; without such a line the largest flow of the map's points.
 
-    Arguments, result and source as surge_flow.
+    Parameters
+    ----------
+    compressor_map : map
+    pressure_ratio : float [-]
+
+    Returns
+    -------
+    flow : float, not a number outside the ends of the line [kg/s]
+
+    References
+    ----------
+    Linear interpolation, by definition.
     """
     if compressor_map.get("choke"):
-        return _line(compressor_map["choke"], pressure_ratio)
+        return _flow_on(compressor_map["choke"], pressure_ratio)
     return max(flow for flow, *_ in compressor_map["points"])
 
 
 def efficiency(compressor_map: CompressorMap, flow: float, pressure_ratio: float) -> float:
-    """
-    Isentropic efficiency at a flow (kg/s) and pressure ratio, from the map's points.
+    """Isentropic efficiency at a flow and pressure ratio, from the map's points.
 
-    Weighted by the inverse square of the distance, each axis over its range; exact at the points. Result: -; not a
-    number outside the rectangle of the points. Limits: as smooth as the points are dense. Source: Shepard, Proc. 23rd
-    ACM National Conference, 1968, for the weighting (from memory).
+    Weighted by the inverse square of the distance, each axis over its range; exact at the points.
+
+    Parameters
+    ----------
+    compressor_map : map
+    flow : float [kg/s]
+    pressure_ratio : float [-]
+
+    Returns
+    -------
+    efficiency : float, not a number outside the rectangle of the points [-]
+
+    Notes
+    -----
+    As smooth as the points are dense.
+
+    References
+    ----------
+    Shepard, Proc. 23rd ACM National Conference, 1968, for the weighting (from memory).
     """
     points = compressor_map["points"]
     flows, ratios = [point[0] for point in points], [point[1] for point in points]
@@ -53,9 +88,9 @@ def efficiency(compressor_map: CompressorMap, flow: float, pressure_ratio: float
     return weighted / total
 
 
-def _line(line: tuple[tuple[float, ...], ...], pressure_ratio: float) -> float:
+def _flow_on(line: tuple[tuple[float, ...], ...], pressure_ratio: float) -> float:
     ordered = sorted((ratio, flow) for flow, ratio in line)
-    for (low, low_flow), (high, high_flow) in zip(ordered, ordered[1:]):
+    for (low, low_flow), (high, high_flow) in pairwise(ordered):
         if low <= pressure_ratio <= high:
             share = (pressure_ratio - low) / (high - low) if high > low else 0.0
             return low_flow + share * (high_flow - low_flow)

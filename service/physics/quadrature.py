@@ -2,35 +2,95 @@
 
 import numpy as np
 from numpy.polynomial import chebyshev, legendre
+from numpy.typing import ArrayLike
+
+from service.physics.arrays import Array
 
 
-def gauss_nodes(count):
-    """Gauss-Legendre nodes and weights on [0, 1]; both of shape (count,)."""
+def gauss_nodes(count: int) -> tuple[Array, Array]:
+    """Gauss-Legendre nodes and weights on [0, 1].
+
+    Parameters
+    ----------
+    count : int [-]
+
+    Returns
+    -------
+    nodes : array (count,) [-]
+    weights : array (count,) [-]
+
+    References
+    ----------
+    Gauss-Legendre quadrature.
+    """
     nodes, weights = legendre.leggauss(count)
     return (nodes + 1.0) / 2.0, weights / 2.0
 
 
-def running_integral(nodes, upper):
-    """
-    Matrix that turns values at nodes into integrals from 0 to each upper limit.
+def running_integral(nodes: Array, upper: ArrayLike) -> Array:
+    """Matrix that turns values at nodes into integrals from 0 to each upper limit.
 
-    nodes: (n,) Gauss nodes on [0, 1]; upper: (k,) limits in [0, 1].
-    Result: (k, n) weights; exact for polynomials of degree below n.
+    Parameters
+    ----------
+    nodes : array (n,), Gauss nodes from 0 to 1 [-]
+    upper : array (k,), limits from 0 to 1 [-]
+
+    Returns
+    -------
+    weights : array (k, n) [-]
+
+    Notes
+    -----
+    Exact for polynomials of degree below n.
+
+    References
+    ----------
+    Integral of the Legendre interpolant.
     """
     count = len(nodes)
     to_coefficients = np.linalg.inv(legendre.legvander(2.0 * nodes - 1.0, count - 1))
     antiderivatives = legendre.legint(to_coefficients, lbnd=-1)
-    return legendre.legval(2.0 * np.asarray(upper) - 1.0, antiderivatives).T / 2.0
+    integrals = legendre.legval(2.0 * np.asarray(upper) - 1.0, antiderivatives)
+    return np.asarray(integrals.T / 2.0, dtype=float)
 
 
-def interpolation(nodes, targets):
-    """Matrix (n, k) that turns values at Gauss nodes (n,) on [0, 1] into values at targets (k,)."""
+def interpolation(nodes: Array, targets: ArrayLike) -> Array:
+    """Matrix that turns values at Gauss nodes into values at targets.
+
+    Parameters
+    ----------
+    nodes : array (n,), Gauss nodes from 0 to 1 [-]
+    targets : array (k,), from 0 to 1 [-]
+
+    Returns
+    -------
+    weights : array (n, k) [-]
+
+    References
+    ----------
+    Legendre interpolant.
+    """
     degree = len(nodes) - 1
     at_nodes = legendre.legvander(2.0 * nodes - 1.0, degree)
     at_targets = legendre.legvander(2.0 * np.asarray(targets) - 1.0, degree)
     return np.ascontiguousarray(np.linalg.solve(at_nodes.T, at_targets.T))
 
 
-def chebyshev_nodes(low, high, count):
-    """Chebyshev nodes of the first kind on [low, high], rising; shape (count,)."""
+def chebyshev_nodes(low: float, high: float, count: int) -> Array:
+    """Chebyshev nodes of the first kind on [low, high], rising.
+
+    Parameters
+    ----------
+    low : float, in any unit
+    high : float, in the same unit
+    count : int [-]
+
+    Returns
+    -------
+    nodes : array (count,), in the same unit
+
+    References
+    ----------
+    Definition.
+    """
     return (low + high) / 2.0 + (high - low) / 2.0 * chebyshev.chebpts1(count)

@@ -33,8 +33,8 @@ DELAY_PRESSURE_UNIT = 101325.0  # Pa; the correlation counts pressure in atmosph
 # Knock after this burned fraction does no harm. From memory: usual practice 0.85 to 0.95.
 KNOCK_CUT = 0.90
 
-# Octane requirement, both computed: the exponent from the slopes published by Russ, SAE 960497, 1996; the criterion,
-# own choice, so that engines that were sold run on the fuel they were sold for.
+# Octane requirement, both computed: the exponent from the slopes published by Russ, SAE 960497, 1996; the
+# criterion, own choice, so that engines that were sold run on the fuel they were sold for.
 OCTANE_EXPONENT = 5.2
 KNOCK_CRITERION = 1.15
 

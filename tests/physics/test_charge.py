@@ -10,7 +10,7 @@ CELSIUS = 273.15
 
 def closing(celsius, boosted, evaporation=0.0, floor=0.0):
     return charge.closing_temperature(
-        celsius + CELSIUS, 0.65, 420.0, -5.0 if boosted else 0.0, evaporation, floor
+        celsius + CELSIUS, 0.65, 420.0, (-5.0 if boosted else 0.0) + evaporation, floor
     )
 
 
@@ -55,7 +55,8 @@ def test_evaporation(fuel, heat, ratio, mixture, per_air, port, direct, ahead):
 
 
 def weight(celsius, highest=0.3):
-    return charge.sensitivity_weight(celsius + CELSIUS, -0.4, 50 + CELSIUS, 0.01, -0.5, highest)
+    line = charge.WeightLine(-0.4, 50 + CELSIUS, 0.01, -0.5, highest)
+    return charge.sensitivity_weight(celsius + CELSIUS, line)
 
 
 @pytest.mark.parametrize(

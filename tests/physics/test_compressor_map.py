@@ -72,7 +72,8 @@ def test_half_way_between_two_points():
 
 
 def test_the_nearer_point_weighs_with_the_inverse_square():
-    # By hand: three quarters along, distances 3 to 1, weights 1 to 9.
+    # Shepard, Proc. 23rd ACM National Conference, 1968 (from memory): inverse square of the distance. By hand, three
+    # quarters along: distances 3 to 1, weights 1 to 9.
     flat = {"points": ((0.1, 1.5, 0.6), (0.3, 1.5, 0.7))}
     assert efficiency(flat, 0.25, 1.5) == pytest.approx((0.6 + 9 * 0.7) / 10)
 

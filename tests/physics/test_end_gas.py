@@ -16,9 +16,10 @@ SQUARE = {
 
 
 def requirement(phasing, pressure, temperature, ratio, **changes):
-    return end_gas.octane_requirement(
-        np.radians(phasing), pressure, temperature, ratio, **{**SQUARE, **changes}
-    )
+    case = SQUARE | changes
+    heat = cycle.heat_ratio(temperature, case["air_fuel_lambda"])
+    burn = cycle.Burn(np.radians(phasing), ratio, case["rod_ratio"], case["burn_duration"], heat)
+    return end_gas.octane_requirement(burn, end_gas.Charge(pressure, temperature), case["speed"])
 
 
 def raw_integral(
@@ -26,8 +27,9 @@ def raw_integral(
 ):
     duration = np.radians(duration)
     heat = cycle.heat_ratio(temperature, mixture)
-    history = cycle.burn_history(np.radians(phasing), ratio, rod_ratio, duration, heat)
-    return end_gas.knock_integral(history, pressure, temperature, ratio, rod_ratio, duration, rpm * RPM)
+    burn = cycle.Burn(np.radians(phasing), ratio, rod_ratio, duration, heat)
+    history = cycle.burn_history(burn)
+    return end_gas.knock_integral(history, burn, end_gas.Charge(pressure, temperature), rpm * RPM)
 
 
 # Worked by hand from the correlation of Douaud & Eyzat, SAE 780080, 1978 (constants from memory).

@@ -5,7 +5,8 @@ from hypothesis import strategies as st
 from scipy.optimize import brentq
 
 from service.physics import charge, cycle
-from service.physics.end_gas import octane_requirement
+from service.physics.cycle import Burn
+from service.physics.end_gas import Charge, octane_requirement
 from service.physics.knock import knock_solution
 
 RPM = np.pi / 30
@@ -15,12 +16,13 @@ CELSIUS = 273.15
 
 
 def weight(celsius, highest=0.3):
-    return charge.sensitivity_weight(celsius + CELSIUS, -0.4, 50 + CELSIUS, 0.01, -0.5, highest)
+    line = charge.WeightLine(-0.4, 50 + CELSIUS, 0.01, -0.5, highest)
+    return charge.sensitivity_weight(celsius + CELSIUS, line)
 
 
 def closing(celsius, boosted=True, evaporation=0.0, floor=0.0):
     return charge.closing_temperature(
-        celsius + CELSIUS, 0.65, 420.0, -5.0 if boosted else 0.0, evaporation, floor
+        celsius + CELSIUS, 0.65, 420.0, (-5.0 if boosted else 0.0) + evaporation, floor
     )
 
 
@@ -200,11 +202,12 @@ def test_work_example_of_retard():
 def test_against_root_finding_on_the_requirement(
     pressure, temperature, octane, ratio, rod_ratio, duration, rpm, mixture
 ):
-    rest = (pressure, temperature, ratio, rod_ratio, np.radians(duration), rpm * RPM, mixture)
-    found = knock_solution(*rest[:2], octane, *rest[2:])
+    burn = Burn(None, ratio, rod_ratio, np.radians(duration), cycle.heat_ratio(temperature, mixture))
+    found = knock_solution(pressure, temperature, octane, ratio, rod_ratio, burn.duration, rpm * RPM, mixture)
 
     def excess(angle):
-        return octane_requirement(angle, *rest) - octane
+        required = octane_requirement(burn._replace(phasing=angle), Charge(pressure, temperature), rpm * RPM)
+        return required - octane
 
     first, last = np.radians(8), np.radians(60)
     if excess(first) <= 0:
@@ -214,9 +217,8 @@ def test_against_root_finding_on_the_requirement(
     else:
         root = brentq(excess, first, last, xtol=1e-9)
         assert np.degrees(found.phasing) == pytest.approx(np.degrees(root), abs=0.02)
-        heat = cycle.heat_ratio(temperature, mixture)
         at_root, at_best = (
-            cycle.gross_mean_effective_pressure(pressure, angle, ratio, rod_ratio, np.radians(duration), heat)
+            cycle.gross_mean_effective_pressure(pressure, burn._replace(phasing=angle))
             for angle in (root, first)
         )
         assert found.torque_share == pytest.approx(at_root / at_best, abs=1e-3)

@@ -7,7 +7,7 @@ from service.physics import pipe_flow
 
 LITRE_PER_HOUR = 1e-3 / 3600
 PSI = 6894.757
-FUEL = {"density": 745.0, "kinematic_viscosity": 0.55e-6, "roughness": 1.5e-6}
+FUEL = {"density": 745.0, "viscosity": 0.55e-6, "roughness": 1.5e-6}
 
 
 # Worked by hand (computed): 4.5 m of line, petrol.

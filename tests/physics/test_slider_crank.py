@@ -18,7 +18,10 @@ CUBIC_INCH = INCH**3
 def test_compression_ratio_from_volumes(dish, deck, gasket, chamber, expected):
     area = np.pi / 4 * 4.0**2
     clearance = crank.clearance_volume(
-        chamber * CUBIC_INCH, dish * CUBIC_INCH, 4 * INCH, deck / area * INCH, 4 * INCH, gasket / area * INCH
+        chamber * CUBIC_INCH,
+        dish * CUBIC_INCH,
+        crank.Disc(4 * INCH, deck / area * INCH),
+        crank.Disc(4 * INCH, gasket / area * INCH),
     )
     swept = crank.swept_volume(4 * INCH, 3.48 * INCH)
     assert crank.compression_ratio(swept, clearance) == pytest.approx(expected, abs=5e-4)
@@ -63,6 +66,20 @@ def test_volume_from_the_position_of_the_pins(angle, ratio, rod_ratio, stroke):
     area = np.pi / 4 * bore**2
     expected = area * stroke / (ratio - 1) + area * (radius + rod - piston)
     assert crank.cylinder_volume(angle, bore, stroke, rod, ratio) == pytest.approx(expected, rel=1e-12)
+
+
+@given(st.floats(-np.pi, np.pi), st.floats(4, 16), st.floats(1.3, 2.5))
+def test_ratios_from_the_position_of_the_pins(angle, ratio, rod_ratio):
+    # Plane geometry: pins placed in the plane, lengths in strokes, volumes in swept volumes.
+    crank_pin = complex(0.5 * np.cos(angle), 0.5 * np.sin(angle))
+    piston_pin = crank_pin.real + np.sqrt(rod_ratio**2 - crank_pin.imag**2)
+    clearance = 1 / (ratio - 1)
+    volume = clearance + 0.5 + rod_ratio - piston_pin
+    assert crank.volume_ratio(angle, ratio, rod_ratio) == pytest.approx(volume / (clearance + 1), rel=1e-12)
+    after_bottom = angle - np.pi
+    assert crank.dynamic_compression_ratio(ratio, rod_ratio, after_bottom) == pytest.approx(
+        volume / clearance, rel=1e-9
+    )
 
 
 @given(st.floats(4, 16), st.floats(1.3, 2.5))

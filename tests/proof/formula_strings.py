@@ -180,12 +180,14 @@ def formula(random: Random, depth: int = 0) -> str:
 
 def _call(random: Random, inner: Callable[[], str]) -> str:
     """A call of a registered function, made a ratio where it gives something else."""
-    function = random.choice([own for own in FUNCTIONS.values() if own.name != "where"])
+    # A function with several results is called under `function:`, not within a formula.
+    candidates = [own for own in FUNCTIONS.values() if own.name != "where" and len(own.results) < 2]
+    function = random.choice(candidates)
     leaf = {dimension: name for name, (dimension, _) in reversed(KNOWN.items())}
     words = {"curve": CURVE, "map": MAP}
     call = f"{function.name}({', '.join(words.get(own.shape) or ('boost' if own.dimension is None else inner() if own.dimension == 'ratio' else leaf[own.dimension]) for own in function.arguments)})"
     gives = "mass_flow" if function.rule == "curve" else function.results[0].dimension
-    return call if gives == "ratio" else f"{call} / {leaf[gives]}"
+    return call if gives == "ratio" else f"({call} / {leaf[gives]})"
 
 
 def damaged(random: Random) -> str:

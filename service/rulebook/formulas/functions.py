@@ -1,15 +1,35 @@
-"""The one table of functions a formula may call: arguments with units and readings, results, and what
-computes them.
+"""The one table of functions a formula may call: what they take and give, and what computes them.
+
+What a physics function takes and gives is read from its docstring; it is written nowhere else.
 """
 
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import wraps
+from typing import Any
 
-import numpy
+import numpy as np
 
 from service.physics import atmosphere, compressor_map, curve, cycle, knock, pipe_flow, slider_crank
+from service.rulebook.formulas.docstring import Entry, entries, page
+
+# The dimension of each unit in which registered functions take and give their numbers.
+DIMENSION_OF = {
+    "-": "ratio",
+    "K": "temperature",
+    "Pa": "pressure",
+    "kg/m3": "density",
+    "kg/s": "mass_flow",
+    "m": "length",
+    "m2/s": "viscosity",
+    "m3/s": "volume_flow",
+    "octane number": "octane",
+    "rad": "angle",
+    "rad/s": "rotational_speed",
+}
+SHAPES = ("curve", "map")
+READINGS = ("gauge", "absolute", "difference")
 
 
 @dataclass(frozen=True)
@@ -41,8 +61,8 @@ class Function:
 
     name: str
     summary: str
-    scalar: Callable
-    array: Callable
+    scalar: Callable[..., Any]
+    array: Callable[..., Any]
     arguments: tuple[Argument, ...] = ()
     results: tuple[Result, ...] = ()
     rule: str | None = None
@@ -50,195 +70,170 @@ class Function:
 
     @property
     def page(self) -> str:
-        """Method, validity and source, as the physics function itself states them."""
-        return "\n".join(line.strip() for line in (self.scalar.__doc__ or self.summary).strip().splitlines())
+        """Method, arguments, validity and source, as the function itself states them."""
+        return page(self.scalar) or self.summary
 
 
-def _where(condition, yes, no):
-    with numpy.errstate(all="ignore"):
-        return numpy.where(condition, yes, no)
+def _where(condition: Any, yes: Any, no: Any) -> Any:
+    with np.errstate(all="ignore"):
+        return np.where(condition, yes, no)
 
 
-def _minimum(one: float, other: float) -> float:
+def _minimum(first: float, second: float) -> float:
     """As numpy's: not a number if either is none, where min() would hide it."""
-    return one if one < other or one != one else other
+    return first if first < second or math.isnan(first) else second
 
 
-def _maximum(one: float, other: float) -> float:
+def _maximum(first: float, second: float) -> float:
     """As _minimum."""
-    return one if one > other or one != one else other
+    return first if first > second or math.isnan(first) else second
 
 
 def _power(base: float, exponent: float) -> float:
     if base < 0:
         raise ValueError("negative base")
-    return base**exponent
+    return float(base**exponent)
 
 
-def _plain_float(function: Callable) -> Callable:
+def _plain_float(function: Callable[..., Any]) -> Callable[..., float]:
     """numpy's own float type must not get into values: JSON knows it not, and arithmetic with it is slow."""
 
     @wraps(function)
     def call(*arguments: float) -> float:
         # Outside its domain a function gives not a number, which the run finds; that is no warning.
-        with numpy.errstate(all="ignore"):
+        with np.errstate(all="ignore"):
             return float(function(*arguments))
 
     return call
 
 
 def _basic(
-    name: str, summary: str, scalar: Callable, array: Callable, rule: str | None, count: int = 1
+    name: str, summary: str, scalar: Callable[..., Any], array: Callable[..., Any], rule: str
 ) -> Function:
-    ratio = "ratio"
-    arguments = tuple(Argument(letter, ratio) for letter in "abc"[:count])
-    return Function(name, summary, scalar, array, arguments, (Result(name, ratio),), rule)
+    """A function of ratios, or of whatever its rule lets through."""
+    letters, rule_of_units = _BASIC_RULES[rule]
+    arguments = tuple(Argument(letter, "ratio") for letter in letters)
+    return Function(name, summary, scalar, array, arguments, (Result(name, "ratio"),), rule_of_units)
+
+
+# Letters of the arguments, and the rule by which units pass.
+_BASIC_RULES: dict[str, tuple[str, str | None]] = {
+    "where": ("abc", "where"),
+    "alike": ("ab", "alike"),
+    "root": ("a", "root"),
+    "ratio": ("a", None),
+    "two ratios": ("ab", None),
+}
+
+
+def _physics(name: str, summary: str, function: Callable[..., Any]) -> Function:
+    """A function of numbers, whose array form is itself."""
+    return Function(name, summary, _plain_float(function), function, _arguments(function), _results(function))
+
+
+def _of_a_map(name: str, summary: str, function: Callable[..., Any]) -> Function:
+    """A function that reads a compressor map, and gives plain numbers already."""
+    return Function(name, summary, function, function, _arguments(function), _results(function))
+
+
+def _together(name: str, summary: str, function: Callable[..., Any]) -> Function:
+    """A function called once with all operating points."""
+    return Function(
+        name, summary, function, function, _arguments(function), _results(function), together=True
+    )
+
+
+def _of_a_curve(name: str, summary: str, scalar: Callable[..., Any], array: Callable[..., Any]) -> Function:
+    """A function whose result is in the unit of the curve's y."""
+    return Function(name, summary, scalar, array, _arguments(scalar), (), "curve")
+
+
+def _arguments(function: Callable[..., Any]) -> tuple[Argument, ...]:
+    return tuple(_argument(entry) for entry in entries(function, "Parameters"))
+
+
+def _argument(entry: Entry) -> Argument:
+    if entry.words in SHAPES:
+        return Argument(entry.name, None, shape=entry.words)
+    if entry.unit is None:
+        return Argument(entry.name, None)
+    return Argument(entry.name, DIMENSION_OF[entry.unit], _reading(entry))
+
+
+def _results(function: Callable[..., Any]) -> tuple[Result, ...]:
+    return tuple(
+        Result(entry.name, DIMENSION_OF[entry.unit], _reading(entry))
+        for entry in entries(function, "Returns")
+        if entry.unit is not None
+    )
+
+
+def _reading(entry: Entry) -> str | None:
+    """How a pressure is counted; other dimensions have no readings here."""
+    words = entry.words.replace(",", " ").split()
+    return next((word for word in READINGS if word in words), None) if entry.unit == "Pa" else None
 
 
 _TABLE = [
-    _basic("where", "where(a > b, value_if_so, value_if_not)", _where, _where, "where", 3),
-    _basic("minimum", "The smaller of two values of one kind.", _minimum, numpy.minimum, "alike", 2),
-    _basic("maximum", "The larger of two values of one kind.", _maximum, numpy.maximum, "alike", 2),
-    _basic("sqrt", "The square root; units are halved.", math.sqrt, numpy.sqrt, "root"),
-    _basic("exp", "e to the power of a ratio.", math.exp, numpy.exp, None),
-    _basic("log", "The natural logarithm of a ratio.", math.log, numpy.log, None),
-    _basic("power", "A ratio, not negative, to the power of a ratio.", _power, numpy.power, None, 2),
-    Function(
+    _basic("where", "where(a > b, value_if_so, value_if_not)", _where, _where, "where"),
+    _basic("minimum", "The smaller of two values of one kind.", _minimum, np.minimum, "alike"),
+    _basic("maximum", "The larger of two values of one kind.", _maximum, np.maximum, "alike"),
+    _basic("sqrt", "The square root; units are halved.", math.sqrt, np.sqrt, "root"),
+    _basic("exp", "e to the power of a ratio.", math.exp, np.exp, "ratio"),
+    _basic("log", "The natural logarithm of a ratio.", math.log, np.log, "ratio"),
+    _basic("power", "A ratio, not negative, to the power of a ratio.", _power, np.power, "two ratios"),
+    _physics(
         "standard_pressure",
         "The pressure of the standard atmosphere at a height above the sea.",
-        _plain_float(atmosphere.pressure),
         atmosphere.pressure,
-        (Argument("altitude", "length"),),
-        (Result("pressure", "pressure", "absolute"),),
     ),
-    Function(
+    _physics(
         "dynamic_compression_ratio",
         "The compression ratio counted from the closing of the intake valve.",
-        _plain_float(slider_crank.dynamic_compression_ratio),
         slider_crank.dynamic_compression_ratio,
-        (
-            Argument("compression_ratio", "ratio"),
-            Argument("rod_ratio", "ratio"),
-            Argument("intake_valve_closing", "angle"),
-        ),
-        (Result("dynamic_compression_ratio", "ratio"),),
     ),
-    Function(
+    _physics(
         "volume_ratio",
         "Cylinder volume at a crank angle over its volume at bottom dead centre.",
-        _plain_float(slider_crank.volume_ratio),
         slider_crank.volume_ratio,
-        (Argument("angle", "angle"), Argument("compression_ratio", "ratio"), Argument("rod_ratio", "ratio")),
-        (Result("volume_ratio", "ratio"),),
     ),
-    Function(
+    _together(
         "knock_solution",
-        "How late the burn must come on a fuel: closed-form cycle and end-gas integral, all operating points in one call.",
+        "How late the burn must come on a fuel: closed-form cycle and end-gas integral, "
+        "all operating points in one call.",
         knock.knock_solution,
-        knock.knock_solution,
-        (
-            Argument("manifold_pressure", "pressure", "absolute"),
-            Argument("closing_temperature", "temperature"),
-            Argument("octane_index", "octane"),
-            Argument("compression_ratio", "ratio"),
-            Argument("rod_ratio", "ratio"),
-            Argument("burn_duration", "angle"),
-            Argument("speed", "rotational_speed"),
-            Argument("air_fuel_lambda", "ratio"),
-        ),
-        (
-            Result("phasing", "angle"),
-            Result("retard", "angle"),
-            Result("octane_requirement", "octane"),
-            Result("torque_share", "ratio"),
-            Result("beyond", "ratio"),
-        ),
-        together=True,
     ),
-    Function(
+    _physics(
         "heat_ratio",
         "Heat set free in a cycle over manifold pressure times the volume at bottom dead centre.",
-        _plain_float(cycle.heat_ratio),
         cycle.heat_ratio,
-        (Argument("closing_temperature", "temperature"), Argument("air_fuel_lambda", "ratio")),
-        (Result("heat_ratio", "ratio"),),
     ),
-    Function(
+    _together(
         "peak_pressure",
-        "Highest cylinder pressure of the closed-form cycle and its crank angle, all operating points in one call.",
+        "Highest cylinder pressure of the closed-form cycle and its crank angle, "
+        "all operating points in one call.",
         cycle.peak_pressure,
-        cycle.peak_pressure,
-        (
-            Argument("manifold_pressure", "pressure", "absolute"),
-            Argument("phasing", "angle"),
-            Argument("compression_ratio", "ratio"),
-            Argument("rod_ratio", "ratio"),
-            Argument("burn_duration", "angle"),
-            Argument("heat_ratio", "ratio"),
-        ),
-        (Result("pressure", "pressure", "absolute"), Result("angle", "angle")),
-        together=True,
     ),
-    Function(
-        "pipe_pressure_drop",
-        "Pressure lost to friction along a straight pipe.",
-        _plain_float(pipe_flow.pressure_drop),
-        pipe_flow.pressure_drop,
-        (
-            Argument("flow", "volume_flow"),
-            Argument("bore", "length"),
-            Argument("length", "length"),
-            Argument("density", "density"),
-            Argument("viscosity", "viscosity"),
-            Argument("roughness", "length"),
-        ),
-        (Result("pressure_drop", "pressure", "difference"),),
+    _physics(
+        "pipe_pressure_drop", "Pressure lost to friction along a straight pipe.", pipe_flow.pressure_drop
     ),
-    Function(
+    _of_a_map(
         "surge_flow",
         "Flow of a compressor map's surge line at a pressure ratio.",
         compressor_map.surge_flow,
-        compressor_map.surge_flow,
-        (Argument("compressor_map", None, shape="map"), Argument("pressure_ratio", "ratio")),
-        (Result("flow", "mass_flow"),),
     ),
-    Function(
+    _of_a_map(
         "choke_flow",
         "Flow of a compressor map's choke line at a pressure ratio, or its largest flow.",
         compressor_map.choke_flow,
-        compressor_map.choke_flow,
-        (Argument("compressor_map", None, shape="map"), Argument("pressure_ratio", "ratio")),
-        (Result("flow", "mass_flow"),),
     ),
-    Function(
-        "map_efficiency",
-        "Efficiency read from a compressor map's points.",
-        compressor_map.efficiency,
-        compressor_map.efficiency,
-        (
-            Argument("compressor_map", None, shape="map"),
-            Argument("flow", "mass_flow"),
-            Argument("pressure_ratio", "ratio"),
-        ),
-        (Result("efficiency", "ratio"),),
-    ),
-    Function(
-        "curve_start",
-        "The first value of a curve.",
-        curve.curve_start,
-        curve.curve_start,
-        (Argument("curve", None, shape="curve"),),
-        (),
-        "curve",
-    ),
-    Function(
+    _of_a_map("map_efficiency", "Efficiency read from a compressor map's points.", compressor_map.efficiency),
+    _of_a_curve("curve_start", "The first value of a curve.", curve.curve_start, curve.curve_start),
+    _of_a_curve(
         "curve_at",
         "A curve read at x, straight between its points; outside its last points unknown.",
         curve.curve_at,
         curve.curve_at_columns,
-        (Argument("curve", None, shape="curve"), Argument("x", None)),
-        (),
-        "curve",
     ),
 ]
 

@@ -4,18 +4,12 @@ from math import isnan
 from typing import Any, NamedTuple
 
 from service.dyno.pulls import Pulls
+from service.dyno.two_curves import Curve
 from service.units.number_form import NumberForm
 from service.web.api.requests.figures import FORMS, MOST_POINTS, MOST_PULLS, FigureReader
 
 # A difference may be small, and of either sign.
 CLAIMED = {"power": (-1e6, 1e6), "torque": (-5e3, 5e3)}
-
-
-class Curve(NamedTuple):
-    """One pull: speeds and the figure at each."""
-
-    speeds: list[float]
-    values: list[float]
 
 
 class Summary(NamedTuple):
@@ -125,9 +119,8 @@ def _curves(reader: FigureReader, side: list[Any], pointer: str, form: NumberFor
     rows = reader.pulls(side, pointer, "a list of pulls")
     read = [_curve(reader, row, f"{pointer}/{number}", form) for number, row in enumerate(rows)]
     curves = [curve for curve in read if curve]
-    if not reader.faults and max(min(curve.speeds) for curve in curves) >= min(
-        max(curve.speeds) for curve in curves
-    ):
+    ranges = [speeds for speeds, _ in curves]
+    if not reader.faults and max(map(min, ranges)) >= min(map(max, ranges)):
         reader.fault(
             pointer, "not-a-curve", "The pulls of this side have no speeds in common.", "curves that overlap"
         )
@@ -156,4 +149,4 @@ def _curve(reader: FigureReader, pull: Any, pointer: str, form: NumberForm) -> C
         reader.fault(
             pointer, "not-a-curve", "This curve has two points at one speed.", "one value for each speed"
         )
-    return Curve(speeds, values)
+    return speeds, values

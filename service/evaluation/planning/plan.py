@@ -93,7 +93,7 @@ class _Planner:
         for check in self.rulebook.checks.values():
             if named and check.id not in named:
                 continue
-            stopped_by = scope.stops(check.id)
+            stopped_by = None if check.collects else scope.stops(check.id)
             if stopped_by:
                 plan.not_checked.append(NotChecked(check.id, [], stopped_by))
             elif check.collects:

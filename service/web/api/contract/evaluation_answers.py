@@ -67,6 +67,9 @@ def _judgement() -> Schema:
             "margin": described(
                 NUMBER, "How far inside (+) or outside (-) the limit that counts, as a share of it."
             ),
+            "missing": described(
+                TEXTS, "Of what the check requires, the inputs that are not as they have to be."
+            ),
             "judged_at": TEXT,
             "not_judged_at": TEXTS,
             "range": described(
@@ -125,6 +128,10 @@ def _evaluation() -> Schema:
         {
             "fail": TEXTS,
             "warn": TEXTS,
+            "scope": described(
+                list_of(record({"text": TEXT, "inputs": TEXTS})),
+                "What of this build is not modelled, said first.",
+            ),
             "checks": list_of(ref("Judgement")),
             "not_checked": NOT_CHECKED,
             "not_applicable": list_of(record({"check": CHECK, "reason": TEXT})),

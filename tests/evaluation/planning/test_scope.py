@@ -1,0 +1,112 @@
+"""What the rules do not model is said first, is never judged as something else, and what still holds is judged."""
+
+import pytest
+
+from service.evaluation.request import Request
+from service.evaluation.sweep import sweep
+from tests.support.rules import real_evaluator
+
+DRIVELINE = {
+    "clutch": {"torque_rating": "900 N.m", "torque_rating_at": "crank", "torque_rating_state": "bedded"},
+    "target": {"torque": "600 N.m", "torque_at": "crank"},
+}
+PETROL = {
+    "engine": {
+        "displacement": "5.7 L",
+        "cylinders": 8,
+        "compression_ratio": 10.5,
+        "peak_power_speed": "6000 rpm",
+    },
+    "fuel": {"aki": 93},
+    "induction": {"kind": "natural"},
+    "target": {"power": "350 hp", "power_at": "crank"},
+}
+BOOSTED_DIESEL = {
+    "engine": {"displacement": "6.7 L", "cylinders": 6, "compression_ratio": 16.5},
+    "induction": {"kind": "turbo", "boost": "45 psi"},
+    "target": {"power": "800 hp", "power_at": "crank"},
+}
+
+
+def judged(reply) -> dict[str, str]:
+    return {entry["check"]: entry["verdict"] for entry in reply["checks"]}
+
+
+@pytest.mark.parametrize("kind", ["diesel", "rotary", "two_stroke"])
+def test_another_engine_is_named_and_its_combustion_is_not_judged(reply_to, kind):
+    build = {**PETROL, **DRIVELINE, "engine": {**PETROL["engine"], "type": kind}}
+    reply = reply_to(build)
+    [scope] = reply["scope"]
+    assert reply["headline"].startswith(scope["text"]) and scope["inputs"] == ["engine.type"]
+    assert judged(reply)["clutch-torque"] == "pass"
+    stopped = {entry["check"]: entry.get("reason") for entry in reply["not_checked"]}
+    for check in ("knock-margin", "power-from-airflow", "injector-duty", "mixture-at-power"):
+        assert check not in judged(reply) and stopped[check] == scope["text"]
+    assert not {question["input"] for question in reply["questions"]} & {"fuel.ron", "fuel.aki", "fuel.grade"}
+
+
+def test_an_electric_motor_has_a_gearbox_and_no_clutch_of_an_engine(reply_to):
+    build = {"engine": {"type": "electric"}, "driveline": {"gearbox_torque_rating": "500 N.m"}, **DRIVELINE}
+    checks = judged(reply_to(build))
+    assert "gearbox-torque" in checks and "clutch-torque" not in checks
+
+
+def test_a_hybrid_is_judged_with_a_remark(reply_to):
+    build = {**PETROL, "engine": {**PETROL["engine"], "type": "hybrid"}}
+    reply, alone = reply_to(build), reply_to(PETROL)
+    assert judged(reply) == judged(alone)
+    assert reply["scope"] and "scope" not in alone
+
+
+def test_nitrous_stops_what_it_changes(reply_to):
+    with_it = {**PETROL, "induction": {"kind": "natural", "nitrous_power": "200 hp"}}
+    assert "knock-margin" in judged(reply_to(PETROL)) or "power-from-airflow" in judged(reply_to(PETROL))
+    reply = reply_to({**with_it, "clutch": DRIVELINE["clutch"]})
+    assert not judged(reply).keys() & {
+        "knock-margin",
+        "power-from-airflow",
+        "cylinder-pressure",
+        "injector-duty",
+    }
+    assert "clutch-torque" in judged(reply)
+    assert not reply["complete"] and "itrous" in reply["headline"].split(".")[0]
+
+
+def test_so_much_compression_with_boost_is_asked_about_first(reply_to):
+    reply = reply_to(BOOSTED_DIESEL)
+    assert reply["questions"][0]["input"] == "engine.type"
+    assert "knock-margin" not in judged(reply)
+    engine = {**BOOSTED_DIESEL["engine"], "type": "four_stroke_petrol"}
+    said = reply_to({**BOOSTED_DIESEL, "engine": engine, "fuel": {"ron": 98}})
+    assert "scope" not in said
+
+
+def test_words_for_engines_are_read():
+    reader = real_evaluator().reader
+    for word, kind in {"wankel": "rotary", "EV": "electric", "gasoline": "four_stroke_petrol"}.items():
+        assert reader.read({"engine": {"type": word}}).choices["engine.type"] == kind
+
+
+def test_columns_stop_where_one_build_does():
+    """The number that tells may vary: each candidate is stopped as it would be alone."""
+    import numpy as np
+
+    evaluator = real_evaluator()
+    build = {
+        **BOOSTED_DIESEL,
+        "fuel": {"ron": 98},
+        "engine": {**BOOSTED_DIESEL["engine"], "peak_power_speed": "3000 rpm"},
+    }
+    known = evaluator.reader.read(build)
+    ratios = np.array([9.0, 14.0, 15.5, 17.0])
+    swept = sweep(evaluator, evaluator.plan(known), known, {"engine__compression_ratio": ratios})
+    columns = {
+        plan.check.id: column.severity for plan, column in zip(swept.plan.checks, swept.checks, strict=True)
+    }
+    for position, ratio in enumerate(ratios):
+        alone = evaluator.evaluate(
+            Request({**build, "engine": {**build["engine"], "compression_ratio": float(ratio)}})
+        )
+        verdicts = judged(alone)
+        for check, severities in columns.items():
+            assert (severities[position] >= 0) == (check in verdicts), (check, ratio)

@@ -67,7 +67,7 @@ def compare(
     test = _paired(a, b) if interleaved else _welch(a, b)
     statistic, chance = test.of(difference)
     width = float(stats.t.ppf((1 + CONFIDENCE) / 2, test.freedom)) * test.error
-    slope, slope_chance = _drift(a, b, interleaved) if in_order else (None, None)
+    drift = _drift(a, b, interleaved) if in_order else (None, None)
     looked_for = abs(difference if claimed is None else claimed)
     return Comparison(
         "paired" if interleaved else "Welch",
@@ -79,8 +79,7 @@ def compare(
         chance,
         _smallest_seen(lambda size: test.power(size, len(a), len(b)), test.error),
         _needed(lambda count: test.power(looked_for, count, count)) if looked_for else None,
-        slope,
-        slope_chance,
+        *drift,
         _beside_drift(a, b) if in_order and not interleaved else None,
     )
 

@@ -8,7 +8,8 @@ from service.evaluation.many import Outcome, Outcomes, judge_many
 from service.json_object import JsonObject
 
 MOST_BUILDS = 250
-# Of each build: a word is looked for among all others for each, which for 250 builds of fifty would take seconds.
+# Of each build: a word is looked for among all others for each, which for 250 builds of fifty would take
+# seconds.
 MOST_FAULTS = 10
 # So many builds with faults are told the nearest part number; it is looked for among all parts of its slot.
 MOST_SUGGESTED = 5

@@ -12,13 +12,17 @@ from service.json_object import JsonObject
 
 @dataclass(frozen=True, slots=True)
 class Candidate:
-    """A part and what it gives that the build does not state itself: numbers, choices and curves by input path."""
+    """A part and what it gives that the build does not state itself: numbers, choices and curves by input
+    path.
+    """
 
     part: Part
     adds: dict[str, Known]
 
     def seen_by(self, paths: frozenset[str]) -> tuple[object, ...]:
-        """What a check that depends on some inputs can tell of it: equal for parts that are the same to the check."""
+        """What a check that depends on some inputs can tell of it: equal for parts that are the same to the
+        check.
+        """
         # A unit may choose as well: 500 wtq is at the wheels.
         return tuple(
             (path, tuple(known.numbers.items()), tuple(known.choices.items()), repr(known.curves))
@@ -30,7 +34,8 @@ class Candidate:
 class Candidates:
     """Finds candidates for one build.
 
-    `build`: as the client wrote it; what a part gives of a field stated there, or given by a part already chosen, is left out.
+    `build`: as the client wrote it; what a part gives of a field stated there, or given by a part already
+    chosen, is left out.
     """
 
     def __init__(self, reader: SpecReader, catalog: Catalog, build: JsonObject, fixed: list[Part]):
@@ -40,7 +45,9 @@ class Candidates:
         self.choices = reader.read(self.ready).choices
 
     def of(self, slot: str, in_stock: bool) -> list[Candidate]:
-        """The parts of a slot that go with the parts chosen and contradict nothing the build states, cheapest first."""
+        """The parts of a slot that go with the parts chosen and contradict nothing the build states, cheapest
+        first.
+        """
         return [
             Candidate(part, adds)
             for part in self.catalog.slots.get(slot, ())

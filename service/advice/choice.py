@@ -28,7 +28,8 @@ Chosen = dict[str, int]
 class Wish:
     """What is wanted of a set.
 
-    The objective, the worst verdict allowed, the budget in hundredths; the present parts, and the fields the build states.
+    The objective, the worst verdict allowed, the budget in hundredths; the present parts, and the fields the
+    build states.
     """
 
     objective: str
@@ -48,7 +49,9 @@ def margin_steps(table: VerdictTable) -> IntColumn:
 
 @dataclass(slots=True)
 class Solution:
-    """The set chosen; None where there is no such set. `proved`: by the solver; `broken`: the checks a near miss breaks."""
+    """The set chosen; None where there is no such set. `proved`: by the solver; `broken`: the checks a near
+    miss breaks.
+    """
 
     chosen: Chosen | None
     proved: bool
@@ -72,7 +75,7 @@ class Chooser:
         self.price = sum(
             candidate.part.price * taken
             for slot, parts in open_slots.items()
-            for candidate, taken in zip(parts, self.taken[slot])
+            for candidate, taken in zip(parts, self.taken[slot], strict=True)
         )
         if wish.budget is not None:
             self.model.add(self.price <= wish.budget)
@@ -159,7 +162,7 @@ class Chooser:
         if good.all():
             return
         if good.ndim:
-            rows = [tuple(map(int, row)) for row in zip(*numpy.nonzero(good))]
+            rows = [tuple(map(int, row)) for row in zip(*numpy.nonzero(good), strict=True)]
             self.model.add_allowed_assignments(self._variables(table), rows)
         else:
             self.model.add_bool_and([False])
@@ -173,9 +176,11 @@ class Chooser:
             self.model.add(broken == 1)
 
     def _variables(self, table: VerdictTable) -> list[cp_model.IntVar]:
-        """For each slot the class of the part chosen; the slot itself where every candidate is a class of its own."""
+        """For each slot the class of the part chosen; the slot itself where every candidate is a class of its
+        own.
+        """
         variables = []
-        for slot, classes in zip(table.slots, table.classes):
+        for slot, classes in zip(table.slots, table.classes, strict=True):
             if classes == list(range(len(classes))):
                 variables.append(self.slots[slot])
             else:
@@ -190,8 +195,8 @@ def widest(
 ) -> tuple[Chooser, bool]:
     """A chooser over the sets whose least margin is the widest there is, and whether that margin is proved.
 
-    Sets ruled out are left out. The margin is found by halving over the margins there are, each time asking whether a set
-    has it.
+    Sets ruled out are left out. The margin is found by halving over the margins there are, each time asking
+    whether a set has it.
     """
     margins = sorted({int(step) for table in tables for step in numpy.unique(margin_steps(table))})
     steps: list[int | None] = list(margins) or [None]

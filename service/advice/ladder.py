@@ -1,4 +1,6 @@
-"""The values a thing can be bought or set in: whole steps of the unit people use, between the ends that make sense."""
+"""The values a thing can be bought or set in: whole steps of the unit people use, between the ends that make
+sense.
+"""
 
 from dataclasses import dataclass
 from math import ceil, floor
@@ -17,7 +19,9 @@ ON_A_STEP = 1e-9
 
 @dataclass(frozen=True, slots=True)
 class Ladder:
-    """Rungs are whole numbers; rung k stands for k steps. `now` is the build's own value in steps, None where not given."""
+    """Rungs are whole numbers; rung k stands for k steps. `now` is the build's own value in steps, None where
+    not given.
+    """
 
     input: Input
     name: str
@@ -49,7 +53,9 @@ class Ladder:
         return reading.value
 
     def rungs(self, way: str) -> tuple[int, int]:
-        """The nearest rung past the build's own value in one direction, and the last one; all where it is not given."""
+        """The nearest rung past the build's own value in one direction, and the last one; all where it is not
+        given.
+        """
         if way == "up":
             first = self.lowest if self.now is None else max(self.lowest, floor(self.now + ON_A_STEP) + 1)
             return first, self.highest
@@ -80,7 +86,9 @@ def ladder_of(rulebook: Rulebook, path: str, known: Known, system: str) -> Ladde
 
 
 def _dimension(field: Input, known: Known) -> str | None:
-    """The dimension to move an input in: the one it is given in, else the first with a step; None where there is none."""
+    """The dimension to move an input in: the one it is given in, else the first with a step; None where there
+    is none.
+    """
     given = [dimension for dimension, word in field.words.items() if identifier(word) in known.numbers]
     return next((dimension for dimension in given or field.steps if dimension in field.steps), None)
 

@@ -137,7 +137,9 @@ class _MovedInput:
         return next((rung for rung in self._rungs() if self.will_do(rung)), None)
 
     def _rungs(self) -> list[int]:
-        """Rungs spread over the ladder, those nearest to the build's own value first; without one, from the most."""
+        """Rungs spread over the ladder, those nearest to the build's own value first; without one, from the
+        most.
+        """
         ladder = self.ladder
         room, steps = ladder.highest - ladder.lowest, RUNGS_LOOKED_AT - 1
         spread = dict.fromkeys(ladder.lowest + room * part // steps for part in range(RUNGS_LOOKED_AT))

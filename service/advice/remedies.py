@@ -1,4 +1,6 @@
-"""What would mend a check: for each lever the nearest sufficient value people can buy, tried on the whole build."""
+"""What would mend a check: for each lever the nearest sufficient value people can buy, tried on the whole
+build.
+"""
 
 from itertools import combinations
 from typing import NamedTuple
@@ -52,7 +54,8 @@ class Move(NamedTuple):
     @property
     def text(self) -> str:
         """'Injector flow: 60 lb/h or more instead of 42 lb/h'."""
-        text = f"{self.ladder.input.label}: {self.ladder.text(self.rung)} or {'more' if self.way == 'up' else 'less'}"
+        beyond = "more" if self.way == "up" else "less"
+        text = f"{self.ladder.input.label}: {self.ladder.text(self.rung)} or {beyond}"
         now = self.ladder.text_now()
         return text if now is None else f"{text} instead of {now}"
 
@@ -69,7 +72,9 @@ class Mender:
         self.ladders: dict[str, Ladder | None] = {}
 
     def remedies(self, check: Check) -> list[JsonObject]:
-        """Each lever that mends the check alone; where none does, pairs of levers. What breaks nothing else comes first."""
+        """Each lever that mends the check alone; where none does, pairs of levers. What breaks nothing else
+        comes first.
+        """
         levers = self._levers(check)
         moves = [[move] for lever in levers if (move := self._single(check, lever))]
         remedies = [remedy for tried in moves if (remedy := self._remedy(check, tried))]

@@ -9,8 +9,8 @@ MOST_STRIDES = 24
 def nearest(first: int, last: int, will_do: Callable[[int], bool]) -> int | None:
     """The rung nearest to `first`, towards `last`, that will do; None where not even `last` does.
 
-    Strides double until a rung will do, then the gap is halved; so where good and bad rungs alternate the one found is a good
-    one with a bad neighbour, not always the very nearest.
+    Strides double until a rung will do, then the gap is halved; so where good and bad rungs alternate the one
+    found is a good one with a bad neighbour, not always the very nearest.
     """
     way = 1 if last >= first else -1
     if will_do(first):

@@ -17,7 +17,8 @@ from service.evaluation.judging.judge import SEVERITY
 from service.evaluation.many import Outcomes, judge_many
 from service.json_object import JsonObject
 
-# Bounds of the work, by counts: sets offered, and sets thrown away because a whole build shows what no table holds.
+# Bounds of the work, by counts: sets offered, and sets thrown away because a whole build shows what no table
+# holds.
 MOST_SETS = 3
 MOST_ROUNDS = 60
 
@@ -82,14 +83,17 @@ class _Selection:
         }
 
     def _sets(self, tables: list[VerdictTable]) -> tuple[list[JsonObject], bool]:
-        """The best sets, each judged once more as a whole build; what no table holds shows there and is ruled out."""
+        """The best sets, each judged once more as a whole build; what no table holds shows there and is ruled
+        out.
+        """
         ruled_out: list[Chosen] = []
         chooser, proved = self._chooser(tables, ruled_out)
         sets: list[JsonObject] = []
         for _ in range(MOST_ROUNDS):
             solution = chooser.best()
             if solution.chosen is None and ruled_out and not sets and self._by_margin:
-                # Every set at this margin was ruled out as a whole build; the next widest margin is looked for.
+                # Every set at this margin was ruled out as a whole build; the next widest margin is looked
+                # for.
                 chooser, margin_proved = self._chooser(tables, ruled_out)
                 proved, solution = proved and margin_proved, chooser.best()
             proved = proved and solution.proved
@@ -138,7 +142,9 @@ class _Selection:
         return words
 
     def _parts(self, candidates: list[Candidate]) -> list[JsonObject]:
-        """Each part of a slot by itself, over the checks that can tell: the other open slots are left unknown."""
+        """Each part of a slot by itself, over the checks that can tell: the other open slots are left
+        unknown.
+        """
         paths = {path for candidate in candidates for path in candidate.adds}
         telling = tuple(check for check in self.checks if not paths.isdisjoint(self.dependence.of(check)))
         nothing = Outcomes("not_checked", None, [])
@@ -159,7 +165,7 @@ class _Selection:
                 ),
             }
             | _least_margin(outcomes)
-            for candidate, outcomes in zip(candidates, outcomes_of)
+            for candidate, outcomes in zip(candidates, outcomes_of, strict=True)
         ]
 
     def _conflict(self, tables: list[VerdictTable]) -> JsonObject:

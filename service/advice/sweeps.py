@@ -36,7 +36,7 @@ def evaluate_sweep(
         "verdict": [VERDICTS[code] for code in swept.whole.tolist()],
         "checks": [
             _check(evaluator, check_plan, column, units)
-            for check_plan, column in zip(plan.checks, swept.checks)
+            for check_plan, column in zip(plan.checks, swept.checks, strict=True)
         ],
         "not_checked": [
             {"check": entry.check, "needs": [list(group) for group in entry.needs]}
@@ -63,7 +63,9 @@ def _affordable_plan(evaluator: Evaluator, known: Known, checks: tuple[str, ...]
 
 
 def _check(evaluator: Evaluator, check_plan: CheckPlan, column: CheckColumns, units: str) -> JsonObject:
-    """One check over all candidates; the unit is a column too where candidates are decided by different quantities."""
+    """One check over all candidates; the unit is a column too where candidates are decided by different
+    quantities.
+    """
     names = _deciding_names(evaluator, check_plan, column)
     showers = {name: evaluator.writer.shower_of(name, units) for name in names if name}
     shown_units = [showers[name].unit if name else None for name in names]
@@ -73,12 +75,12 @@ def _check(evaluator: Evaluator, check_plan: CheckPlan, column: CheckColumns, un
         "verdict": [VERDICTS[code] for code in column.severity.tolist()],
         "value": [
             ten_digits(showers[name].number(value)) if name and value == value else None
-            for name, value in zip(names, column.value.tolist())
+            for name, value in zip(names, column.value.tolist(), strict=True)
         ],
         "unit": shown_units if len(showers) > 1 else first_unit,
         "margin": [
             round(margin, 4) if name and margin == margin else None
-            for name, margin in zip(names, column.margin.tolist())
+            for name, margin in zip(names, column.margin.tolist(), strict=True)
         ],
     }
 
@@ -86,7 +88,7 @@ def _check(evaluator: Evaluator, check_plan: CheckPlan, column: CheckColumns, un
 def _deciding_names(evaluator: Evaluator, check_plan: CheckPlan, column: CheckColumns) -> list[str | None]:
     """The quantity whose limit decided, candidate by candidate; None where it was not judged, or a guard decided."""
     names: list[str | None] = []
-    for point, counting in zip(column.point.tolist(), column.counting.tolist()):
+    for point, counting in zip(column.point.tolist(), column.counting.tolist(), strict=True):
         if point < 0:
             names.append(None)
             continue

@@ -3,7 +3,7 @@
 from functools import partial
 
 from service.evaluation.evaluate import Evaluator
-from service.evaluation.judging.consistency import findings, worst_verdict
+from service.evaluation.judging.consistency import findings_of, worst_verdict
 from service.evaluation.judging.judge import SEVERITY, Judgement, judge
 from service.evaluation.known import Known
 from service.evaluation.planning.plan import Plan
@@ -24,7 +24,9 @@ class Trial:
         self.chain = self.reruns.chain(*self.slots.values())
 
     def verdicts(self, values: dict[str, float], until: str | None = None) -> dict[str, str]:
-        """The verdict of each check with other values in the places; `until`: stop at the first one worse than that."""
+        """The verdict of each check with other values in the places; `until`: stop at the first one worse
+        than that.
+        """
         change = Change(self.chain, {self.slots[name]: value for name, value in values.items()})
         (figures,) = self.reruns.run(self.base.figures, [change])
         return self._verdicts(figures, self.base.known.with_numbers(values), until)
@@ -43,7 +45,7 @@ class Trial:
                     return verdicts
         if self.plan.consistency:
             run = Run(self.plan, known, figures)
-            verdicts[self.plan.consistency.id] = worst_verdict(findings(self.usual, run))
+            verdicts[self.plan.consistency.id] = worst_verdict(findings_of(self.usual, run))
         return verdicts
 
 

@@ -16,7 +16,8 @@ from service.evaluation.planning.resolve import Resolution
 from service.evaluation.running.columns import FloatColumn
 from service.evaluation.sweep import sweep
 
-# Combinations worked out for one check before a solution is looked for; a check with more is looked at set by set.
+# Combinations worked out for one check before a solution is looked for; a check with more is looked at set by
+# set.
 MOST_COMBINATIONS = 200_000
 UNJUDGED_MARGIN = numpy.inf
 
@@ -25,7 +26,8 @@ UNJUDGED_MARGIN = numpy.inf
 class VerdictTable:
     """Verdicts of some checks over the classes of parts of the slots they depend on.
 
-    `classes`: for each slot the class of each candidate. `severity` and `margin`: one array a check, one axis a slot.
+    `classes`: for each slot the class of each candidate. `severity` and `margin`: one array a check, one axis
+    a slot.
     """
 
     slots: list[str]
@@ -52,16 +54,17 @@ class _Group:
     paths: frozenset[str]
 
 
-# A selection has too many combinations to try (five slots of fifty parts: 300 million), but a check sees few of them. Which
-# inputs a check can depend on is known (dependence.py), and parts that are alike in those are one class to it:
+# A selection has too many combinations to try (five slots of fifty parts: 300 million), but a check sees few
+# of them. Which inputs a check can depend on is known (dependence.py), and parts that are alike in those are
+# one class to it:
 #
-#     slots the check sees     injectors                  fuel pump
-#     parts                    A1 A2 A3 B1 B2             P1 P2 P3
-#     classes                   0  0  0  1  1              0  1  1        -> a table of 2 x 2 verdicts in place of 15
+#     slots the check sees   injectors          fuel pump
+#     parts                  A1 A2 A3 B1 B2     P1 P2 P3
+#     classes                 0  0  0  1  1      0  1  1     -> a table of 2 x 2 verdicts, not 15
 #
-# One part stands for its class. Those of a slot that fill the same names and make the same choices share a plan, so a table
-# is filled in blocks: one plan and one sweep of columns for each combination of such parts. The solver (choice.py) then
-# sees only the tables: a set of parts will do if in every table its classes do.
+# One part stands for its class. Those of a slot that fill the same names and make the same choices share a
+# plan, so a table is filled in blocks: one plan and one sweep of columns for each combination of such parts.
+# The solver (choice.py) then sees only the tables: a set of parts will do if in every table its classes do.
 class TableMaker:
     """Makes the tables for one build and the parts that could fill its open slots."""
 
@@ -78,7 +81,8 @@ class TableMaker:
     def tables(self, checks: tuple[str, ...]) -> list[VerdictTable]:
         """The tables of the checks asked for; checks that tell the same parts apart share one.
 
-        A check without a table shows in the whole builds: the spec against itself, and one with too many combinations.
+        A check without a table shows in the whole builds: the spec against itself, and one with too many
+        combinations.
         """
         groups: dict[tuple[object, ...], _Group] = {}
         for check in checks:
@@ -100,7 +104,7 @@ class TableMaker:
         # The first part of each class stands for it.
         firsts = [
             [self.open_slots[slot][numbers.index(number)] for number in range(max(numbers) + 1)]
-            for slot, numbers in zip(group.slots, group.classes)
+            for slot, numbers in zip(group.slots, group.classes, strict=True)
         ]
         for block in product(*(_sharing_a_plan(parts, group.paths) for parts in firsts)):
             self._fill(table, group, firsts, block)
@@ -111,13 +115,13 @@ class TableMaker:
     ) -> None:
         """All combinations of candidates that share one plan, as columns."""
         base = self.known
-        for parts, positions in zip(firsts, block):
+        for parts, positions in zip(firsts, block, strict=True):
             base = added(base, parts[positions[0]], group.paths)
         plan = make_plan(Resolution(self.evaluator.rulebook, base), tuple(group.checks))
         swept = sweep(self.evaluator, plan, base, _varying_columns(group, firsts, block))
         shape = tuple(len(positions) for positions in block)
         place, length = numpy.ix_(*block), prod(shape)
-        for check_plan, column in zip(plan.checks, swept.checks):
+        for check_plan, column in zip(plan.checks, swept.checks, strict=True):
             severity, margin = (
                 numpy.broadcast_to(values, (length,)).reshape(shape)
                 for values in (column.severity, column.margin)
@@ -155,7 +159,7 @@ def _varying_columns(
     """The numbers of every combination; what is the same for all is left out and run once, as a number."""
     shape = tuple(len(positions) for positions in block)
     columns: dict[str, FloatColumn] = {}
-    for axis, (parts, positions) in enumerate(zip(firsts, block)):
+    for axis, (parts, positions) in enumerate(zip(firsts, block, strict=True)):
         additions = [added(Known(), parts[position], group.paths).numbers for position in positions]
         along_axis = [-1 if place == axis else 1 for place in range(len(shape))]
         for name in additions[0]:

@@ -1,4 +1,6 @@
-"""A Parquet file of builds becomes a Parquet file of verdicts, batch by batch, so that its size does not matter."""
+"""A Parquet file of builds becomes a Parquet file of verdicts, batch by batch, so that its size does not
+matter.
+"""
 
 from collections.abc import Callable, Iterable, Iterator
 from functools import lru_cache
@@ -49,7 +51,9 @@ def screen(
 def screen_on_cluster(
     source: Path, target: Path, rules: Path, client: Cluster, rows: int = ROWS_OF_A_BATCH
 ) -> int:
-    """The same over the processes of a Dask cluster, a few batches in flight for each; the same bytes come out."""
+    """The same over the processes of a Dask cluster, a few batches in flight for each; the same bytes come
+    out.
+    """
     flying: list[Submitted] = []
     most = 2 * max(1, sum(client.nthreads().values()))
 
@@ -87,7 +91,7 @@ def screen_batch(batch: pyarrow.RecordBatch, rules: Path) -> pyarrow.RecordBatch
                 )
             )
     outcomes: list[Outcomes | None] = [None] * batch.num_rows
-    for place, outcome in zip(places, judge_many(evaluator, known)):
+    for place, outcome in zip(places, judge_many(evaluator, known), strict=True):
         outcomes[place] = outcome
     return _columns(evaluator, batch, outcomes, faults)
 

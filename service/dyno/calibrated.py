@@ -69,8 +69,8 @@ class _CalibrationWriter:
             "logged": shower.measure(logged),
             "reckoned": shower.measure(calculated),
             "agrees": agrees,
-            "text": f"Logged {shower.text(logged)}, reckoned {shower.text(calculated)} and {shower.text(low)} to "
-            f"{shower.text(high)} under what was assumed: {outcome}.",
+            "text": f"Logged {shower.text(logged)}, reckoned {shower.text(calculated)} and "
+            f"{shower.text(low)} to {shower.text(high)} under what was assumed: {outcome}.",
         }
 
     def explained(self, explanation: Explanation) -> JsonObject:
@@ -95,7 +95,9 @@ class _CalibrationWriter:
 def _spec_to_post_back(
     evaluator: Evaluator, build: JsonObject, pulls: Pulls, place: str, filling: tuple[float, float] | None
 ) -> JsonObject:
-    """The build as it was, without what was planned, with what was measured and the filling that the pulls leave."""
+    """The build as it was, without what was planned, with what was measured and the filling that the pulls
+    leave.
+    """
     shower = evaluator.writer.display.shower("power", "metric")
     spec: JsonObject = {
         group: dict(fields) if isinstance(fields, dict) else fields

@@ -1,4 +1,6 @@
-"""A build held against its own pulls: what they tell of power, filling and fuel, and which assumption explains the gap."""
+"""A build held against its own pulls: what they tell of power, filling and fuel, and which assumption
+explains the gap.
+"""
 
 from dataclasses import dataclass, replace
 
@@ -23,7 +25,9 @@ MEASURED = {"crank": "measured__crank_power", "wheels": "measured__wheel_power"}
 
 @dataclass(frozen=True, slots=True)
 class Explanation:
-    """An assumption that, moved alone, makes the calculated power the measured one; `share` of the way to its end."""
+    """An assumption that, moved alone, makes the calculated power the measured one; `share` of the way to its
+    end.
+    """
 
     lean: Lean
     name: str
@@ -33,7 +37,9 @@ class Explanation:
 
 
 def held_against(known: Known, pulls: Pulls, place: str) -> Known:
-    """The build as it ran: what was planned is taken out, the pulls stand in, with the doubt of their mean as a tolerance."""
+    """The build as it ran: what was planned is taken out, the pulls stand in, with the doubt of their mean as
+    a tolerance.
+    """
     name = MEASURED[place]
     measured = known.with_numbers({name: pulls.mean})
     tolerances = {given: ends for given, ends in measured.tolerances.items() if given not in PLANNED}
@@ -60,7 +66,7 @@ def explanations(ranges: Ranges) -> list[Explanation]:
     for mover in ranges.movers:
         if mover.lean is None or _either_or(mover.lean):
             continue
-        for end, figures in zip(mover.ends, mover.runs):
+        for end, figures in zip(mover.ends, mover.runs, strict=True):
             moved = _gap(ranges, figures.values)
             if base * moved <= 0 and base != moved:
                 explained.append(_explanation(mover, mover.lean, end, base / (base - moved)))
@@ -83,7 +89,9 @@ def _either_or(lean: Lean) -> bool:
 
 
 def narrowed(ranges: Ranges) -> tuple[float, float] | None:
-    """The filling that both the pulls and what is usual allow; None where it was stated or the two do not meet."""
+    """The filling that both the pulls and what is usual allow; None where it was stated or the two do not
+    meet.
+    """
     name = "implied_volumetric_efficiency"
     if name not in ranges.slots or "engine__volumetric_efficiency" in ranges.resolution.given:
         return None

@@ -1,4 +1,4 @@
-"""The answer to pulls with one part against pulls with another: single pulls, means alone, or whole curves."""
+"""The answer to pulls with one part against pulls with another: single pulls, means alone, whole curves."""
 
 from dataclasses import dataclass
 from typing import NamedTuple
@@ -20,7 +20,9 @@ SPREAD_TOO_WIDE = 0.03
 
 @dataclass(frozen=True, slots=True)
 class TwoSets:
-    """Two sets of single pulls: figures of one quantity, how they were made, and a difference somebody claims."""
+    """Two sets of single pulls: figures of one quantity, how they were made, and a difference somebody
+    claims.
+    """
 
     quantity: str
     first: Pulls
@@ -53,7 +55,8 @@ def compared(evaluator: Evaluator, sets: TwoSets, units: str) -> JsonObject:
     if min(len(sets.first.values), len(sets.second.values)) < 2:
         answer["verdict"] = "cannot_be_told"
         answer["text"] = (
-            "One pull on a side shows no scatter, so no difference can be called real: make at least three on each side."
+            "One pull on a side shows no scatter, so no difference can be called real: "
+            "make at least three on each side."
         )
     else:
         answer |= _tested(shower, sets)
@@ -82,8 +85,8 @@ def _tested(shower: Shower, sets: TwoSets) -> JsonObject:
         words |= {"verdict": "cannot_be_told", "text": doubts[-1]}
     if drifts and test.drift is not None:
         words["text"] += (
-            f" The figures drift by {shower.text(test.drift)} from pull to pull, as an engine that heats up does: "
-            "let it cool alike before each, and make the runs in turns."
+            f" The figures drift by {shower.text(test.drift)} from pull to pull, as an engine that heats up "
+            "does: let it cool alike before each, and make the runs in turns."
         )
     return words
 
@@ -114,13 +117,15 @@ def _test_text(shower: Shower, test: Comparison, sets: TwoSets) -> str:
     claimed = sets.claimed
     if test.real:
         low, high = sorted((abs(test.low), abs(test.high)))
-        text = f"The {word} of {size} ({share}) is real: it lies between {shower.text(low)} and {shower.text(high)}."
+        between = f"{shower.text(low)} and {shower.text(high)}"
+        text = f"The {word} of {size} ({share}) is real: it lies between {between}."
     else:
         looked_for = "it" if claimed is None else f"the {shower.text(abs(claimed))} claimed"
         count = f"{test.needed} pulls on each side" if test.needed else "no sensible number of pulls"
         text = (
-            f"A {word} of {size} ({share}) is not shown: these pulls scatter too much for it. Such a test sees "
-            f"{shower.text(test.seen)} or more four times of five; {count} would show {looked_for}."
+            f"A {word} of {size} ({share}) is not shown: these pulls scatter too much for it. "
+            f"Such a test sees {shower.text(test.seen)} or more four times of five; "
+            f"{count} would show {looked_for}."
         )
     if claimed is not None and not test.low <= claimed <= test.high:
         text += (
@@ -152,8 +157,9 @@ def compared_summaries(
         share = f"{100 * abs(b.mean / a.mean - 1):.1f} %"
         answer["scatter_that_would_do"] = shower.measure(scatter) | {"share": round(scatter / a.mean, 5)}
         answer["text"] = (
-            f"Without the single pulls the scatter is unknown, so {shower.text(abs(b.mean - a.mean))} ({share}) cannot be "
-            f"called real. It would be if single pulls scattered by no more than {shower.text(scatter)} "
+            f"Without the single pulls the scatter is unknown, so {shower.text(abs(b.mean - a.mean))} "
+            f"({share}) cannot be called real. It would be if single pulls scattered by "
+            f"no more than {shower.text(scatter)} "
             f"(standard deviation, {100 * scatter / a.mean:.2f} %)."
         )
     return answer | closing(evaluator)

@@ -8,7 +8,8 @@ from service.evaluation.evaluate import Evaluator
 from service.evaluation.reporting.display import Display
 from service.json_object import JsonObject
 
-# A boost-controlled turbo holds its boost whatever the weather; correcting it up flatters it (proposal GRPE-70-02, 2014).
+# A boost-controlled turbo holds its boost whatever the weather; correcting it up flatters it (proposal
+# GRPE-70-02, 2014).
 CORRECTED_UP = 1.03
 
 
@@ -61,8 +62,8 @@ class _CorrectionWriter:
             remarks.append(f"It is not to be compared with a figure from another place{reason}.")
         if self.boost_controlled and correction.factor > CORRECTED_UP:
             remarks.append(
-                "A turbo with controlled boost makes up for thin air by itself; corrected up like this it is corrected "
-                "twice. Take factor 1."
+                "A turbo with controlled boost makes up for thin air by itself; corrected up like this it is "
+                "corrected twice. Take factor 1."
             )
             entry |= {"comparable": False, "factor_1": self._figures(pull, 1.0)}
         if remarks:

@@ -29,7 +29,9 @@ class Pulls:
         return stdev(self.values) if len(self.values) > 1 else None
 
     def half_width(self, confidence: float = CONFIDENCE) -> float | None:
-        """How far the mean may be off: t times s over root n (JCGM 100:2008, 4.2.3 and G.3); None of one pull alone."""
+        """How far the mean may be off: t times s over root n (JCGM 100:2008, 4.2.3 and G.3); None of one pull
+        alone.
+        """
         if self.scatter is None:
             return None
         return (

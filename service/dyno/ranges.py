@@ -1,4 +1,6 @@
-"""Values of a build with the range that its assumptions and tolerances leave them, and what one alone would change."""
+"""Values of a build with the range that its assumptions and tolerances leave them, and what one alone would
+change.
+"""
 
 from dataclasses import dataclass, field
 
@@ -37,7 +39,8 @@ class Ranges:
     def between(self, name: str) -> tuple[float, float]:
         """From where to where, each mover by itself, combined.
 
-        As far as one value in fifty on each side, since a typical value need not be the middle (combination.py).
+        As far as one value in fifty on each side, since a typical value need not be the middle
+        (combination.py).
         """
         slot, value = self.slots[name], self.value(name)
         moved = [[figures.values[slot] for figures in mover.runs] for mover in self.movers]

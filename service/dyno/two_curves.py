@@ -13,8 +13,8 @@ from scipy.optimize import brentq
 from service.dyno.pulls import CONFIDENCE
 
 POINTS = 60
-# Sides whose scatter differs by more than this are unlike (house choice; at half as much again 6 pulls against 3 cover
-# 92.5 % instead of 95).
+# Sides whose scatter differs by more than this are unlike (house choice; at half as much again 6 pulls
+# against 3 cover 92.5 % instead of 95).
 UNLIKE_BEYOND = 1.5
 
 Array = NDArray[numpy.float64]
@@ -24,7 +24,7 @@ Curve = tuple[Sequence[float], Sequence[float]]
 
 @dataclass(frozen=True, slots=True)
 class CurveComparison:
-    """On a common grid of speeds: the difference B less A and its band; `real`: where the band leaves zero."""
+    """On a common grid of speeds: the difference B less A, and its band; `real`: where that leaves zero."""
 
     speeds: Array
     difference: Array
@@ -42,12 +42,12 @@ class CurveComparison:
 def compare_curves(first: Sequence[Curve], second: Sequence[Curve], points: int = POINTS) -> CurveComparison:
     """Curves of two sets, each pull a pair of lists (speeds, values) in SI.
 
-    Pulls on unequal speeds are brought to a common grid of `points` speeds by straight lines, over the speeds that all of
-    them reach. The band is the t field's: the chance that it leaves the truth anywhere is bounded by twice the mean number
-    of crossings, with the roughness taken from the pulls themselves. Result: CurveComparison. Errors: ValueError for fewer
-    than two pulls a side, speeds at or below zero, values that are not finite, no speeds in common. Valid for normal
-    scatter, alike on both sides, that changes smoothly with speed. Source: Worsley, Advances in Applied Probability 26,
-    1994: from memory.
+    Pulls on unequal speeds are brought to a common grid of `points` speeds by straight lines, over the speeds
+    that all of them reach. The band is the t field's: the chance that it leaves the truth anywhere is bounded
+    by twice the mean number of crossings, with the roughness taken from the pulls themselves. Result:
+    CurveComparison. Errors: ValueError for fewer than two pulls a side, speeds at or below zero, values that
+    are not finite, no speeds in common. Valid for normal scatter, alike on both sides, that changes smoothly
+    with speed. Source: Worsley, Advances in Applied Probability 26, 1994: from memory.
     """
     if min(len(first), len(second)) < 2:
         raise ValueError("at least two pulls on each side are needed")

@@ -1,4 +1,4 @@
-"""Pulls with one part against pulls with another: is the difference real, and could such a test have seen it."""
+"""Pulls with one part against pulls with another: is the difference real, and could the test have seen it."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -51,11 +51,12 @@ def compare(
 ) -> Comparison:
     """Welch's t, or the paired t where runs were made in turns.
 
-    first, second: figures in SI, at least two each; interleaved: pull n of one was made beside pull n of the other;
-    claimed: a difference somebody speaks of (SI), the found one where none is; in_order: the pulls are given in the order they
-    were made, first all of one set and then the other, or in turns. Result: Comparison, differences in SI. Errors: ValueError
-    for too few pulls or unequal pairs. Valid for scatter that is near normal and independent from pull to pull.
-    Source: Welch, Biometrika 34, 1947; Student, Biometrika 6, 1908.
+    first, second: figures in SI, at least two each; interleaved: pull n of one was made beside pull n of the
+    other; claimed: a difference somebody speaks of (SI), the found one where none is; in_order: the pulls are
+    given in the order they were made, first all of one set and then the other, or in turns. Result:
+    Comparison, differences in SI. Errors: ValueError for too few pulls or unequal pairs. Valid for scatter
+    that is near normal and independent from pull to pull. Source: Welch, Biometrika 34, 1947; Student,
+    Biometrika 6, 1908.
     """
     a, b = numpy.array(first.values), numpy.array(second.values)
     if min(len(a), len(b)) < 2:
@@ -64,14 +65,9 @@ def compare(
         raise ValueError("runs made in turns come in pairs; the two sides have unequal counts")
     difference = float(b.mean() - a.mean())
     test = _paired(a, b) if interleaved else _welch(a, b)
-    error, freedom = test.error, test.freedom
-    if error == 0:
-        statistic, chance = (0.0, 1.0) if difference == 0 else (float("inf"), 0.0)
-    else:
-        statistic = difference / error
-        chance = float(2 * stats.t.sf(abs(statistic), freedom))
-    width = float(stats.t.ppf((1 + CONFIDENCE) / 2, freedom)) * error
-    slope, slope_chance = _drift(a, b, interleaved) if in_order else (None, None)
+    statistic, chance = test.of(difference)
+    width = float(stats.t.ppf((1 + CONFIDENCE) / 2, test.freedom)) * test.error
+    drift = _drift(a, b, interleaved) if in_order else (None, None)
     looked_for = abs(difference if claimed is None else claimed)
     return Comparison(
         "paired" if interleaved else "Welch",
@@ -79,22 +75,30 @@ def compare(
         difference - width,
         difference + width,
         statistic,
-        freedom,
+        test.freedom,
         chance,
-        _smallest_seen(lambda size: test.power(size, len(a), len(b)), error),
+        _smallest_seen(lambda size: test.power(size, len(a), len(b)), test.error),
         _needed(lambda count: test.power(looked_for, count, count)) if looked_for else None,
-        slope,
-        slope_chance,
+        *drift,
         _beside_drift(a, b) if in_order and not interleaved else None,
     )
 
 
 class _Test(NamedTuple):
-    """The error of the difference, its degrees of freedom, and the power for a difference and the counts of both sides."""
+    """The error of the difference, its degrees of freedom, and the power for a difference and the counts of
+    both sides.
+    """
 
     error: float
     freedom: float
     power: Callable[[float, int, int], float]
+
+    def of(self, difference: float) -> tuple[float, float]:
+        """The statistic of a difference, and the chance of one like it from scatter alone."""
+        if self.error == 0:
+            return (0.0, 1.0) if difference == 0 else (float("inf"), 0.0)
+        statistic = difference / self.error
+        return statistic, float(2 * stats.t.sf(abs(statistic), self.freedom))
 
 
 def _paired(a: Array, b: Array) -> _Test:
@@ -121,7 +125,9 @@ def _freedom(first: float, second: float, count: int, other: int) -> float:
 
 
 def paired_power(difference: float, scatter: float, count: int) -> float:
-    """Chance that the paired test calls a true difference real. scatter: of the differences of pairs. Source: noncentral t."""
+    """Chance that the paired test calls a true difference real. scatter: of the differences of pairs. Source:
+    noncentral t.
+    """
     if scatter == 0:
         return 1.0 if difference else 0.0
     shift, freedom = difference / scatter * sqrt(count), count - 1
@@ -130,7 +136,9 @@ def paired_power(difference: float, scatter: float, count: int) -> float:
 
 
 def welch_power(difference: float, scatter: float, other_scatter: float, count: int, other: int) -> float:
-    """Chance that Welch's test calls a true difference real, averaged over what the two sample variances may come out as."""
+    """Chance that Welch's test calls a true difference real, averaged over what the two sample variances may
+    come out as.
+    """
     if scatter == other_scatter == 0:
         return 1.0 if difference else 0.0
     reach, error = _edges(scatter, other_scatter, count, other)
@@ -140,7 +148,9 @@ def welch_power(difference: float, scatter: float, other_scatter: float, count: 
 
 @lru_cache(maxsize=512)
 def _edges(scatter: float, other_scatter: float, count: int, other: int) -> tuple[Array, float]:
-    """For each pair of sample variances how large the difference of means has to be, and the true error of that difference."""
+    """For each pair of sample variances how large the difference of means has to be, and the true error of
+    that difference.
+    """
     share = scatter**2 * stats.chi2.ppf(_QUANTILES, count - 1)[:, None] / (count - 1) / count
     other_share = other_scatter**2 * stats.chi2.ppf(_QUANTILES, other - 1)[None, :] / (other - 1) / other
     total = share + other_share
@@ -166,7 +176,9 @@ def _smallest_seen(power: Callable[[float], float], error: float) -> float:
 
 
 def _needed(power: Callable[[int], float]) -> int | None:
-    """The fewest pulls on each side that see a difference four times of five; None where more than MOST_PULLS are needed."""
+    """The fewest pulls on each side that see a difference four times of five; None where more than MOST_PULLS
+    are needed.
+    """
     low, high = 2, MOST_PULLS
     if power(high) < WANTED_POWER:
         return None
@@ -177,7 +189,9 @@ def _needed(power: Callable[[int], float]) -> int | None:
 
 
 def _drift(a: Array, b: Array, interleaved: bool) -> tuple[float | None, float | None]:
-    """Change from pull to pull within the sets (heat soak), and the chance of such a slope from scatter alone."""
+    """Change from pull to pull within the sets (heat soak), and the chance of such a slope from scatter
+    alone.
+    """
     if interleaved:
         order = [numpy.arange(len(a)) * 2.0, numpy.arange(len(b)) * 2.0 + 1]
     else:
@@ -196,7 +210,9 @@ def _drift(a: Array, b: Array, interleaved: bool) -> tuple[float | None, float |
 
 
 def _beside_drift(a: Array, b: Array) -> float | None:
-    """A step between the sets and a slope over all pulls fitted together: the chance of such a step from scatter alone. Source: least squares."""
+    """A step between the sets and a slope over all pulls fitted together: the chance of such a step from
+    scatter alone. Source: least squares.
+    """
     count = len(a) + len(b)
     if count < 4:
         return None
@@ -212,9 +228,11 @@ def _beside_drift(a: Array, b: Array) -> float | None:
 
 
 def scatter_that_would_do(first: float, second: float, count: int, other: int) -> float:
-    """Of two means and their counts alone: the largest scatter of one pull, the same on both sides, at which the difference would be real.
+    """Of two means and their counts alone: the largest scatter of one pull, the same on both sides, at which
+    the difference would be real.
 
-    first, second: means in SI; count, other: pulls, at least two each. Result: standard deviation in SI. Source: Welch's t with equal spreads.
+    first, second: means in SI; count, other: pulls, at least two each. Result: standard deviation in SI.
+    Source: Welch's t with equal spreads.
     """
     if min(count, other) < 2:
         raise ValueError("a mean of one pull says nothing of scatter")

@@ -1,4 +1,6 @@
-"""Pulls brought to a standard's weather: dry pressure, the factors of the standards, and how far each may be believed."""
+"""Pulls brought to a standard's weather: dry pressure, the factors of the standards, and how far each may be
+believed.
+"""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -7,8 +9,8 @@ from math import exp, inf, sqrt
 INCH_OF_MERCURY = 3386.389  # Pa
 # Beyond this a corrected figure is suspect and is compared with nothing from another place (common practice).
 BELIEVED_WITHIN = 0.03
-# The standards are printed with degC + 273 and degF + 459.7; a true absolute temperature would make 25 degC 0.03 % too warm
-# for them.
+# The standards are printed with degC + 273 and degF + 459.7; a true absolute temperature would make 25 degC
+# 0.03 % too warm for them.
 PRINTED_KELVIN, PRINTED_RANKINE = -0.15, 0.03
 
 
@@ -16,8 +18,8 @@ def vapour_pressure(temperature: float) -> float:
     """Pressure of saturated water vapour over water.
 
     temperature: K, 273 to 323. Result: Pa. Errors: none; outside the range it drifts by more than 0.1 %.
-    Source: Buck, new equations for computing vapor pressure, Journal of Applied Meteorology 20, 1981, in its 1996 form:
-    from memory.
+    Source: Buck, new equations for computing vapor pressure, Journal of Applied Meteorology 20, 1981, in its
+    1996 form: from memory.
     """
     celsius = temperature - 273.15
     return 611.21 * exp((18.678 - celsius / 234.5) * celsius / (257.14 + celsius))
@@ -83,7 +85,8 @@ class Standard:
     temperatures: tuple[float, float]
 
 
-# Factor 0.93 to 1.07 as UN Regulation 85 has it; the other ranges are from memory, those of the last two common practice.
+# Factor 0.93 to 1.07 as UN Regulation 85 has it; the other ranges are from memory, those of the last two
+# common practice.
 _MILD = (288.15, 308.15)
 STANDARDS = {
     "sae_j1349_june_1990": Standard(
@@ -102,7 +105,9 @@ STANDARDS = {
 
 @dataclass(frozen=True, slots=True)
 class Correction:
-    """One standard's factor for one weather; `outside`: in plain words what it is not meant for, empty inside its range."""
+    """One standard's factor for one weather; `outside`: in plain words what it is not meant for, empty inside
+    its range.
+    """
 
     word: str
     name: str

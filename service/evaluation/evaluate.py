@@ -1,4 +1,6 @@
-"""One build against the rulebook: plan, run, judge, explain. The explanation comes from the run that gave the verdict."""
+"""One build against the rulebook: plan, run, judge, explain. The explanation comes from the run that gave the
+verdict.
+"""
 
 from collections import OrderedDict
 from threading import Lock
@@ -16,7 +18,8 @@ from service.evaluation.stopwatch import Stopwatch
 from service.json_object import JsonObject
 from service.rulebook.rulebook import Rulebook
 
-# Each plan holds thousands of small objects that every full garbage collection walks through; 512 of them cost 0.4 s.
+# Each plan holds thousands of small objects that every full garbage collection walks through; 512 of them
+# cost 0.4 s.
 PLANS_KEPT = 128
 
 
@@ -56,7 +59,9 @@ class Evaluator:
         return run_plan(self.plan(known, checks), known, self.slots)
 
     def evaluate(self, request: Request, watch: Stopwatch | None = None) -> JsonObject:
-        """The answer to one request; SpecError where the build holds faults. The watch is told when each phase ends."""
+        """The answer to one request; SpecError where the build holds faults. The watch is told when each
+        phase ends.
+        """
         watch = watch or Stopwatch()
         known = self.reader.read(request.build)
         watch.lap("read")

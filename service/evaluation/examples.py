@@ -1,4 +1,6 @@
-"""The worked examples inside the rule files, run when the rulebook loads: a foreman's mistake stops the start."""
+"""The worked examples inside the rule files, run when the rulebook loads: a foreman's mistake stops the
+start.
+"""
 
 from collections.abc import Mapping
 
@@ -38,7 +40,7 @@ def plain_json(node: object) -> object:
 
 
 def run_examples(evaluator: Evaluator) -> int:
-    """Run every example of every check; RulebookError lists those that do not come out. Returns how many ran."""
+    """Run every example of every check and count them; RulebookError lists those that do not come out."""
     problems: list[Problem] = []
     ran = 0
     for check in evaluator.rulebook.checks.values():

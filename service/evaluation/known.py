@@ -9,7 +9,9 @@ PlanKey = tuple[frozenset[str], frozenset[tuple[str, str]], frozenset[str], froz
 
 @dataclass(slots=True)
 class Known:
-    """Numbers by identifier in SI, choices by path, curves by identifier, and what was read other than as written."""
+    """Numbers by identifier in SI, choices by path, curves by identifier, and what was read other than as
+    written.
+    """
 
     numbers: dict[str, float] = field(default_factory=dict)
     choices: dict[str, str] = field(default_factory=dict)

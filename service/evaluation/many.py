@@ -13,7 +13,7 @@ from service.evaluation.sweep import Swept, sweep
 
 @dataclass(slots=True)
 class Outcome:
-    """One check of one build: the quantity whose limit decided, the verdict, and the numbers of that point."""
+    """One check of one build: whose limit decided, the verdict, and the numbers of that point."""
 
     check: str
     judges: str
@@ -56,7 +56,9 @@ def judge_many(evaluator: Evaluator, builds: list[Known], checks: tuple[str, ...
         swept = sweep(evaluator, evaluator.plan(first, checks), first, columns)
         # Without a number the builds of a group are the same, and were swept as one.
         entries = range(len(positions)) if columns else [0] * len(positions)
-        outcomes.update({position: outcome_of(swept, entry) for position, entry in zip(positions, entries)})
+        outcomes.update(
+            {position: outcome_of(swept, entry) for position, entry in zip(positions, entries, strict=True)}
+        )
     return [outcomes[position] for position in range(len(builds))]
 
 
@@ -64,7 +66,7 @@ def outcome_of(swept: Swept, entry: int) -> Outcomes:
     """One entry of a sweep."""
     checks = [
         _outcome(check_plan, column, entry)
-        for check_plan, column in zip(swept.plan.checks, swept.checks)
+        for check_plan, column in zip(swept.plan.checks, swept.checks, strict=True)
         if column.severity[entry] >= 0
     ]
     consistency = None if swept.consistency is None else VERDICTS[int(swept.consistency[entry])]

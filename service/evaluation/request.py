@@ -10,7 +10,9 @@ from service.json_object import JsonObject
 
 @dataclass(frozen=True, slots=True)
 class Request:
-    """The build as the client wrote it, how much of the answer is wanted, and which catalog its parts came from."""
+    """The build as the client wrote it, how much of the answer is wanted, and which catalog its parts came
+    from.
+    """
 
     build: JsonObject
     detail: str = "summary"

@@ -19,7 +19,9 @@ STAND_IN = "assumed__ambient_pressure"
 
 @dataclass(slots=True)
 class Swept:
-    """Of every candidate the severity of the whole, of each check, and of spec-consistency (None where not asked for)."""
+    """Of every candidate the severity of the whole, of each check, and of spec-consistency (None where not
+    asked for).
+    """
 
     plan: Plan
     whole: IntColumn
@@ -28,7 +30,8 @@ class Swept:
 
 
 def sweep(evaluator: Evaluator, plan: Plan, known: Known, columns: dict[str, FloatColumn]) -> Swept:
-    """The verdicts of every candidate; `columns` gives the values of some names that the plan knows, all of one length.
+    """The verdicts of every candidate; `columns` gives the values of some names that the plan knows, all of
+    one length.
 
     Without a column the build itself is the one candidate.
     """

@@ -8,9 +8,10 @@ from numpy.typing import NDArray
 
 from service.physics import recipe
 from service.physics.arrays import Array, FloatOrArray
-from service.physics.cycle import Burn, burn_history, gross_work_ratio, heat_ratio
+from service.physics.cycle import Burn, burn_history, gross_work_ratio
 from service.physics.end_gas import Charge, damped_speed, knock_integral, octane_for_integral
 from service.physics.quadrature import chebyshev_nodes
+from service.physics.trapped_charge import heat_ratio
 
 _NODE_COUNT = 10
 _PHASINGS = chebyshev_nodes(recipe.BEST_TORQUE_PHASING, recipe.LATEST_PHASING, _NODE_COUNT)

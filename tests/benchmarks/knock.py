@@ -8,10 +8,10 @@ from scipy.integrate import solve_ivp
 from scipy.optimize import brentq, elementwise
 
 from service.physics import recipe
-from service.physics.cycle import heat_ratio
 from service.physics.end_gas import damped_speed, octane_for_integral
 from service.physics.knock import knock_solution
 from service.physics.slider_crank import volume_ratio
+from service.physics.trapped_charge import heat_ratio
 from service.physics.wiebe import burn_rate, progress_at
 
 ROUNDS = 7

@@ -35,7 +35,7 @@ def test_unknown_outside_the_points(flow, ratio):
 
 @given(st.lists(point, min_size=2, max_size=20), st.floats(0, 1), st.floats(0, 1))
 def test_within_the_efficiencies_measured(points, along, up):
-    flows, ratios, values = zip(*points)
+    flows, ratios, values = zip(*points, strict=True)
     found = efficiency(
         {"points": tuple(points)},
         min(flows) + along * (max(flows) - min(flows)),
@@ -52,7 +52,7 @@ def test_within_the_efficiencies_measured(points, along, up):
     st.floats(0.2, 5),
 )
 def test_neither_order_nor_units_matter(points, chance, flow_unit, ratio_unit):
-    flow, ratio = (np.mean(axis) for axis in list(zip(*points))[:2])
+    flow, ratio = (np.mean(axis) for axis in list(zip(*points, strict=True))[:2])
     shuffled = list(points)
     chance.shuffle(shuffled)
     other = {"points": tuple((one * flow_unit, two * ratio_unit, value) for one, two, value in shuffled)}
@@ -72,8 +72,8 @@ def test_half_way_between_two_points():
 
 
 def test_the_nearer_point_weighs_with_the_inverse_square():
-    # Shepard, Proc. 23rd ACM National Conference, 1968 (from memory): inverse square of the distance. By hand, three
-    # quarters along: distances 3 to 1, weights 1 to 9.
+    # Shepard, Proc. 23rd ACM National Conference, 1968 (from memory): inverse square of the distance. By
+    # hand, three quarters along: distances 3 to 1, weights 1 to 9.
     flat = {"points": ((0.1, 1.5, 0.6), (0.3, 1.5, 0.7))}
     assert efficiency(flat, 0.25, 1.5) == pytest.approx((0.6 + 9 * 0.7) / 10)
 

@@ -4,7 +4,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from service.physics import cycle, gas
+from service.physics.cylinder_pressure import cylinder_pressure, peak_pressure
 from service.physics.slider_crank import swept_volume
+from service.physics.trapped_charge import heat_ratio, trapped_charge
 
 ROD_RATIO = 146 / 86
 DURATION = np.radians(50.0)
@@ -22,12 +24,12 @@ def test_trapped_charge(state, mass, air, fuel, heat):
     swept = swept_volume(0.086, 0.086)
     assert swept * 1e6 == pytest.approx(499.56, abs=0.005)
     assert swept / 9 * 1e6 == pytest.approx(55.51, abs=0.005)
-    charge = cycle.trapped_charge(state[0], swept * 10 / 9, state[1], 0.9)
+    charge = trapped_charge(state[0], swept * 10 / 9, state[1], 0.9)
     assert charge.mass * 1e6 == pytest.approx(mass, abs=0.06)
     assert charge.air * 1e6 == pytest.approx(air, abs=0.06)
     assert charge.fuel * 1e6 == pytest.approx(fuel, abs=0.006)
     assert charge.heat == pytest.approx(heat, abs=0.06)
-    assert charge.heat == pytest.approx(cycle.heat_ratio(state[1], 0.9) * state[0] * swept * 10 / 9)
+    assert charge.heat == pytest.approx(heat_ratio(state[1], 0.9) * state[0] * swept * 10 / 9)
 
 
 @pytest.mark.parametrize(
@@ -38,12 +40,12 @@ def test_trapped_charge(state, mass, air, fuel, heat):
     ],
 )
 def test_worked_cycle(state, at_start, unburned, peak, at_cut, hottest, effective):
-    burn = cycle.Burn(np.radians(8), 10.0, ROD_RATIO, DURATION, cycle.heat_ratio(state[1], 0.9))
+    burn = cycle.Burn(np.radians(8), 10.0, ROD_RATIO, DURATION, heat_ratio(state[1], 0.9))
     start = cycle.start_of_burn(np.radians(8), DURATION)
     assert np.degrees(start) == pytest.approx(-17.88, abs=0.01)
-    assert cycle.cylinder_pressure(start, state[0], burn) / 1e5 == pytest.approx(at_start, rel=1e-3)
-    assert cycle.cylinder_pressure(np.radians(20.7), state[0], burn) / 1e5 == pytest.approx(at_cut, abs=0.1)
-    found = cycle.peak_pressure(state[0], *burn)
+    assert cylinder_pressure(start, state[0], burn) / 1e5 == pytest.approx(at_start, rel=1e-3)
+    assert cylinder_pressure(np.radians(20.7), state[0], burn) / 1e5 == pytest.approx(at_cut, abs=0.1)
+    found = peak_pressure(state[0], *burn)
     assert found.pressure / 1e5 == pytest.approx(peak, abs=0.06)
     assert np.degrees(found.angle) == pytest.approx(15.5, abs=0.06)
     compressed = cycle.motored_pressure(start, 10.0, ROD_RATIO)
@@ -64,7 +66,7 @@ def test_worked_cycle(state, at_start, unburned, peak, at_cut, hottest, effectiv
 )
 def test_torque_given_up_by_retard(ratio, state, expected):
     phasing = np.radians([8, 12, 16, 20, 24, 28, 30, 32])
-    heat = cycle.heat_ratio(state[1], 0.9)
+    heat = heat_ratio(state[1], 0.9)
     burn = cycle.Burn(phasing, ratio, ROD_RATIO, DURATION, heat)
     found = cycle.gross_mean_effective_pressure(state[0], burn)
     assert found / found[0] == pytest.approx(expected, abs=6e-4)
@@ -101,7 +103,7 @@ def service_arguments(case):
         float(case["compression_ratio"]),
         case["rod_length"] / case["stroke"],
         np.radians(case["duration_degrees"]),
-        cycle.heat_ratio(case["closing_temperature"], case["air_fuel_lambda"]),
+        heat_ratio(case["closing_temperature"], case["air_fuel_lambda"]),
     )
 
 
@@ -111,7 +113,7 @@ def test_pressure_against_stepping_the_same_equations(case, stepped_cycle):
     pressure, burn = service_arguments(case)
     angles = np.radians(np.arange(-179.9, 180, 7.3))
     expected = [stepped["pressure"](angle) for angle in angles]
-    assert cycle.cylinder_pressure(angles, pressure, burn) == pytest.approx(expected, rel=1e-6)
+    assert cylinder_pressure(angles, pressure, burn) == pytest.approx(expected, rel=1e-6)
     effective = cycle.gross_mean_effective_pressure(pressure, burn)
     assert effective == pytest.approx(stepped["mean_effective_pressure"], rel=1e-5)
 
@@ -120,7 +122,7 @@ def test_pressure_against_stepping_the_same_equations(case, stepped_cycle):
 def test_peak_against_a_fine_search_of_the_stepped_cycle(case, stepped_cycle):
     stepped = stepped_cycle(**case)
     pressure, burn = service_arguments(case)
-    found = cycle.peak_pressure(pressure, *burn)
+    found = peak_pressure(pressure, *burn)
     angles = np.radians(np.arange(-20, 90, 0.02))
     pressures = [stepped["pressure"](angle) for angle in angles]
     best = int(np.argmax(pressures))
@@ -129,14 +131,15 @@ def test_peak_against_a_fine_search_of_the_stepped_cycle(case, stepped_cycle):
 
 
 def test_heat_of_a_petrol_mixture():
-    # Heywood, Internal Combustion Engine Fundamentals, 1988, table D.4 (from memory): 2.83 MJ in a kg of stoichiometric
-    # petrol mixture. Residual gas, incomplete combustion and heat lost to the walls take their shares of it.
-    heat_in_mass = cycle.heat_ratio(350.0, 1.0) * 287.0 * 350.0
+    # Heywood, Internal Combustion Engine Fundamentals, 1988, table D.4 (from memory): 2.83 MJ in a kg of
+    # stoichiometric petrol mixture. Residual gas, incomplete combustion and heat lost to the walls take their
+    # shares of it.
+    heat_in_mass = heat_ratio(350.0, 1.0) * 287.0 * 350.0
     assert heat_in_mass / (0.95 * 0.98 * 0.85) == pytest.approx(2.83e6, rel=0.01)
 
 
 def test_very_late_burn_peaks_at_top_dead_centre():
-    found = cycle.peak_pressure(1e5, np.radians(60), 10.0, ROD_RATIO, DURATION, cycle.heat_ratio(344.0, 0.9))
+    found = peak_pressure(1e5, np.radians(60), 10.0, ROD_RATIO, DURATION, heat_ratio(344.0, 0.9))
     assert found.angle == 0.0
     assert found.pressure == pytest.approx(1e5 * 10**1.33)
 
@@ -153,8 +156,8 @@ def test_very_late_burn_peaks_at_top_dead_centre():
 def test_peak_pressure_worked(boost_psi, ratio, rod_ratio, closing, phasings, expected):
     pressure = 101325 + boost_psi * 6894.76
     duration = DURATION * 1.4**0.2
-    heat = cycle.heat_ratio(closing, 0.9)
-    found = cycle.peak_pressure(pressure, np.radians(phasings), ratio, rod_ratio, duration, heat)
+    heat = heat_ratio(closing, 0.9)
+    found = peak_pressure(pressure, np.radians(phasings), ratio, rod_ratio, duration, heat)
     assert 1.12 * found.pressure / 1e5 == pytest.approx(expected, abs=0.8)
 
 
@@ -173,16 +176,16 @@ def test_instant_burn_is_the_ideal_cycle():
 def test_peak_pressure_of_natural_engines_near_the_rule(ratio):
     # Common practice: about 100 psi per unit of compression ratio; this cycle is known to read 10 to 16 %
     # low.
-    heat = cycle.heat_ratio(344.0, 0.9)
-    found = cycle.peak_pressure(1.0e5, np.radians(8), ratio, ROD_RATIO, DURATION, heat)
+    heat = heat_ratio(344.0, 0.9)
+    found = peak_pressure(1.0e5, np.radians(8), ratio, ROD_RATIO, DURATION, heat)
     assert 0.80 < found.pressure / (ratio * 100 * 6894.76) < 0.95
 
 
 @given(st.floats(0.5e5, 3e5), st.floats(1.1, 2.0), st.floats(8, 40), st.floats(6, 13))
 def test_pressure_scales_with_manifold_pressure(pressure, factor, phasing, ratio):
-    heat = cycle.heat_ratio(350.0, 0.9)
+    heat = heat_ratio(350.0, 0.9)
     low, high = (
-        cycle.peak_pressure(p, np.radians(phasing), ratio, 1.7, DURATION, heat)
+        peak_pressure(p, np.radians(phasing), ratio, 1.7, DURATION, heat)
         for p in (pressure, factor * pressure)
     )
     assert high.pressure == pytest.approx(factor * low.pressure)
@@ -191,8 +194,11 @@ def test_pressure_scales_with_manifold_pressure(pressure, factor, phasing, ratio
 
 def test_arrays_and_floats_agree():
     phasing, ratio = np.radians([8.0, 20.0, 50.0]), np.array([8.0, 10.0, 12.0])
-    heat = cycle.heat_ratio(np.array([340.0, 350.0, 360.0]), 0.9)
-    together = cycle.peak_pressure(1.5e5, phasing, ratio, 1.7, DURATION, heat)
-    singly = [cycle.peak_pressure(1.5e5, *row, 1.7, DURATION, h) for row, h in zip(zip(phasing, ratio), heat)]
+    heat = heat_ratio(np.array([340.0, 350.0, 360.0]), 0.9)
+    together = peak_pressure(1.5e5, phasing, ratio, 1.7, DURATION, heat)
+    singly = [
+        peak_pressure(1.5e5, *row, 1.7, DURATION, h)
+        for row, h in zip(zip(phasing, ratio, strict=True), heat, strict=False)
+    ]
     assert together.pressure == pytest.approx([each.pressure for each in singly])
     assert all(isinstance(each.pressure, float) and isinstance(each.angle, float) for each in singly)

@@ -4,6 +4,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from service.physics import cycle, end_gas
+from service.physics.trapped_charge import heat_ratio
 
 ROD_RATIO = 146 / 86
 RPM = np.pi / 30
@@ -17,7 +18,7 @@ SQUARE = {
 
 def requirement(phasing, pressure, temperature, ratio, **changes):
     case = SQUARE | changes
-    heat = cycle.heat_ratio(temperature, case["air_fuel_lambda"])
+    heat = heat_ratio(temperature, case["air_fuel_lambda"])
     burn = cycle.Burn(np.radians(phasing), ratio, case["rod_ratio"], case["burn_duration"], heat)
     return end_gas.octane_requirement(burn, end_gas.Charge(pressure, temperature), case["speed"])
 
@@ -26,7 +27,7 @@ def raw_integral(
     phasing, pressure, temperature, ratio, duration=50, rpm=2500, rod_ratio=ROD_RATIO, mixture=0.9
 ):
     duration = np.radians(duration)
-    heat = cycle.heat_ratio(temperature, mixture)
+    heat = heat_ratio(temperature, mixture)
     burn = cycle.Burn(np.radians(phasing), ratio, rod_ratio, duration, heat)
     history = cycle.burn_history(burn)
     return end_gas.knock_integral(history, burn, end_gas.Charge(pressure, temperature), rpm * RPM)

@@ -5,7 +5,7 @@ from CoolProp.CoolProp import PropsSI
 from hypothesis import given
 from hypothesis import strategies as st
 
-from service.physics import gas
+from service.physics import gas, nozzle
 
 
 @pytest.mark.parametrize("ratio", [1.2, 1.5, 2.0, 3.0])
@@ -64,30 +64,30 @@ def test_state_at_sea_level():
 
 @pytest.mark.parametrize("k", [1.25, 1.33, 1.4])
 def test_critical_ratio_against_fluids(k):
-    assert gas.critical_pressure_ratio(k) == pytest.approx(fluids.P_critical_flow(1e5, k) / 1e5)
+    assert nozzle.critical_pressure_ratio(k) == pytest.approx(fluids.P_critical_flow(1e5, k) / 1e5)
 
 
 def test_choked_flow_per_area():
     # Worked by hand: 0.024124 kg/s per cm2 at 101,325 Pa and 288.15 K.
-    assert gas.choked_flow(gas.GasState(101325.0, 288.15), 1e-4) == pytest.approx(0.024124, abs=1e-6)
+    assert nozzle.choked_flow(nozzle.GasState(101325.0, 288.15), 1e-4) == pytest.approx(0.024124, abs=1e-6)
 
 
 # Data: Cengel, Fluid Mechanics, Ex. 12-4 (published); book results 6.77 and 7.10 kg/s (from memory).
 @pytest.mark.parametrize(("back", "expected"), [(0.7e6, 6.77), (0.4e6, 7.10)])
 def test_textbook_nozzle(back, expected):
-    flow = gas.nozzle_flow(gas.GasState(1.0456e6, 884.2), back, 50e-4, gas=gas.Gas(287.0, 1.4))
+    flow = nozzle.nozzle_flow(nozzle.GasState(1.0456e6, 884.2), back, 50e-4, gas=gas.Gas(287.0, 1.4))
     assert flow == pytest.approx(expected, rel=3e-3)
 
 
 @given(st.floats(1e4, 1e5), st.floats(1e4, 1e5))
 def test_flow_never_rises_with_back_pressure(first, second):
     low, high = sorted((first, second))
-    flows = gas.nozzle_flow(gas.GasState(1e5, 300.0), np.array([low, high]), 1e-4)
+    flows = nozzle.nozzle_flow(nozzle.GasState(1e5, 300.0), np.array([low, high]), 1e-4)
     assert flows[1] <= flows[0] + 1e-12
 
 
 def test_no_pressure_difference_no_flow():
-    assert gas.nozzle_flow(gas.GasState(1e5, 300.0), 1e5, 1e-4) == 0.0
+    assert nozzle.nozzle_flow(nozzle.GasState(1e5, 300.0), 1e5, 1e-4) == 0.0
 
 
 def test_polytropic_temperature_agrees_with_the_gas_law():

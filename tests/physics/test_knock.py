@@ -8,6 +8,7 @@ from service.physics import charge, cycle
 from service.physics.cycle import Burn
 from service.physics.end_gas import Charge, octane_requirement
 from service.physics.knock import knock_solution
+from service.physics.trapped_charge import heat_ratio
 
 RPM = np.pi / 30
 ATMOSPHERE = 101325.0
@@ -202,7 +203,7 @@ def test_work_example_of_retard():
 def test_against_root_finding_on_the_requirement(
     pressure, temperature, octane, ratio, rod_ratio, duration, rpm, mixture
 ):
-    burn = Burn(None, ratio, rod_ratio, np.radians(duration), cycle.heat_ratio(temperature, mixture))
+    burn = Burn(None, ratio, rod_ratio, np.radians(duration), heat_ratio(temperature, mixture))
     found = knock_solution(pressure, temperature, octane, ratio, rod_ratio, burn.duration, rpm * RPM, mixture)
 
     def excess(angle):
@@ -258,7 +259,7 @@ def test_a_harder_case_never_burns_earlier(pressure, temperature, octane, ratio,
 def test_rows_do_not_touch_each_other():
     pressure, octane = np.array([1.0e5, 1.6e5, 2.0e5, 2.4e5]), np.array([95.0, 99.0, 80.0, 118.0])
     together = solve(pressure, 352.0, octane, 9.5, 1.7, 50, 3000)
-    singly = [solve(p, 352.0, o, 9.5, 1.7, 50, 3000) for p, o in zip(pressure, octane)]
+    singly = [solve(p, 352.0, o, 9.5, 1.7, 50, 3000) for p, o in zip(pressure, octane, strict=True)]
     for field in together._fields:
         assert getattr(together, field) == pytest.approx(np.array([getattr(each, field) for each in singly]))
         assert getattr(together, field).shape == (4,)

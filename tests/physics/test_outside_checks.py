@@ -1,4 +1,4 @@
-"""Every registered function is held against something outside the project, by a test that this register names."""
+"""Every registered function is held against something outside, by a test that this register names."""
 
 import ast
 import importlib
@@ -61,7 +61,7 @@ CALLED = {name: FUNCTIONS[name].scalar.__name__ for name in REGISTER if REGISTER
 
 
 def told(check):
-    """The text of a test with its decorators and the comment above, and every name that it or its helpers use."""
+    """The text of a test from the comment above it on, and every name that it or its helpers use."""
     module = importlib.import_module(f"tests.{check.module}")
     lines = inspect.getsource(module).splitlines()
     functions = {

@@ -78,7 +78,7 @@ def test_every_make_target_and_command_is_there():
 
 def test_every_endpoint_of_the_table_is_in_the_contract(plain):
     paths = plain.get("/openapi.json").get_json()["paths"]
-    named = {path for path in re.findall(r"`(?:GET |POST )?(/[\w/{}.-]+)`", README)} | set(
+    named = set(re.findall(r"`(?:GET |POST )?(/[\w/{}.-]+)`", README)) | set(
         re.findall(r"(/v1/[\w-]+)", README)
     )
     assert named and named <= set(paths)

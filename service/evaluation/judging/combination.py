@@ -4,8 +4,9 @@ from collections.abc import Iterable
 from math import sqrt
 from typing import NamedTuple
 
-# Even chances between two ends are a standard uncertainty of half the width over sqrt(3) (JCGM 100:2008, 4.3.7). One value in
-# fifty lies past 2.054 standard uncertainties of a normal distribution, which several such inputs together come near.
+# Even chances between two ends are a standard uncertainty of half the width over sqrt(3) (JCGM 100:2008,
+# 4.3.7). One value in fifty lies past 2.054 standard uncertainties of a normal distribution, which several
+# such inputs together come near.
 ONE_IN_FIFTY = 2.054 / sqrt(3)
 
 
@@ -21,16 +22,16 @@ class Combined(NamedTuple):
 def combined(value: float, ends: Iterable[tuple[float, float]]) -> Combined:
     """Where a value may lie when each of several inputs may lie at either of its ends.
 
-    `ends`: for each input, the value with that input alone at its low and at its high end (unit of `value`). What takes the
-    value up and what takes it down is combined apart, each side by root sum of squares; an input whose two ends move the value
-    the same way counts once on that side, with the larger. `least` and `most` look further by ONE_IN_FIFTY, but never past
-    all inputs at their worst together. All results in the unit of `value`. Valid while the inputs are independent and their
-    effects do not multiply much. Source: JCGM 100:2008, 5.1.2 and 5.1.3, with finite steps for the partial derivatives.
+    `ends`: for each input, the value with that input alone at its low and at its high end (unit of `value`).
+    What takes the value up and what takes it down is combined apart, each side by root sum of squares; an
+    input whose two ends move the value the same way counts once on that side, with the larger. `least` and
+    `most` look further by ONE_IN_FIFTY, but never past all inputs at their worst together. All results in the
+    unit of `value`. Valid while the inputs are independent and their effects do not multiply much. Source:
+    JCGM 100:2008, 5.1.2 and 5.1.3, with finite steps for the partial derivatives.
     """
     up = down = all_up = all_down = 0.0
-    for low, high in ends:
-        if low > high:
-            low, high = high, low
+    for end, other_end in ends:
+        low, high = (other_end, end) if end > other_end else (end, other_end)
         if high > value:
             up += (high - value) ** 2
             all_up += high - value

@@ -1,4 +1,6 @@
-"""spec-consistency: what a spec says twice must agree, what it says once should be believable. Found here, worded later."""
+"""spec-consistency: what a spec says twice must agree, what it says once should be believable. Found here,
+worded later.
+"""
 
 from dataclasses import dataclass
 from math import isfinite
@@ -65,7 +67,7 @@ class Unusual:
 Finding = Disagreement | Contradicted | Unusual
 
 
-def findings(usual: dict[str, Usual], run: Run) -> list[Finding]:
+def findings_of(usual: dict[str, Usual], run: Run) -> list[Finding]:
     """Every finding of one run: disagreeing routes, contradictions, unusual values."""
     values, failed = run.figures
     disagreements = [disagreement(comparison, values) for comparison in run.plan.comparisons]
@@ -84,9 +86,9 @@ def findings(usual: dict[str, Usual], run: Run) -> list[Finding]:
     ]
 
 
-def worst_verdict(found: list[Finding]) -> str:
+def worst_verdict(findings: list[Finding]) -> str:
     """The verdict of spec-consistency."""
-    return max((finding.verdict for finding in found), key=SEVERITY.__getitem__, default="pass")
+    return max((finding.verdict for finding in findings), key=SEVERITY.__getitem__, default="pass")
 
 
 def disagreement(comparison: Comparison, values: Values) -> Disagreement | None:

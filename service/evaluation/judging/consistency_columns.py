@@ -57,7 +57,7 @@ def _route(route: RouteNode, values: ColumnValues, length: int) -> FloatColumn:
         try:
             return numpy.broadcast_to(numpy.asarray(route.columns(*arguments), float), (length,))
         except OUTSIDE:
-            entries = zip(*(numpy.broadcast_to(argument, (length,)) for argument in arguments))
+            entries = zip(*(numpy.broadcast_to(argument, (length,)) for argument in arguments), strict=True)
             return numpy.array([_entry(route, entry) for entry in entries])
 
 

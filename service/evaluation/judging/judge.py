@@ -12,7 +12,9 @@ SEVERITY = {"pass": 0, "warn": 1, "fail": 2}
 
 @dataclass(slots=True)
 class Judgement:
-    """The verdict of one check: which point decided it, the limit that counts there, the value and the margin to it."""
+    """The verdict of one check: which point decided it, the limit that counts there, the value and the margin
+    to it.
+    """
 
     verdict: str
     point_plan: PointPlan
@@ -102,10 +104,10 @@ def _rank(judgement: Judgement) -> tuple[float, float]:
 #
 # The limits are looked at in their order, those that warn first; of those that are crossed
 #   - one at a worse level than before takes over: a fail from a warning;
-#   - at the same level only one on the check's own quantity does, so that a sentence about it keeps to the subject.
-# While none is crossed the first one counts, until one on the check's own quantity is nearer: its margin is the one shown.
-# A yes or no has no margin: crossed it counts like any other, and the value shown is still the check's own.
-# A limit that cannot be worked out makes the point unknown, unless another one fails it anyway.
+#   - at the same level only one on the check's own quantity does, so that a sentence keeps to its subject.
+# While none is crossed the first one counts, until one on the check's own quantity is nearer: its margin is
+# the one shown. A yes or no has no margin: crossed it counts like any other, and the value shown is still the
+# check's own. A limit that cannot be worked out makes the point unknown, unless another one fails it anyway.
 def _judge_point(point_plan: PointPlan, figures: Figures) -> Judgement | int:
     values, failed = figures
     own_slot = point_plan.slot
@@ -149,7 +151,7 @@ def _failed_first(limit: Limit, figures: Figures) -> int:
 
 
 def _nearer(margin: float | None, than: float | None) -> bool:
-    """Of the limits kept, the nearest counts; one at zero has no share to compare and stays if it came first."""
+    """Of the limits kept the nearest counts; one at zero has no share and stays if it was first."""
     return margin is not None and than is not None and margin < than
 
 

@@ -1,4 +1,6 @@
-"""From columns of values to columns of verdicts: the limits of judge.py for every entry, without a loop over them."""
+"""From columns of values to columns of verdicts: the limits of judge.py for every entry, without a loop over
+them.
+"""
 
 from dataclasses import dataclass, fields
 from typing import NamedTuple
@@ -22,7 +24,8 @@ VERDICTS = {severity: verdict for verdict, severity in SEVERITY.items()} | {
 
 @dataclass(slots=True)
 class CheckColumns:
-    """The verdicts of one check, and what decided each: the position of its point, and of the limit among those of the point.
+    """The verdicts of one check, and what decided each: the position of its point, and of the limit among
+    those of the point.
 
     Positions are -1 where nothing decided.
     """
@@ -113,20 +116,22 @@ def _rank(judged: CheckColumns, held_back: BoolColumn) -> tuple[FloatColumn, Flo
 def _judge_point(
     point_plan: PointPlan, values: ColumnValues, length: int, position: int
 ) -> tuple[CheckColumns, BoolColumn]:
-    """One point against its limits, and where a fail was held back to a warning; the rules are those of judge.py."""
+    """One point against its limits, and where a fail was held back to a warning; the rules are those of
+    judge.py.
+    """
     judged = CheckColumns.empty(length)
     counted = numpy.zeros(length, bool)
     unknown = numpy.isnan(_column(values[point_plan.slot], length))
     beyond_doubt = ~unknown
     by_yes_or_no = numpy.zeros(length, bool)
     for order, limit in enumerate(point_plan.limits):
-        weight, own = SEVERITY[limit.level], limit.slot == point_plan.slot
+        weight, on_own_quantity = SEVERITY[limit.level], limit.slot == point_plan.slot
         held = _against(limit, values, length)
         unknown = unknown | ~held.worked_out
         closer = by_yes_or_no | (held.margin < judged.margin)
         passed = judged.severity == PASS
-        nearer = held.worked_out & ~held.crossed & (~counted | (passed & own & closer))
-        takes = (held.crossed & ((judged.severity != weight) | own)) | nearer
+        nearer = held.worked_out & ~held.crossed & (~counted | (passed & on_own_quantity & closer))
+        takes = (held.crossed & ((judged.severity != weight) | on_own_quantity)) | nearer
         counted = counted | takes
         by_yes_or_no = numpy.where(takes, limit.yes_or_no, by_yes_or_no)
         judged.severity = numpy.where(held.crossed, weight, judged.severity)

@@ -10,7 +10,8 @@ from service.rulebook.model import ScopeRule
 
 @dataclass(slots=True)
 class JudgedRun:
-    """The checks that were judged, and the others; `failed_steps`: by check the step that could not be worked out.
+    """The checks that were judged, and the others; `failed_steps`: by check the step that could not be worked
+    out.
 
     The lists of the others are those of the plan itself, unless this run has moved a check there.
     """

@@ -13,10 +13,11 @@ COMBINATIONS_KEPT = 8
 
 @dataclass(frozen=True, slots=True)
 class Mover:
-    """Something that may lie between two ends: an assumption, or a number with a tolerance, whose ends come with the build.
+    """Something that may lie between two ends: an assumption, or a number with a tolerance, whose ends come
+    with the build.
 
-    `cause`: the input that would settle it, or, where that input was `stated`, the assumption about it; None where
-    there is no such input.
+    `cause`: the input that would settle it, or, where that input was `stated`, the assumption about it; None
+    where there is no such input.
     """
 
     name: str

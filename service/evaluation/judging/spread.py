@@ -1,4 +1,6 @@
-"""Under assumptions: how far a check's value may lie from the one shown, which verdicts that reaches, what would narrow it."""
+"""Under assumptions: how far a check's value may lie from the one shown, which verdicts that reaches, what
+would narrow it.
+"""
 
 from dataclasses import dataclass, field
 
@@ -17,8 +19,9 @@ NO_SHIFT = (0.0, 0.0)
 class Spread:
     """What is not certain about one verdict, and what that comes from.
 
-    `shares` and `stated`: the part of the squared width of what decides the verdict, the largest first; by input that was
-    not given, and by assumption about an input that was given (the exact density of the fuel named, for instance).
+    `shares` and `stated`: the part of the squared width of what decides the verdict, the largest first; by
+    input that was not given, and by assumption about an input that was given (the exact density of the fuel
+    named, for instance).
     """
 
     low: float
@@ -33,8 +36,8 @@ class Spreads:
 
     def __init__(self, run: Run, slots: dict[str, int], judged: list[JudgedCheck]):
         self.base, self.failed = run.figures
-        # Only the point that decided a check is run again; the others are taken to move as it does, which saves most of
-        # the integrals.
+        # Only the point that decided a check is run again; the others are taken to move as it does, which
+        # saves most of the integrals.
         points = [judgement.point_plan for _, judgement in judged]
         by_points = run.plan.kept.once(MoversByPoints, MoversByPoints)
         self.movers: Movers = by_points.of(run, slots, points)
@@ -42,7 +45,9 @@ class Spreads:
         self._between: dict[int, Combined] = {}
 
     def _run_ends(self, run: Run) -> list[tuple[Values, Values]]:
-        """The values with each mover at its low and at its high end; the run itself stands in for a typical value."""
+        """The values with each mover at its low and at its high end; the run itself stands in for a typical
+        value.
+        """
         changes, counts = [], []
         for mover in self.movers.all:
             ends = mover.ends or run.known.tolerances[mover.name]
@@ -99,11 +104,11 @@ class Spreads:
     #     |74====90|                    pass, warn     a limit inside the range may or may not be crossed
     #           |83====95|              warn, fail     the warn limit is crossed whatever is assumed
     #
-    # Only the point that decided has been run with each mover at its ends. Every other point is taken to move by the same
-    # shift, along its own limits. Then the points are put together as judging does, worst first: the check can fail if any
-    # point can; it can warn or pass only if no point fails for certain; it passes only if every point can pass. Last come
-    # the things that soften or sharpen a verdict: a check that is eased warns where it failed, and a second look that fails
-    # turns a pass into a warning.
+    # Only the point that decided has been run with each mover at its ends. Every other point is taken to move
+    # by the same shift, along its own limits. Then the points are put together as judging does, worst first:
+    # the check can fail if any point can; it can warn or pass only if no point fails for certain; it passes
+    # only if every point can pass. Last come the things that soften or sharpen a verdict: a check that is
+    # eased warns where it failed, and a second look that fails turns a pass into a warning.
     def _could_be(self, plan: CheckPlan, decided: PointPlan) -> tuple[str, ...]:
         """The verdicts the check can reach over all its points."""
         *_, least, most = self.between(decided.slot)
@@ -131,7 +136,7 @@ class Spreads:
     def _reached(
         self, points: list[PointPlan], shift: tuple[float, float], decided: PointPlan | None
     ) -> list[set[str]]:
-        """The verdicts each point can reach; the one that decided by its own runs, the others by its shift."""
+        """The verdicts each point can reach; the one that decided by its runs, the others by its shift."""
         return [
             self._at_point(point_plan, None if point_plan is decided else shift)
             for point_plan in points

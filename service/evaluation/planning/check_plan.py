@@ -16,7 +16,9 @@ GUARD = "when"
 
 @dataclass(slots=True, frozen=True)
 class Limit:
-    """A limit of one point: the slot of the value it is for, and a number, or the slot of one that is worked out."""
+    """A limit of one point: the slot of the value it is for, and a number, or the slot of one that is worked
+    out.
+    """
 
     level: str
     bound: Bound
@@ -37,7 +39,9 @@ class Limit:
 
 @dataclass(slots=True)
 class PointPlan:
-    """One value to judge: the operating point, its slot, and its limits, those that warn before those that fail."""
+    """One value to judge: the operating point, its slot, and its limits, those that warn before those that
+    fail.
+    """
 
     point: str | None
     slot: int

@@ -11,13 +11,13 @@ from service.rulebook.names import at_point, identifier
 
 
 class CheckPlanner:
-    """Plans the checks of one plan; `wanted` collects the names that the run has to fill."""
+    """Plans the checks of one plan; `to_fill` collects the names that the run has to fill."""
 
-    def __init__(self, resolution: Resolution, wanted: dict[str, None]):
+    def __init__(self, resolution: Resolution, to_fill: dict[str, None]):
         self.rulebook = resolution.rulebook
         self.resolution = resolution
         self.needs = Needs(resolution)
-        self.wanted = wanted
+        self.to_fill = to_fill
         # Assumptions are named in the order of the rulebook, whole tables first.
         ordered = [*(f"table:{name}" for name in self.rulebook.tables), *self.rulebook.assumptions]
         self.ranks = {lean: rank for rank, lean in enumerate(ordered)}
@@ -58,7 +58,9 @@ class CheckPlanner:
         )
 
     def _required(self, check: Check, requires: Requirements) -> CheckPlan | list[Group]:
-        """A check of what has to be there: judged as soon as something is missing, or when all is known to be there."""
+        """A check of what has to be there: judged as soon as something is missing, or when all is known to be
+        there.
+        """
         missing: list[str] = []
         lacking: list[Group] = []
         for requirement in requires.each:
@@ -86,7 +88,7 @@ class CheckPlanner:
 
     def slot(self, name: str, leaning: dict[str, None] | None = None) -> int:
         """The slot of a known name, which the run has to fill; `leaning` takes the assumptions behind it."""
-        self.wanted[name] = None
+        self.to_fill[name] = None
         if leaning is not None:
             leaning.update(dict.fromkeys(sorted(self.resolution.lean(name), key=self.ranks.__getitem__)))
         return self.rulebook.graph.slots[name]
@@ -149,7 +151,9 @@ class CheckPlanner:
         return Limit(level, bound, slot, number or 0.0, limit_slot)
 
     def _at_worst(self, point: str) -> str | None:
-        """The worst verdict at a point whose words are assumed; None where they are known or may count in full."""
+        """The worst verdict at a point whose words are assumed; None where they are known or may count in
+        full.
+        """
         operating_point = self.rulebook.points[point]
         names = [at_point(word, point) for word in operating_point.words]
         assumed = any(self.resolution.lean(name) for name in names if self.resolution.known(name))

@@ -1,4 +1,6 @@
-"""From the set of known names and choices to the steps of a run and how each check is judged; cached, bounded."""
+"""From the set of known names and choices to the steps of a run and how each check is judged; cached,
+bounded.
+"""
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
@@ -71,7 +73,7 @@ class Plan:
 
 
 def make_plan(resolution: Resolution, checks: tuple[str, ...], also: tuple[str, ...] = ()) -> Plan:
-    """Plan the checks named (all, in the rulebook's order, when none is), and other names to be worked out."""
+    """Plan the checks named (all, in the rulebook's order, when none is), and other names to work out."""
     return _Planner(resolution).plan(checks, also)
 
 
@@ -81,8 +83,8 @@ class _Planner:
         self.graph = self.rulebook.graph
         self.resolution = resolution
         # The names that the run has to fill, in the order they were asked for.
-        self.wanted: dict[str, None] = {}
-        self.checks = CheckPlanner(resolution, self.wanted)
+        self.to_fill: dict[str, None] = {}
+        self.checks = CheckPlanner(resolution, self.to_fill)
 
     def plan(self, named: tuple[str, ...], also: tuple[str, ...]) -> Plan:
         for name in also:
@@ -111,7 +113,7 @@ class _Planner:
             plan.comparisons = self._comparisons()
             plan.contradictions = self._contradictions(plan.consistency)
         self._want_what_is_said(plan)
-        plan.steps = make_steps(self.graph, self.resolution, self.wanted)
+        plan.steps = make_steps(self.graph, self.resolution, self.to_fill)
         # What a plan does not fill is not a number; no step or verdict of it reads there.
         plan.template = [nan] * len(self.graph.slots)
         for name, value in self.resolution.preset.items():
@@ -140,7 +142,7 @@ class _Planner:
             routes = self.resolution.agreeing(node)
             if len(routes) > 1:
                 comparisons.append(Comparison(node, routes))
-                self.wanted.update(
+                self.to_fill.update(
                     dict.fromkeys([node.id, *(name for route in routes for name in route.names)])
                 )
         return comparisons
@@ -179,4 +181,4 @@ class _Planner:
 
     def _want(self, name: str) -> None:
         if name in self.graph.nodes and self.resolution.known(name):
-            self.wanted[name] = None
+            self.to_fill[name] = None

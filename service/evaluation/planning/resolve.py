@@ -1,4 +1,6 @@
-"""Which names are known, by which route and on which assumptions: decided from names and choices, never from values."""
+"""Which names are known, by which route and on which assumptions: decided from names and choices, never from
+values.
+"""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -36,7 +38,9 @@ class Lean:
 
     @property
     def ends(self) -> tuple[float, ...]:
-        """Between which figures the right one may lie, without an end that is the typical figure; none for a table."""
+        """Between which figures the right one may lie, without an end that is the typical figure; none for a
+        table.
+        """
         if self.row is None:
             return ()
         return tuple(end for end in dict.fromkeys((self.row.low, self.row.high)) if end != self.row.typical)
@@ -89,7 +93,8 @@ class Resolution:
             # A figure without spread for a choice that was made is a fact of that choice: nothing is assumed.
             settled = stated and row.low == row.high
             self._preset(f"assumed__{name}", row.typical, NOTHING if settled else frozenset({name}))
-            # The ends are what is usual, a fact to judge against; only the typical value stands in for an input.
+            # The ends are what is usual, a fact to judge against; only the typical value stands in for an
+            # input.
             self._preset(f"lowest__{name}", row.low, NOTHING)
             self._preset(f"highest__{name}", row.high, NOTHING)
 
@@ -97,16 +102,13 @@ class Resolution:
         """Of rows with a pattern of words each (`*`: any), the first that fits the choices made."""
         words = [self.choices.get(choice, UNKNOWN) for choice in by]
         for pattern, row in rows:
-            if all(expected in ("*", word) for expected, word in zip(pattern, words)):
+            if all(expected in ("*", word) for expected, word in zip(pattern, words, strict=True)):
                 return row
         return None
 
     def holds(self, guard: Guard) -> bool:
         """Whether the choices made satisfy a guard."""
-        for choice, words in guard.items():
-            if self.choices.get(choice, UNKNOWN) not in words:
-                return False
-        return True
+        return all(self.choices.get(choice, UNKNOWN) in words for choice, words in guard.items())
 
     def open(self, route: RouteNode) -> bool:
         """Whether guards and names given leave a route open."""

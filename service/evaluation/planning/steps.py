@@ -1,4 +1,6 @@
-"""The steps of a run: each quantity after what it reads, function steps once for all their results and points."""
+"""The steps of a run: each quantity after what it reads, function steps once for all their results and
+points.
+"""
 
 import ast
 from collections.abc import Callable, Iterable
@@ -17,7 +19,9 @@ Arguments = tuple[Any, ...]
 
 @dataclass(slots=True)
 class Row:
-    """One operating point of a function step: where its arguments are and where each result goes (or NO_SLOT)."""
+    """One operating point of a function step: where its arguments are and where each result goes (or
+    NO_SLOT).
+    """
 
     arguments: tuple[int, ...]
     slots: tuple[int, ...]
@@ -27,7 +31,8 @@ class Row:
 class Step:
     """One call of a run: a formula (no rows), or a registered function for the rows it is asked for.
 
-    A formula gives one number, a function one result for each slot of a row; `source`: the slot a formula only copies.
+    A formula gives one number, a function one result for each slot of a row; `source`: the slot a formula
+    only copies.
     """
 
     call: Callable[..., Any]
@@ -43,22 +48,23 @@ class Step:
 
 # Why steps have rows.
 #
-# A function such as the engine cycle has several results (pressure, temperature, work ...), and each result is a quantity
-# at each operating point:
+# A function such as the engine cycle has several results (pressure, temperature, work ...), and each result
+# is a quantity at each operating point:
 #
 #                         at peak_torque    at peak_power
 #     end_gas_pressure        node              node
 #     end_gas_temperature     node              node          six nodes, but one call does them all
 #     net_work                node              node
 #
-# Nodes of one function and one operating point read the same arguments and share a row: it says where the arguments stand
-# and into which slot each result goes. A function that takes columns (`together`) gets one step for all points, called once
-# with a column a parameter and a row an operating point, since an integral over two columns costs little more than over one
-# number. Any other function gets a step a point. So a step that is called together has to wait for what each of its points
-# reads, and `_ordered` sorts by slots, not by names.
-def make_steps(graph: Graph, resolution: Resolution, wanted: Iterable[str]) -> list[Step]:
+# Nodes of one function and one operating point read the same arguments and share a row: it says where the
+# arguments stand and into which slot each result goes. A function that takes columns (`together`) gets one
+# step for all points, called once with a column a parameter and a row an operating point, since an integral
+# over two columns costs little more than over one number. Any other function gets a step a point. So a step
+# that is called together has to wait for what each of its points reads, and `_ordered` sorts by slots, not by
+# names.
+def make_steps(graph: Graph, resolution: Resolution, names: Iterable[str]) -> list[Step]:
     """The steps behind the wanted names, each after those that fill its arguments."""
-    needed = _needed(graph, resolution, wanted)
+    needed = _needed(graph, resolution, names)
     steps: dict[object, Step] = {}
     for node in (node for name, node in graph.nodes.items() if name in needed):
         route = route_taken(resolution, node.id)
@@ -106,9 +112,9 @@ def _add_result(step: Step, node: Node, arguments: tuple[int, ...], results: int
     row.slots = tuple(slots)
 
 
-def _needed(graph: Graph, resolution: Resolution, wanted: Iterable[str]) -> set[str]:
+def _needed(graph: Graph, resolution: Resolution, names: Iterable[str]) -> set[str]:
     needed: set[str] = set()
-    waiting = list(wanted)
+    waiting = list(names)
     while waiting:
         name = waiting.pop()
         if name not in needed and name in graph.nodes and name not in resolution.leaves:

@@ -1,5 +1,7 @@
 """Readers of curves and maps: lists of points, each an object with a word an axis."""
 
+from itertools import pairwise
+
 from service.evaluation.reading.spec_in_hand import Reader, SpecInHand, pointer_of
 from service.rulebook.input import Axis, Input
 from service.rulebook.names import identifier
@@ -35,7 +37,7 @@ class PointReader:
             spec.fault(pointer, Fault("wrong-type", detail, " and ".join(self.words)))
             return None
         numbers = []
-        for word, form in zip(self.words, self.forms):
+        for word, form in zip(self.words, self.forms, strict=True):
             number = read_number(point[word], form)
             if isinstance(number, Fault):
                 spec.fault(f"{pointer}/{word}", number)
@@ -71,13 +73,11 @@ def curve_reader(field: Input) -> Reader:
         points = reader.points(value, pointer, spec)
         if points is None:
             return
-        xs, ys = (tuple(column) for column in zip(*sorted(points)))
-        if any(a == b for a, b in zip(xs, xs[1:])):
+        xs, ys = (tuple(column) for column in zip(*sorted(points), strict=True))
+        if any(a == b for a, b in pairwise(xs)):
             detail = f"{field.label} has two points at the same {across}."
             spec.fault(pointer, Fault("not-a-curve", detail, f"one {along} for each {across}"))
-        elif field.shape and any(
-            (b > a) == (field.shape == "falling") and a != b for a, b in zip(ys, ys[1:])
-        ):
+        elif field.shape and any((b > a) == (field.shape == "falling") and a != b for a, b in pairwise(ys)):
             detail = f"{field.label} is not {field.shape} throughout."
             spec.fault(pointer, Fault("not-a-curve", detail, f"{along} {field.shape} as {across} rises"))
         else:

@@ -1,4 +1,6 @@
-"""The client's build spec read into SI: all faults of a request at once, and nothing it wrote is repeated but in our own words."""
+"""The client's build spec read into SI: all faults of a request at once, and nothing it wrote is repeated but
+in our own words.
+"""
 
 from collections.abc import Iterable
 

@@ -11,7 +11,9 @@ MAX_FAULTS = 50
 
 
 class SpecInHand:
-    """What has been read so far, what was wrong with it, and the places that units named (whp: at the wheels)."""
+    """What has been read so far, what was wrong with it, and the places that units named (whp: at the
+    wheels).
+    """
 
     __slots__ = ("faults", "known", "most", "places")
 

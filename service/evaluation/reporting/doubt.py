@@ -32,10 +32,12 @@ class DoubtWriter:
         self.writer = writer
 
     def cause(self, spread: Spread | None, unsized: list[str], plan: Plan, system: str) -> str:
-        """What could turn a verdict, most of all: 'the rail pressure, not stated'; nothing where nothing could.
+        """What could turn a verdict, most of all: 'the rail pressure, not stated'; nothing where nothing
+        could.
 
-        `unsized`: unknown choices whose effect has no two ends. Of an input that was stated nothing more can be asked; what
-        is left open is a figure behind it, told with its range: 'the density of the fluid, 0.72 to 0.775 kg/L'.
+        `unsized`: unknown choices whose effect has no two ends. Of an input that was stated nothing more can
+        be asked; what is left open is a figure behind it, told with its range: 'the density of the fluid,
+        0.72 to 0.775 kg/L'.
         """
         if spread is None or len(spread.could_be) < 2:
             return ""

@@ -22,7 +22,8 @@ SETTLED_BY_AT_SUMMARY = 3
 
 @dataclass(slots=True)
 class Entry:
-    """One check of a reply, and what a headline says of it: its first sentence, and what could turn its verdict.
+    """One check of a reply, and what a headline says of it: its first sentence, and what could turn its
+    verdict.
 
     `all_stated`: what could turn it lies behind inputs that were given.
     """
@@ -121,7 +122,9 @@ class EntryWriter:
         return [first, *rest]
 
     def _names(self, judged: JudgedCheck, plan: Plan) -> list[str]:
-        """What the working is shown of: the quantity judged, those with a limit, those the check shows besides."""
+        """What the working is shown of: the quantity judged, those with a limit, those the check shows
+        besides.
+        """
         check, point = judged.plan.check, judged.judgement.point
         judged_names = (check.judges or "", *(bound.judges for bound in check.bounds))
         names = [self.rulebook.identify(name, point) for name in judged_names]

@@ -9,7 +9,9 @@ from service.rulebook.rulebook import Rulebook
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """How a build stands: the verdict of the whole, the checks judged, how many were not, and those that had to be."""
+    """How a build stands: the verdict of the whole, the checks judged, how many were not, and those that had
+    to be.
+    """
 
     verdict: str
     entries: list[Entry]

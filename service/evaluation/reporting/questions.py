@@ -16,7 +16,8 @@ from service.rulebook.rulebook import Rulebook
 WEIGHT_OF_ADVICE = 0.5
 # A question is said to settle a check when it takes at least this part of the doubt away (house choice).
 PART_THAT_SETTLES = 0.25
-# A check on a part that the customer brought up counts double: who names a clutch wants to know about it (house choice).
+# A check on a part that the customer brought up counts double: who names a clutch wants to know about it
+# (house choice).
 BROUGHT_UP = 2.0
 # Every order names these, so naming them tells nothing.
 ALWAYS_NAMED = {"engine", "target"}
@@ -29,7 +30,7 @@ TITLES_TOLD = 2
 
 @dataclass(slots=True)
 class Question:
-    """One input to ask for: how much it would settle, which checks wait for it, which verdicts depend on it."""
+    """One input to ask for: how much it settles, which checks wait for it, which verdicts depend on it."""
 
     weight: float = 0.0
     clears: bool = False
@@ -38,7 +39,7 @@ class Question:
 
 
 class Grounds(NamedTuple):
-    """Why there may be something to ask: numbers with two readings, and inputs that would clear up a finding."""
+    """Why there may be something to ask: numbers with two readings, inputs that would clear up a finding."""
 
     two_readings: frozenset[str]
     clearing: tuple[str, ...]
@@ -66,7 +67,8 @@ class QuestionWriter:
     ) -> list[JsonObject]:
         """One question an input; of a group of alternatives the first is asked.
 
-        `numbers`: the names that are given; `clearing`: inputs that would clear up a finding of the spec against itself.
+        `numbers`: the names that are given; `clearing`: inputs that would clear up a finding of the spec
+        against itself.
         """
         grounds = Grounds(frozenset(self.two_readings.keys() & numbers), tuple(clearing))
         in_doubt = {check: spread for check, spread in spreads.items() if len(spread.could_be) > 1}
@@ -123,7 +125,9 @@ class QuestionWriter:
                     question.depending.append(check)
 
     def _ask_unknown_choices(self, asked: dict[str, Question], plan: Plan, brought_up: BroughtUp) -> None:
-        """An unknown choice, a fuel for instance, has no two ends to move between; its checks are in doubt all the same."""
+        """An unknown choice, a fuel for instance, has no two ends to move between; its checks are in doubt
+        all the same.
+        """
         for check_plan in plan.checks:
             for lean in (plan.resolution.leans[id] for id in check_plan.leaning):
                 if lean.table and lean.input:

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from service.evaluation.judging.consistency import Contradicted, Finding, findings, usual_ranges
+from service.evaluation.judging.consistency import Contradicted, Finding, findings_of, usual_ranges
 from service.evaluation.judging.judge import SEVERITY
 from service.evaluation.judging.judged_run import JudgedRun, judge_run
 from service.evaluation.judging.spread import Spread, Spreads
@@ -106,7 +106,7 @@ class Reporter:
         for check in judged.judged:
             report.entries.append(self.entries.entry(check, report.spreads.get(check.id), run, request))
         if run.plan.consistency:
-            report.findings = findings(self.usual, run)
+            report.findings = findings_of(self.usual, run)
             entry = self.findings.entry(run.plan.consistency, report.findings, run, request.units)
             report.entries.append(entry)
         report.entries.sort(key=lambda entry: -SEVERITY[entry.verdict])
@@ -140,7 +140,9 @@ class Reporter:
         return words
 
     def _caution_once(self, entries: list[Entry], moment: str | None) -> None:
-        """Prints each caution once, with the worst check that needs it; cautions meant for other moments not at all."""
+        """Prints each caution once, with the worst check that needs it; cautions meant for other moments not
+        at all.
+        """
         printed: set[str] = set()
         for entry in entries:
             if "cautions" not in entry.words:

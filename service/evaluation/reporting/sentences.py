@@ -30,7 +30,9 @@ class Prepared(NamedTuple):
 
 
 class Place(NamedTuple):
-    """Where a sentence stands: the operating point, the name whose value and limit it tells, the system of units."""
+    """Where a sentence stands: the operating point, the name whose value and limit it tells, the system of
+    units.
+    """
 
     point: str | None
     judged: str | None

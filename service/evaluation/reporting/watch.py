@@ -50,8 +50,8 @@ class WatchWriter:
         point_plan = judged.judgement.point_plan
         for level in ("fail", "warn"):
             for limit in point_plan.limits:
-                own = limit.level == level and limit.slot == point_plan.slot
-                if own and limit.limit_slot not in run.failed:
+                on_own_quantity = limit.level == level and limit.slot == point_plan.slot
+                if on_own_quantity and limit.limit_slot not in run.failed:
                     name = self.rulebook.identify(limit.bound.judges, point_plan.point)
                     return self.writer.shower_of(name, system).text(limit.value(run.values))
         return None

@@ -1,4 +1,6 @@
-"""The working of a check: every step behind it in order, with the formula, the numbers put in, and the source."""
+"""The working of a check: every step behind it in order, with the formula, the numbers put in, and the
+source.
+"""
 
 import re
 
@@ -12,7 +14,8 @@ from service.rulebook.input import UNKNOWN
 from service.rulebook.names import at_point, identifier, shown
 
 _NAME = re.compile(
-    r"(at_(?P<point>[a-z0-9_]+)\((?P<inner>[a-z0-9_]+)\))|(?P<name>[a-z][a-z0-9_]*(\.[a-z0-9_]+)?)(?P<call>\s*\()?"
+    r"(at_(?P<point>[a-z0-9_]+)\((?P<inner>[a-z0-9_]+)\))"
+    r"|(?P<name>[a-z][a-z0-9_]*(\.[a-z0-9_]+)?)(?P<call>\s*\()?"
 )
 
 

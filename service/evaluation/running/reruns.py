@@ -1,4 +1,6 @@
-"""Runs again only what depends on a few changed values: the same steps in the same order, for many changes at once."""
+"""Runs again only what depends on a few changed values: the same steps in the same order, for many changes at
+once.
+"""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -10,7 +12,9 @@ from service.evaluation.running.run import Figures, Job, fill_together, run_step
 
 @dataclass(frozen=True, slots=True)
 class Chain:
-    """The steps that depend on some slots: formulas in stretches, between them the rows of each step called together."""
+    """The steps that depend on some slots: formulas in stretches, between them the rows of each step called
+    together.
+    """
 
     stretches: tuple[list[Step], ...]
     rows: tuple[list[Row], ...]
@@ -25,11 +29,11 @@ class Change(NamedTuple):
 
 
 class Reruns:
-    """For the steps of one plan that are behind some wanted slots."""
+    """For the steps of one plan that are behind some slots."""
 
-    def __init__(self, steps: list[Step], wanted: Iterable[int]):
+    def __init__(self, steps: list[Step], slots: Iterable[int]):
         self.steps: list[tuple[Step, list[Row]]] = []
-        need = set(wanted)
+        need = set(slots)
         for step in reversed(steps):
             rows = [row for row in step.rows if not need.isdisjoint(row.slots)]
             if rows or (not step.rows and step.slot in need):
@@ -64,26 +68,28 @@ class Reruns:
                 stretches[-1].append(step)
         return Chain(tuple(stretches), tuple(called), frozenset(changed))
 
-    # A chain is cut at the steps that are called together (the integrals), so that those are called once for all changes:
+    # A chain is cut at the steps that are called together (the integrals), so that those are called once for
+    # all changes:
     #
     #     change 1    formulas ... |          | formulas ... |          | formulas
     #     change 2    formulas ... | integral | formulas ... | integral | formulas
     #     change 3        (none)   |    A     |    (none)    |    B     | formulas
     #
-    # Each change has values of its own, copied from the base; column by column each runs its stretch of formulas, then the
-    # rows of all changes go into one call of the integral. A row that no change touches is not asked for again, and chains
-    # of one Reruns have all the same cuts, also where a stretch is empty, so that position n means the same step for all.
+    # Each change has values of its own, copied from the base; column by column each runs its stretch of
+    # formulas, then the rows of all changes go into one call of the integral. A row that no change touches is
+    # not asked for again, and chains of one Reruns have all the same cuts, also where a stretch is empty, so
+    # that position n means the same step for all.
     def run(self, base: Figures, changes: list[Change]) -> list[Figures]:
         """The figures after each change; a step called together is called once for all of them."""
         changed = [_start(base, change) for change in changes]
         for position in range(len(self.together) + 1):
-            for change, figures in zip(changes, changed):
+            for change, figures in zip(changes, changed, strict=True):
                 if change.chain.stretches[position]:
                     run_steps(change.chain.stretches[position], figures.values, figures.failed)
             if position < len(self.together):
                 jobs = [
                     Job(row, figures.values, figures.failed)
-                    for change, figures in zip(changes, changed)
+                    for change, figures in zip(changes, changed, strict=True)
                     for row in change.chain.rows[position]
                 ]
                 if jobs:

@@ -18,7 +18,8 @@ Values = list[float]
 Failed = dict[int, int]
 # What arithmetic outside its domain raises: division by zero, a root of a negative number, overflow.
 OUTSIDE = (ZeroDivisionError, ValueError, OverflowError, FloatingPointError)
-# An integral costs more than all formulas together; this many engines are remembered, the least recently used goes.
+# An integral costs more than all formulas together; this many engines are remembered, the least recently used
+# goes.
 CYCLES_KEPT = 1024
 
 
@@ -104,7 +105,9 @@ def fill_together(step: Step, jobs: Iterable[Job]) -> None:
         return
     arguments = tuple([tuple([values[slot] for slot in row.arguments]) for row, values, _ in ready])
     count = len(ready[0].row.slots)
-    for (row, values, failed), results in zip(ready, _results_together(step.call, arguments, count)):
+    for (row, values, failed), results in zip(
+        ready, _results_together(step.call, arguments, count), strict=True
+    ):
         _fill(row, results, values, failed)
 
 
@@ -129,13 +132,13 @@ def _run_function(step: Step, values: Values, failed: Failed) -> None:
 def _results_together(
     call: Callable[..., Any], rows: tuple[tuple[float, ...], ...], results: int
 ) -> tuple[tuple[float, ...], ...]:
-    """The results of each row from one call with columns. An engine whose other parts change keeps its cycle."""
+    """The results of each row from one call; an engine whose other parts change keeps its cycle."""
     columns = numpy.array(rows, float).T
     try:
         # Outside its domain a function gives not a number; that is found below, and is no warning.
         with numpy.errstate(all="ignore"):
             filled = [numpy.broadcast_to(result, (len(rows),)).tolist() for result in call(*columns)]
-        return tuple(zip(*filled))
+        return tuple(zip(*filled, strict=True))
     except OUTSIDE:
         return ((nan,) * results,) * len(rows)
 
@@ -150,7 +153,7 @@ def _inherit(arguments: Iterable[int], slots: Iterable[int], values: Values, fai
 
 
 def _fill(row: Row, results: Iterable[float], values: Values, failed: Failed) -> None:
-    for slot, value in zip(row.slots, results):
+    for slot, value in zip(row.slots, results, strict=True):
         if slot >= 0:
             values[slot] = float(value)
             if not isfinite(value):

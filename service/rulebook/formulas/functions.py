@@ -11,7 +11,16 @@ from typing import Any
 
 import numpy as np
 
-from service.physics import atmosphere, compressor_map, curve, cycle, knock, pipe_flow, slider_crank
+from service.physics import (
+    atmosphere,
+    compressor_map,
+    curve,
+    cylinder_pressure,
+    knock,
+    pipe_flow,
+    slider_crank,
+    trapped_charge,
+)
 from service.rulebook.formulas.docstring import Entry, entries, page
 
 # The dimension of each unit in which registered functions take and give their numbers.
@@ -55,8 +64,9 @@ class Result:
 class Function:
     """A registered function.
 
-    `rule` names how units pass through where they are not fixed: root (square root), alike (all arguments and the
-    result of one kind), curve (y of the curve at x). `together`: called once with all operating points as a column.
+    `rule` names how units pass through where they are not fixed: root (square root), alike (all arguments and
+    the result of one kind), curve (y of the curve at x). `together`: called once with all operating points as
+    a column.
     """
 
     name: str
@@ -206,13 +216,13 @@ _TABLE = [
     _physics(
         "heat_ratio",
         "Heat set free in a cycle over manifold pressure times the volume at bottom dead centre.",
-        cycle.heat_ratio,
+        trapped_charge.heat_ratio,
     ),
     _together(
         "peak_pressure",
         "Highest cylinder pressure of the closed-form cycle and its crank angle, "
         "all operating points in one call.",
-        cycle.peak_pressure,
+        cylinder_pressure.peak_pressure,
     ),
     _physics(
         "pipe_pressure_drop", "Pressure lost to friction along a straight pipe.", pipe_flow.pressure_drop

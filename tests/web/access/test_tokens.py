@@ -103,4 +103,4 @@ def test_a_file_that_is_not_there(tmp_path):
 
 
 def test_two_ways_to_one_hash():
-    assert hash_of("größe") == "sha256:" + hashlib.new("sha256", "größe".encode("utf-8")).hexdigest()
+    assert hash_of("größe") == "sha256:" + hashlib.new("sha256", "größe".encode()).hexdigest()

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from service.evaluation.planning.check_plan import CheckPlan, Limit, PointPlan
+from service.evaluation.planning.check_plan import AT_LIMIT, CheckPlan, Limit, PointPlan
 from service.evaluation.running.run import Figures
 from service.rulebook.model import ScopeRule
 
@@ -124,7 +124,8 @@ def _judge_point(point_plan: PointPlan, figures: Figures) -> Judgement | int:
             continue
         edge = limit.number if limit.limit_slot is None else values[limit.limit_slot]
         value = values[slot]
-        crossed = value > edge if limit.bound.side == "above" else value < edge
+        beyond = value - edge if limit.bound.side == "above" else edge - value
+        crossed = beyond > AT_LIMIT * abs(edge)
         if crossed or counting is None or (verdict == "pass" and slot == own_slot):
             margin = _margin(value, edge, limit.bound.side)
             if crossed:

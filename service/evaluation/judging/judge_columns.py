@@ -9,7 +9,7 @@ import numpy
 from numpy.typing import NDArray
 
 from service.evaluation.judging.judge import SEVERITY
-from service.evaluation.planning.check_plan import CheckPlan, Limit, PointPlan
+from service.evaluation.planning.check_plan import AT_LIMIT, CheckPlan, Limit, PointPlan
 from service.evaluation.running.columns import ColumnValues, FloatColumn
 
 IntColumn = NDArray[numpy.int_]
@@ -166,9 +166,10 @@ def _against(limit: Limit, values: ColumnValues, length: int) -> _Against:
     with numpy.errstate(all="ignore"):
         inside = edge - value if above else value - edge
         margin = numpy.where((edge == 0) | limit.yes_or_no, numpy.nan, inside / numpy.abs(edge))
-    # What is not a number crosses nothing.
+        # What is not a number crosses nothing.
+        crossed = -inside > AT_LIMIT * numpy.abs(edge)
     worked_out = ~(numpy.isnan(value) | numpy.isnan(edge))
-    return _Against(value, edge, margin, value > edge if above else value < edge, worked_out)
+    return _Against(value, edge, margin, crossed, worked_out)
 
 
 def _column(value: float | FloatColumn, length: int) -> FloatColumn:

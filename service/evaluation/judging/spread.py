@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from service.evaluation.judging.combination import Combined, combined
 from service.evaluation.judging.judge import JudgedCheck
 from service.evaluation.judging.movers import Movers, MoversByPoints
-from service.evaluation.planning.check_plan import CheckPlan, Limit, PointPlan
+from service.evaluation.planning.check_plan import AT_LIMIT, CheckPlan, Limit, PointPlan
 from service.evaluation.running.reruns import Change
 from service.evaluation.running.run import Run, Values
 
@@ -68,7 +68,8 @@ class Spreads:
         limit = judged.judgement.counting
         if not self.movers.touching(limit.slot, limit.limit_slot):
             return None
-        low, high, *_ = self.between(limit.slot)
+        # As far as the verdicts reach, or the two would disagree.
+        *_, low, high = self.between(limit.slot)
         spread = Spread(low, high, self._could_be(judged.plan, judged.judgement.point_plan))
         widths = self._squared_widths(limit)
         total = sum(widths.values())
@@ -168,8 +169,9 @@ class Spreads:
             low, high = self._past(limit, moved)
             if limit.bound.side != "above":
                 low, high = -high, -low
-            may = may or high > 0
-            must = must or low > 0
+            within = AT_LIMIT * abs(limit.value(self.base))
+            may = may or high > within
+            must = must or low > within
         return may, must
 
     def _past(self, limit: Limit, shift: tuple[float, float] | None) -> tuple[float, float]:

@@ -35,6 +35,17 @@ class Shower:
         number = self.number(value)
         return {"value": ten_digits(number), "unit": self.unit, "text": self._plain(number) + self._suffix}
 
+    def apart(self, value: float, limit: float) -> str:
+        """A value beyond its limit, with as many digits as it takes not to read like the limit itself."""
+        own, other = self.text(value), self.text(limit)
+        number, reference = self.number(value), self.number(limit)
+        for digits in range(1, MOST_DIGITS):
+            if own != other:
+                break
+            own = f"{number:.{digits}f}{self._suffix}"
+            other = f"{reference:.{digits}f}{self._suffix}"
+        return own
+
     def between(self, low: float, high: float) -> str:
         """'74 to 90 %'."""
         start, end = self.text(low), self.text(high)
@@ -48,6 +59,10 @@ class Shower:
         if size >= 1e-4:
             return format(number, self._digits)
         return f"{number:.12f}".rstrip("0").rstrip(".") if size else "0"
+
+
+# A value that differs from its limit by less than this shows is not beyond it either.
+MOST_DIGITS = 10
 
 
 def ten_digits(number: float) -> float:

@@ -185,7 +185,10 @@ def _figures(judgement: Judgement, wording: Wording, short: bool) -> JsonObject:
     shower = wording.shower
     if shower is None:
         return {}
-    words: JsonObject = {"value": shower.measure(judgement.value)}
+    value = shower.measure(judgement.value)
+    if judgement.margin is not None and judgement.margin < 0:
+        value["text"] = shower.apart(judgement.value, judgement.limit)
+    words: JsonObject = {"value": value}
     if not (short or judgement.counting.yes_or_no):
         side = judgement.counting.bound.side
         words["limit"] = shower.measure(judgement.limit) | {"side": side, "source": wording.source}

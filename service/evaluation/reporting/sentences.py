@@ -126,7 +126,7 @@ class Writer:
             return lambda _, judgement: _margin(_certain(judgement))
         shower = self.shower_of(place.judged or "", place.system, gap.unit)
         if gap.name == "value":
-            return lambda _, judgement: shower.text(_certain(judgement).value)
+            return lambda _, judgement: _value(shower, _certain(judgement))
         return lambda _, judgement: shower.text(_certain(judgement).limit)
 
 
@@ -138,6 +138,11 @@ def lower(label: str) -> str:
 def _certain(judgement: Judgement | None) -> Judgement:
     assert judgement is not None, "a sentence outside a check has no value, limit or margin to tell"
     return judgement
+
+
+def _value(shower: Shower, judgement: Judgement) -> str:
+    beyond = judgement.margin is not None and judgement.margin < 0
+    return shower.apart(judgement.value, judgement.limit) if beyond else shower.text(judgement.value)
 
 
 def _margin(judgement: Judgement) -> str:

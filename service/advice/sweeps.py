@@ -86,7 +86,9 @@ def _check(evaluator: Evaluator, check_plan: CheckPlan, column: CheckColumns, un
 
 
 def _deciding_names(evaluator: Evaluator, check_plan: CheckPlan, column: CheckColumns) -> list[str | None]:
-    """The quantity whose limit decided, candidate by candidate; None where it was not judged, or a guard decided."""
+    """The quantity whose limit decided, candidate by candidate; None where it was not judged, or a guard
+    decided.
+    """
     names: list[str | None] = []
     for point, counting in zip(column.point.tolist(), column.counting.tolist(), strict=True):
         if point < 0:

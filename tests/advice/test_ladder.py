@@ -11,12 +11,12 @@ from service.units.units import to_si
 @pytest.mark.parametrize("system", ["metric", "us"])
 def test_every_end_of_every_ladder_can_be_given(real_rules, system):
     tried = 0
-    for path, one in real_rules.rulebook.inputs.items():
+    for path, field in real_rules.rulebook.inputs.items():
         ladder = ladder_of(real_rules.rulebook, path, Known(), system)
-        if ladder is None or one.kind == "count":
+        if ladder is None or field.kind == "count":
             continue
         for rung in (ladder.lowest, (ladder.lowest + ladder.highest) // 2, ladder.highest):
-            reading = read_number(ladder.text(rung), one.form)
+            reading = read_number(ladder.text(rung), field.form)
             assert reading.value == ladder.value(rung), (path, rung)
             tried += 1
     assert tried > 200

@@ -70,26 +70,26 @@ def remedies(answer, check):
 
 def test_the_least_injector_is_found(mended):
     """By hand: 550 hp at 0.55 take 302.5 lb/h; over eight at 85 % that is 44.49 lb/h each: 45 to buy."""
-    found = remedies(mended(DUTY, checks=("injector-duty",)), "injector-duty")
-    assert {"fuel_system": {"injector_flow": "45 lb/h"}} in [remedy["set"] for remedy in found]
+    offered = remedies(mended(DUTY, checks=("injector-duty",)), "injector-duty")
+    assert {"fuel_system": {"injector_flow": "45 lb/h"}} in [remedy["set"] for remedy in offered]
     # 42 lb/h at 85 % of eight feed 285.6 lb/h, which is 519.3 hp at 0.55: 515 in steps of five.
-    assert {"target": {"power": "515 hp"}} in [remedy["set"] for remedy in found]
+    assert {"target": {"power": "515 hp"}} in [remedy["set"] for remedy in offered]
     # The flow goes with the square root of the pressure: 43.5 psi times (44.49 / 42)^2 is 48.8 psi.
-    assert {"fuel_system": {"rail_pressure": "49 psi"}} in [remedy["set"] for remedy in found]
+    assert {"fuel_system": {"rail_pressure": "49 psi"}} in [remedy["set"] for remedy in offered]
 
 
 def test_it_is_said_in_words_a_customer_hears(mended):
-    found = remedies(mended(DUTY, checks=("injector-duty",)), "injector-duty")
-    assert "Injector flow: 45 lb/h or more instead of 42 lb/h." in [remedy["text"] for remedy in found]
+    offered = remedies(mended(DUTY, checks=("injector-duty",)), "injector-duty")
+    assert "Injector flow: 45 lb/h or more instead of 42 lb/h." in [remedy["text"] for remedy in offered]
 
 
 def test_a_remedy_that_breaks_another_check_says_which(mended):
     """More boost carries the power and makes the engine knock."""
-    found = remedies(mended(BUILDS["1.8 L inline four, turbo"]), "power-from-airflow")
-    boost = next(remedy for remedy in found if "induction" in remedy["set"])
+    offered = remedies(mended(BUILDS["1.8 L inline four, turbo"]), "power-from-airflow")
+    boost = next(remedy for remedy in offered if "induction" in remedy["set"])
     assert {"check": "knock-margin", "from": "warn", "to": "fail"} in boost["breaks"]
     # What breaks nothing is offered before it.
-    assert found.index(boost) > 0 and not found[0]["breaks"]
+    assert offered.index(boost) > 0 and not offered[0]["breaks"]
 
 
 def test_two_levers_where_no_single_one_does(mended):
@@ -106,9 +106,9 @@ def test_two_levers_where_no_single_one_does(mended):
         "fuel": {"ron": 91},
         "charge_cooling": {"kind": "none"},
     }
-    found = remedies(mended(build, checks=("knock-margin",)), "knock-margin")
-    assert found
-    for remedy in found:
+    offered = remedies(mended(build, checks=("knock-margin",)), "knock-margin")
+    assert offered
+    for remedy in offered:
         assert len([name for group in remedy["set"].values() for name in group]) == 2
         assert " and " in remedy["text"]
         assert (

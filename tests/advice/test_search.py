@@ -26,11 +26,11 @@ def test_farthest_against_every_rung(first, last, threshold):
 
 @given(st.integers(0, 400), st.sets(st.integers(0, 400), max_size=40))
 def test_what_is_found_will_do_and_its_neighbour_will_not(last, good):
-    found = nearest(0, last, good.__contains__)
-    if found is None:
+    rung = nearest(0, last, good.__contains__)
+    if rung is None:
         assert last not in good
     else:
-        assert found in good and (found == 0 or found - 1 not in good)
+        assert rung in good and (rung == 0 or rung - 1 not in good)
 
 
 @given(st.integers(1, 10**7), st.integers(1, 10**7))

@@ -172,7 +172,7 @@ class BruteForce:
 
 def check_sets(number, brute, answer):
     """The sets offered are the best there are, in their order, and say of themselves what an evaluation says."""
-    offered = [tuple(one["parts"][slot] for slot in brute.request.slots) for one in answer["sets"]]
+    offered = [tuple(offer["parts"][slot] for slot in brute.request.slots) for offer in answer["sets"]]
     assert len(set(offered)) == len(offered) and all(numbers in brute.good for numbers in offered), number
     assert [brute.good[numbers] for numbers in offered] == sorted(brute.good.values())[: len(offered)], number
     # By the widest margin only sets of that same margin come after the first.
@@ -182,20 +182,20 @@ def check_sets(number, brute, answer):
         if brute.request.objective != "widest_margin" or value[0] == min(brute.good.values())[0]
     ]
     assert len(offered) == min(MOST_SETS, len(ties)), number
-    for numbers, one in zip(offered, answer["sets"]):
+    for numbers, offer in zip(offered, answer["sets"], strict=True):
         parts, build, reply = brute.sets[numbers]
         assert all(part.stock for part in parts), number
-        assert one["verdict"] == reply["verdict"] and one["judged"] == len(reply["checks"]), number
-        assert set(one["warns"]) == {
+        assert offer["verdict"] == reply["verdict"] and offer["judged"] == len(reply["checks"]), number
+        assert set(offer["warns"]) == {
             entry["check"] for entry in reply["checks"] if entry["verdict"] == "warn"
         }, number
-        assert one["price"] * 100 == pytest.approx(sum(part.price for part in parts), abs=1e-6), number
+        assert offer["price"] * 100 == pytest.approx(sum(part.price for part in parts), abs=1e-6), number
         margins = [margin for margin in brute.margins(build).values() if margin is not None]
-        assert one.get("least_margin", {}).get("margin") == (
+        assert offer.get("least_margin", {}).get("margin") == (
             pytest.approx(min(margins), abs=5e-5) if margins else None
         ), number
         if brute.current:
-            assert one["changes"] == [
+            assert offer["changes"] == [
                 part.slot for part in parts if brute.current.get(part.slot) != part.number
             ], number
 
@@ -262,7 +262,9 @@ def test_the_cheapest_injectors_by_hand(whole, choose):
         and best["text"] == "472.50 EUR"
         and best["verdict"] == "pass"
     )
-    assert [one["price"] for one in [best, *others]] == sorted(one["price"] for one in [best, *others])
+    assert [offer["price"] for offer in [best, *others]] == sorted(
+        offer["price"] for offer in [best, *others]
+    )
     assert best["least_margin"] == {
         "check": "injector-duty",
         "margin": pytest.approx(1 - 500 * 0.55 / 8 / 0.85 / (39 * (43.5 / 39.15) ** 0.5), abs=1e-4),
@@ -354,7 +356,7 @@ def test_a_field_given_explicitly_wins_over_the_part(whole, choose, fields, chea
     flow counts for nothing.
     """
     answer = choose(whole, replace(FITTING, build=DUTY | {"fuel_system": DUTY["fuel_system"] | fields}))
-    assert [one["parts"]["injectors"] for one in answer["sets"][:1]] == ([cheapest] if cheapest else [])
+    assert [offer["parts"]["injectors"] for offer in answer["sets"][:1]] == ([cheapest] if cheapest else [])
     assert answer.get("conflict", {}).get("checks", []) == ([] if cheapest else ["injector-duty"])
 
 

@@ -16,7 +16,7 @@ def part(number, slot, price, **gives):
 
 
 def catalog(*parts):
-    return Catalog("t", "EUR", {one.number: one for one in parts})
+    return Catalog("t", "EUR", {part.number: part for part in parts})
 
 
 def block(n, cr, stroke, price):
@@ -99,7 +99,7 @@ def test_candidates_that_differ_by_place_only_are_not_one_class(real_rules):
         Dependence(real_rules.rulebook),
         SelectionRequest(CLUTCH, ("clutch",), verdict="pass", checks=("clutch-torque",)),
     )
-    assert [one["parts"]["clutch"] for one in answer["sets"]] == ["WHEELS"]
+    assert [offer["parts"]["clutch"] for offer in answer["sets"]] == ["WHEELS"]
 
 
 def test_a_place_given_explicitly_is_not_overridden(real_rules):

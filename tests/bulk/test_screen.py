@@ -47,7 +47,7 @@ def test_rows_are_judged_as_they_would_be_alone(real_rules, builds, source, tmp_
     assert screen(source, tmp_path / "out.parquet", RULES, rows=150) == COUNT
     table = parquet.read_table(tmp_path / "out.parquet")
     assert table.schema.metadata[b"rulebook"].decode() == real_rules.rulebook.digest
-    for row, build in zip(table.to_pylist(), builds):
+    for row, build in zip(table.to_pylist(), builds, strict=True):
         answer = real_rules.evaluate(Request(build, include=()))
         assert row["verdict"] == answer["verdict"] and row["faults"] is None
         verdicts = {entry["check"]: entry["verdict"] for entry in answer["checks"]}

@@ -47,8 +47,8 @@ def test_a_hidden_filling_lies_in_the_range_nine_times_of_ten(real_rules, name):
     inside = 0
     for trial in range(TRIALS):
         pulls = Pulls(tuple(wheels[trial] * (1 + 0.005 * source.standard_normal(3))))
-        found = find_ranges(real_rules, held_against(known, pulls, "wheels"), NAMES)
-        low, high = found.between("implied_volumetric_efficiency")
+        ranges = find_ranges(real_rules, held_against(known, pulls, "wheels"), NAMES)
+        low, high = ranges.between("implied_volumetric_efficiency")
         inside += low <= hidden["assumed__volumetric_efficiency"][trial] <= high
     assert inside >= 0.9 * TRIALS
 
@@ -68,16 +68,16 @@ BUILD = BUILDS["5.0 L V8, screw blower"]
 
 
 def test_what_was_planned_gives_way_to_what_was_measured(held):
-    known, found = held(BUILD, 470, 474, 472)
-    assert found.value("crank_power") == pytest.approx(472 * HORSEPOWER)
+    known, ranges = held(BUILD, 470, 474, 472)
+    assert ranges.value("crank_power") == pytest.approx(472 * HORSEPOWER)
     assert "target__power" not in known.numbers and "target.power_at" not in known.choices
 
 
 def test_wheel_power_goes_through_the_drivetrain_loss(held, real_rules):
-    _, found = held(BUILD, 400, place="wheels")
-    low, high = found.between("crank_power")
+    _, ranges = held(BUILD, 400, place="wheels")
+    low, high = ranges.between("crank_power")
     # 15 % loss, 10 to 25 %, of a driveline nobody described.
-    assert found.value("crank_power") / HORSEPOWER == pytest.approx(400 / 0.85)
+    assert ranges.value("crank_power") / HORSEPOWER == pytest.approx(400 / 0.85)
     assert low / HORSEPOWER == pytest.approx(400 / 0.90) and high / HORSEPOWER == pytest.approx(400 / 0.75)
 
 
@@ -85,19 +85,19 @@ def test_the_implied_filling_does_not_hang_on_the_assumed_one(held):
     """By hand: power goes with the filling, so the implied one is the measured power times assumed filling
     over reckoned power.
     """
-    _, found = held(BUILD, 450, 450)
-    reckoned = found.value("power_from_air") / HORSEPOWER
-    assert found.value("implied_volumetric_efficiency") == pytest.approx(0.95 * 450 / reckoned)
-    assumed = next(mover for mover in found.movers if mover.name == "assumed__volumetric_efficiency")
-    slot = found.slots["implied_volumetric_efficiency"]
+    _, ranges = held(BUILD, 450, 450)
+    reckoned = ranges.value("power_from_air") / HORSEPOWER
+    assert ranges.value("implied_volumetric_efficiency") == pytest.approx(0.95 * 450 / reckoned)
+    assumed = next(mover for mover in ranges.movers if mover.name == "assumed__volumetric_efficiency")
+    slot = ranges.slots["implied_volumetric_efficiency"]
     assert all(
-        run.values[slot] == pytest.approx(found.value("implied_volumetric_efficiency"))
+        run.values[slot] == pytest.approx(ranges.value("implied_volumetric_efficiency"))
         for run in assumed.runs
     )
 
 
 def test_scatter_widens_and_more_pulls_narrow(held):
-    width = lambda found: -numpy.subtract(*found.between("crank_power"))
+    width = lambda ranges: -numpy.subtract(*ranges.between("crank_power"))
     assert (
         width(held(BUILD, 440, 450, 460)[1])
         > width(held(BUILD, 449, 450, 451)[1])
@@ -107,8 +107,8 @@ def test_scatter_widens_and_more_pulls_narrow(held):
 
 
 def test_an_explanation_moved_there_explains(held, real_rules):
-    known, found = held(BUILD, 520, 522)
-    explained = explanations(found)
+    known, ranges = held(BUILD, 520, 522)
+    explained = explanations(ranges)
     assert explained and explained[0].share <= explained[-1].share <= 1
     names = [explanation.lean.id for explanation in explained]
     assert "volumetric_efficiency" in names or "usual_air_per_power" in names
@@ -116,13 +116,13 @@ def test_an_explanation_moved_there_explains(held, real_rules):
     best = explained[0]
     changed = [best.typical + best.share * (end - best.typical) for end in best.lean.ends]
     assert any(value == pytest.approx(best.needed) for value in changed)
-    assert slots["crank_power"] in found.slots.values()
+    assert slots["crank_power"] in ranges.slots.values()
 
 
 def test_a_narrower_filling_is_inside_the_usual_one(held):
-    _, found = held(BUILD, 500, 502, 501)
-    low, high = narrowed(found)
-    row = found.resolution.leans["volumetric_efficiency"].row
+    _, ranges = held(BUILD, 500, 502, 501)
+    low, high = narrowed(ranges)
+    row = ranges.resolution.leans["volumetric_efficiency"].row
     assert row.low <= low < high <= row.high and high - low < row.high - row.low
 
 
@@ -146,8 +146,8 @@ def test_a_logged_duty_gives_the_consumption(held):
         },
         "measured": {"injector_duty": "80 %"},
     }
-    _, found = held(build, 600)
-    assert found.value("implied_fuel_consumption") / (0.45359237 / 3600 / HORSEPOWER) == pytest.approx(0.64)
+    _, ranges = held(build, 600)
+    assert ranges.value("implied_fuel_consumption") / (0.45359237 / 3600 / HORSEPOWER) == pytest.approx(0.64)
 
 
 def test_a_check_that_fails_at_the_power_reached_is_contradicted(held, real_rules):

@@ -43,9 +43,9 @@ def test_the_band_covers_no_difference(count):
 def test_a_gain_at_the_top_is_found_there_only():
     source = numpy.random.default_rng(18)
     gain = numpy.where(SPEEDS > 500, 0.08, 0.0)
-    made = compare_curves(pulls(source, 5), pulls(source, 5, gain))
-    assert made.real[made.speeds > 520].mean() > 0.9
-    assert not made.real[made.speeds < 480].any()
+    comparison = compare_curves(pulls(source, 5), pulls(source, 5, gain))
+    assert comparison.real[comparison.speeds > 520].mean() > 0.9
+    assert not comparison.real[comparison.speeds < 480].any()
 
 
 def test_unequal_grids_are_brought_together_and_it_says_so():
@@ -53,15 +53,17 @@ def test_unequal_grids_are_brought_together_and_it_says_so():
     first = pulls(source, 3)
     second = [(speeds[::2], values[::2]) for speeds, values in pulls(source, 3)]
     assert not compare_curves(first, first).interpolated
-    made = compare_curves(first, second)
-    assert made.interpolated and made.speeds[0] >= SPEEDS[0] and made.speeds[-1] <= SPEEDS[-1]
+    comparison = compare_curves(first, second)
+    assert (
+        comparison.interpolated and comparison.speeds[0] >= SPEEDS[0] and comparison.speeds[-1] <= SPEEDS[-1]
+    )
 
 
 def test_the_difference_is_that_of_the_means():
     first = [([1.0, 2.0], [10.0, 20.0]), ([1.0, 2.0], [12.0, 22.0])]
     second = [([1.0, 2.0], [13.0, 26.0]), ([1.0, 2.0], [15.0, 24.0])]
-    made = compare_curves(first, second)
-    assert made.difference == pytest.approx([3.0, 4.0])
+    comparison = compare_curves(first, second)
+    assert comparison.difference == pytest.approx([3.0, 4.0])
 
 
 @pytest.mark.parametrize(
@@ -84,8 +86,12 @@ def test_curves_that_are_none_are_refused(first):
 def test_pulls_that_meet_at_one_speed_prove_nothing_there():
     first = [([100.0, 200.0, 300.0], [10.0, 20.0, 31.0]), ([100.0, 200.0, 300.0], [12.0, 20.0, 29.0])]
     second = [([100.0, 200.0, 300.0], [10.5, 20.1, 30.0]), ([100.0, 200.0, 300.0], [11.5, 20.1, 30.5])]
-    made = compare_curves(first, second)
-    assert not made.real.any() and list(made.speeds) == [100.0, 200.0, 300.0] and not made.interpolated
+    comparison = compare_curves(first, second)
+    assert (
+        not comparison.real.any()
+        and list(comparison.speeds) == [100.0, 200.0, 300.0]
+        and not comparison.interpolated
+    )
 
 
 def test_sides_that_are_unlike_are_marked():

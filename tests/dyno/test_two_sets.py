@@ -13,25 +13,28 @@ TRIALS = 10_000
 
 def test_welch_against_scipy_and_the_worked_example():
     """Worked by script elsewhere: difference 8.57, t 10.457, df 3.853, p 0.00057, interval 6.26 to 10.88."""
-    made = compare(Pulls(A), Pulls(B))
+    comparison = compare(Pulls(A), Pulls(B))
     reference = stats.ttest_ind(B, A, equal_var=False)
-    assert made.statistic == pytest.approx(reference.statistic) and made.chance == pytest.approx(
+    assert comparison.statistic == pytest.approx(reference.statistic) and comparison.chance == pytest.approx(
         reference.pvalue
     )
     interval = reference.confidence_interval(0.95)
-    assert (made.low, made.high) == pytest.approx((interval.low, interval.high))
-    assert (made.difference, made.statistic, made.freedom, made.chance) == pytest.approx(
-        (8.57, 10.457, 3.853, 0.00057), rel=5e-3
-    )
-    assert (made.low, made.high) == pytest.approx((6.26, 10.88), abs=0.01)
-    assert made.real
+    assert (comparison.low, comparison.high) == pytest.approx((interval.low, interval.high))
+    assert (
+        comparison.difference,
+        comparison.statistic,
+        comparison.freedom,
+        comparison.chance,
+    ) == pytest.approx((8.57, 10.457, 3.853, 0.00057), rel=5e-3)
+    assert (comparison.low, comparison.high) == pytest.approx((6.26, 10.88), abs=0.01)
+    assert comparison.real
 
 
 def test_paired_against_scipy():
-    made = compare(Pulls(A), Pulls(B), interleaved=True)
+    comparison = compare(Pulls(A), Pulls(B), interleaved=True)
     reference = stats.ttest_rel(B, A)
-    assert made.test == "paired" and made.freedom == 2
-    assert made.statistic == pytest.approx(reference.statistic) and made.chance == pytest.approx(
+    assert comparison.test == "paired" and comparison.freedom == 2
+    assert comparison.statistic == pytest.approx(reference.statistic) and comparison.chance == pytest.approx(
         reference.pvalue
     )
 
@@ -41,10 +44,12 @@ def test_identical_pulls_raise_few_false_alarms(count):
     source = numpy.random.default_rng(7)
     a, b = source.normal(300, 3, (2, TRIALS, count))
     alarms = numpy.mean(stats.ttest_ind(b, a, axis=1, equal_var=False).pvalue < 0.05)
-    own = numpy.mean([compare(Pulls(tuple(x)), Pulls(tuple(y))).real for x, y in zip(a[:100], b[:100])])
+    called_real = numpy.mean(
+        [compare(Pulls(tuple(x)), Pulls(tuple(y))).real for x, y in zip(a[:100], b[:100], strict=True)]
+    )
     assert alarms <= 0.055
     # The service's own verdicts are scipy's, trial by trial.
-    assert own == numpy.mean(stats.ttest_ind(b[:100], a[:100], axis=1, equal_var=False).pvalue < 0.05)
+    assert called_real == numpy.mean(stats.ttest_ind(b[:100], a[:100], axis=1, equal_var=False).pvalue < 0.05)
 
 
 @pytest.mark.parametrize("count", [3, 5])
@@ -52,29 +57,29 @@ def test_identical_pulls_raise_few_false_alarms(count):
 def test_detection_is_what_the_service_states(count, shift):
     source = numpy.random.default_rng(11)
     a, b = source.normal(0, 1, (2, TRIALS, count))
-    found = numpy.mean(stats.ttest_ind(b + shift, a, axis=1, equal_var=False).pvalue < 0.05)
-    assert welch_power(shift, 1.0, 1.0, count, count) == pytest.approx(found, abs=0.02)
+    share = numpy.mean(stats.ttest_ind(b + shift, a, axis=1, equal_var=False).pvalue < 0.05)
+    assert welch_power(shift, 1.0, 1.0, count, count) == pytest.approx(share, abs=0.02)
 
 
 @pytest.mark.parametrize("count", [3, 5])
 def test_paired_detection_is_what_the_service_states(count):
     source = numpy.random.default_rng(12)
     pairs = source.normal(2.0, 1.0, (TRIALS, count))
-    found = numpy.mean(stats.ttest_1samp(pairs, 0.0, axis=1).pvalue < 0.05)
-    assert paired_power(2.0, 1.0, count) == pytest.approx(found, abs=0.02)
+    share = numpy.mean(stats.ttest_1samp(pairs, 0.0, axis=1).pvalue < 0.05)
+    assert paired_power(2.0, 1.0, count) == pytest.approx(share, abs=0.02)
 
 
 def test_unequal_scatter_and_counts():
     source = numpy.random.default_rng(13)
     a, b = source.normal(0, 1, (TRIALS, 3)), source.normal(3, 2, (TRIALS, 6))
-    found = numpy.mean(stats.ttest_ind(b, a, axis=1, equal_var=False).pvalue < 0.05)
-    assert welch_power(3.0, 1.0, 2.0, 3, 6) == pytest.approx(found, abs=0.02)
+    share = numpy.mean(stats.ttest_ind(b, a, axis=1, equal_var=False).pvalue < 0.05)
+    assert welch_power(3.0, 1.0, 2.0, 3, 6) == pytest.approx(share, abs=0.02)
 
 
 def test_what_the_smallest_difference_means():
-    made = compare(Pulls(A), Pulls(B))
+    comparison = compare(Pulls(A), Pulls(B))
     scatters = Pulls(A).scatter, Pulls(B).scatter
-    assert welch_power(made.seen, *scatters, 3, 3) == pytest.approx(0.80, abs=1e-3)
+    assert welch_power(comparison.seen, *scatters, 3, 3) == pytest.approx(0.80, abs=1e-3)
 
 
 def test_more_pulls_for_a_smaller_claim():
@@ -87,7 +92,8 @@ def test_three_pulls_of_a_shop():
     """Common practice: three pulls averaging 285.5 hp and 299.7 lb-ft, then three averaging 289.2 and 306.7:
     +1.3 and +2.3 %.
 
-    By hand with equal scatter and four degrees of freedom: 3.7 / (2.776 x sqrt(2/3)) = 1.63 hp; 7.0 / 2.267 = 3.09 lb-ft.
+    By hand with equal scatter and four degrees of freedom: 3.7 / (2.776 x sqrt(2/3)) = 1.63 hp; 7.0 / 2.267 =
+    3.09 lb-ft.
     """
     assert (
         pytest.approx(0.013, abs=5e-4) == 289.2 / 285.5 - 1
@@ -105,8 +111,8 @@ def test_at_that_scatter_the_difference_is_just_real():
 
 
 def test_a_drift_is_found_and_a_step_is_none():
-    made = compare(Pulls((100.0, 99.1, 98.0, 97.1)), Pulls((96.0, 95.1, 94.0, 92.9)), in_order=True)
-    assert made.drift == pytest.approx(-1.0, abs=0.05) and made.drift_chance < 0.01
+    comparison = compare(Pulls((100.0, 99.1, 98.0, 97.1)), Pulls((96.0, 95.1, 94.0, 92.9)), in_order=True)
+    assert comparison.drift == pytest.approx(-1.0, abs=0.05) and comparison.drift_chance < 0.01
     step = compare(Pulls((100.0, 100.4, 99.8, 100.1)), Pulls((105.0, 105.3, 104.7, 105.2)), in_order=True)
     assert step.drift_chance > 0.2
 

@@ -32,15 +32,15 @@ TABLE = [
 
 @pytest.mark.parametrize("row", TABLE)
 def test_the_table(row):
-    pressure, celsius, *wanted = row
+    pressure, celsius, *published = row
     temperature = celsius + 273.15
     got = [
         factor(pressure * HECTOPASCAL, temperature)
         for factor in (sae_j1349_1990, sae_j1349_2004, iso_1585, din_70020)
     ]
-    assert got == pytest.approx(wanted[:4], abs=2e-5)
+    assert got == pytest.approx(published[:4], abs=2e-5)
     # The table takes 1013.25 hPa for 29.92 inHg, which is 1013.21.
-    assert sixty_fahrenheit(pressure * HECTOPASCAL, temperature) == pytest.approx(wanted[4], abs=7e-5)
+    assert sixty_fahrenheit(pressure * HECTOPASCAL, temperature) == pytest.approx(published[4], abs=7e-5)
 
 
 @pytest.mark.parametrize(
@@ -56,10 +56,11 @@ def test_two_printed_sheets(fahrenheit, humidity, inches, factor):
 
 def test_a_dyno_at_1600_metres():
     """Worked by hand: 828 hPa dry, 25 degC: 1.230 by SAE J1349, computed and not to be believed."""
-    found = {one.word: one for one in corrections(82800.0, 298.15, 0.0)}
-    assert found["sae_j1349_august_2004"].factor == pytest.approx(1.230, abs=5e-4)
+    by_standard = {correction.word: correction for correction in corrections(82800.0, 298.15, 0.0)}
+    assert by_standard["sae_j1349_august_2004"].factor == pytest.approx(1.230, abs=5e-4)
     assert (
-        "factor" in found["sae_j1349_august_2004"].outside and not found["sae_j1349_august_2004"].comparable
+        "factor" in by_standard["sae_j1349_august_2004"].outside
+        and not by_standard["sae_j1349_august_2004"].comparable
     )
 
 
@@ -73,24 +74,26 @@ def test_vapour_pressure_against_the_steam_tables(celsius):
 
 @given(st.floats(85_000, 105_000), st.floats(265, 315), st.floats(0, 1))
 def test_thin_warm_damp_air_is_corrected_up(pressure, temperature, humidity):
-    now = {one.word: one.factor for one in corrections(pressure, temperature, humidity)}
+    now = {correction.word: correction.factor for correction in corrections(pressure, temperature, humidity)}
     for word in STANDARDS:
-        assert {one.word: one.factor for one in corrections(pressure * 0.99, temperature, humidity)}[
+        assert {
+            correction.word: correction.factor
+            for correction in corrections(pressure * 0.99, temperature, humidity)
+        }[word] > now[word]
+        assert {
+            correction.word: correction.factor
+            for correction in corrections(pressure, temperature + 1, humidity)
+        }[word] > now[word]
+        assert {correction.word: correction.factor for correction in corrections(pressure, temperature, 0.0)}[
             word
-        ] > now[word]
-        assert {one.word: one.factor for one in corrections(pressure, temperature + 1, humidity)}[word] > now[
-            word
-        ]
-        assert {one.word: one.factor for one in corrections(pressure, temperature, 0.0)}[word] <= now[
-            word
-        ] + 1e-12
+        ] <= now[word] + 1e-12
 
 
 def test_the_german_standard_takes_the_whole_barometer():
     dry, damp = corrections(99_000.0, 303.0, 0.0), corrections(99_000.0, 303.0, 0.9)
     assert (
-        next(one for one in dry if one.word == "din_70020").factor
-        == next(one for one in damp if one.word == "din_70020").factor
+        next(correction for correction in dry if correction.word == "din_70020").factor
+        == next(correction for correction in damp if correction.word == "din_70020").factor
     )
 
 
@@ -115,5 +118,5 @@ def test_a_standard_changes_nothing_in_its_own_weather(factor, pressure, celsius
 
 
 def test_a_hot_day_is_outside_though_the_factor_is_not():
-    hot = {one.word: one for one in corrections(99_000.0, 315.15, 0.0)}["iso_1585"]
+    hot = {correction.word: correction for correction in corrections(99_000.0, 315.15, 0.0)}["iso_1585"]
     assert 0.93 < hot.factor < 1.07 and "air temperature" in hot.outside and not hot.comparable

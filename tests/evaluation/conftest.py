@@ -33,7 +33,7 @@ def entry(answer):
 
     def judged(check, build, **rest):
         reply = answer(build, checks=(check,), **rest)
-        assert [one["check"] for one in reply["checks"]] == [check], reply
+        assert [judged_entry["check"] for judged_entry in reply["checks"]] == [check], reply
         return reply["checks"][0]
 
     return judged
@@ -49,8 +49,8 @@ def needs(resolution):
     """What a name lacks, each group as a set."""
 
     def groups(build, name):
-        found = Needs(resolution(build)).of(name)
-        return None if found is None else {frozenset(group) for group in found}
+        needs = Needs(resolution(build)).of(name)
+        return None if needs is None else {frozenset(group) for group in needs}
 
     return groups
 
@@ -74,25 +74,27 @@ def builds(both):
 
 def _build(rulebook, chance, share):
     build: dict = {}
-    for one in rulebook.inputs.values():
-        if one.kind != "map" and chance.random() < share:
-            (build.setdefault(one.group, {}) if one.group else build)[one.name] = _value(
-                one, rulebook, chance
+    for field in rulebook.inputs.values():
+        if field.kind != "map" and chance.random() < share:
+            (build.setdefault(field.group, {}) if field.group else build)[field.name] = _value(
+                field, rulebook, chance
             )
     return build
 
 
-def _value(one, rulebook, chance):
-    if one.kind == "number":
-        dimension = chance.choice(list(one.words))
-        low, high = one.usual.get(dimension) or one.form.possible[dimension]
+def _value(field, rulebook, chance):
+    if field.kind == "number":
+        dimension = chance.choice(list(field.words))
+        low, high = field.usual.get(dimension) or field.form.possible[dimension]
         # Low values are the likelier ones, as possible ranges reach up to the largest engines.
         return _text(low + (high - low) * (0.001 + 0.998 * chance.random() ** 3), dimension, chance)
-    if one.kind == "count":
-        return chance.randint(one.possible_count[0], min(one.possible_count[1], one.possible_count[0] + 8))
-    if one.kind == "curve":
-        return _curve(one, chance)
-    return chance.choice(rulebook.words_of(one))
+    if field.kind == "count":
+        return chance.randint(
+            field.possible_count[0], min(field.possible_count[1], field.possible_count[0] + 8)
+        )
+    if field.kind == "curve":
+        return _curve(field, chance)
+    return chance.choice(rulebook.words_of(field))
 
 
 def _text(value, dimension, chance):
@@ -101,17 +103,17 @@ def _text(value, dimension, chance):
     return f"{number} {unit.text}" if unit.text else float(number)
 
 
-def _curve(one, chance):
+def _curve(field, chance):
     """Points in rising order of x, y rising or falling as the input wants it."""
     count = chance.randint(2, 8)
     columns = [
         sorted(chance.uniform(1, 1000) for _ in range(count)),
-        sorted((chance.uniform(1, 1000) for _ in range(count)), reverse=one.shape == "falling"),
+        sorted((chance.uniform(1, 1000) for _ in range(count)), reverse=field.shape == "falling"),
     ]
     words = [
-        (axis.word, next(unit for unit in DIMENSIONS[axis.dimension].offered if unit)) for axis in one.axes
+        (axis.word, next(unit for unit in DIMENSIONS[axis.dimension].offered if unit)) for axis in field.axes
     ]
     return [
-        {word: f"{number:.6f} {unit}" for (word, unit), number in zip(words, point)}
-        for point in zip(*columns)
+        {word: f"{number:.6f} {unit}" for (word, unit), number in zip(words, point, strict=True)}
+        for point in zip(*columns, strict=True)
     ]

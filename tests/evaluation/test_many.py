@@ -28,7 +28,7 @@ def test_two_thousand_builds_field_by_field(real_rules, builds):
     knowns = [real_rules.reader.read(build) for build in builds]
     outcomes = judge_many(real_rules, knowns)
     seen = set()
-    for known, build, outcome in zip(knowns, builds, outcomes):
+    for known, build, outcome in zip(knowns, builds, outcomes, strict=True):
         answer = real_rules.evaluate(Request(build, include=()))
         assert outcome.verdict == answer["verdict"]
         assert outcome.consistency == next(
@@ -66,7 +66,7 @@ def test_a_sweep_is_its_builds(real_rules, build, name):
     for entry in range(0, 700, 23):
         known.numbers[name] = float(column[entry])
         expected = one_by_one(real_rules, known)
-        for check_plan, verdicts in zip(plan.checks, swept.checks):
+        for check_plan, verdicts in zip(plan.checks, swept.checks, strict=True):
             alone = expected[check_plan.check.id]
             assert VERDICTS[int(verdicts.severity[entry])] == alone.verdict
             assert verdicts.value[entry] == pytest.approx(alone.value, rel=WITHIN)
@@ -88,6 +88,6 @@ def test_a_division_by_zero_on_the_way_is_none_in_columns_either(real_rules):
         for tenths in (10, 20)
     ]
     outcomes = judge_many(real_rules, [real_rules.reader.read(build) for build in builds])
-    for build, outcome in zip(builds, outcomes):
+    for build, outcome in zip(builds, outcomes, strict=True):
         alone = {entry["check"] for entry in real_rules.evaluate(Request(build, include=()))["checks"]}
         assert {check.check for check in outcome.checks} | {"spec-consistency"} == alone

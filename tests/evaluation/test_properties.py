@@ -269,17 +269,17 @@ def test_units_of_the_request_change_nothing(boost, power, load, bore, kelvin, f
         charge_cooling={"charge_temperature": f"{kelvin * 1.8 - 459.67!r} degF"},
         fuel_system={"injector_flow": f"{flow * 3600 / POUND!r} lb/h"},
     )
-    one, other = reply_to(metric), reply_to(american)
-    assert one["verdict"] == other["verdict"] and len(one["checks"]) >= 8
-    for here, there in zip(one["checks"], other["checks"], strict=True):
-        assert here["check"] == there["check"]
-        if "value" in here:
-            assert here["value"]["value"] == pytest.approx(there["value"]["value"], rel=1e-9, abs=1e-9), here[
-                "check"
-            ]
+    metric_reply, american_reply = reply_to(metric), reply_to(american)
+    assert metric_reply["verdict"] == american_reply["verdict"] and len(metric_reply["checks"]) >= 8
+    for entry, american_entry in zip(metric_reply["checks"], american_reply["checks"], strict=True):
+        assert entry["check"] == american_entry["check"]
+        if "value" in entry:
+            assert entry["value"]["value"] == pytest.approx(
+                american_entry["value"]["value"], rel=1e-9, abs=1e-9
+            ), entry["check"]
         # A verdict may turn within the last digits of a limit.
-        if abs(here.get("margin") or 1) > 1e-3:
-            assert here["verdict"] == there["verdict"], here["check"]
+        if abs(entry.get("margin") or 1) > 1e-3:
+            assert entry["verdict"] == american_entry["verdict"], entry["check"]
 
 
 @FEW

@@ -54,18 +54,18 @@ def kind(**induction):
     return BUILD | {"induction": BUILD["induction"] | induction}
 
 
-def one_by_one(evaluator, build, wanted):
+def one_by_one(evaluator, build, speed_range):
     """Each column of the answer worked out by a run over floats at each speed, in SI; None where it failed."""
     known = evaluator.reader.read(build)
     graph = evaluator.rulebook.graph
     speed = at_point("speed", POINT)
     columns: dict = {name: [] for name in COLUMNS}
-    for value in np.linspace(wanted.low, wanted.high, wanted.count):
+    for value in np.linspace(speed_range.low, speed_range.high, speed_range.count):
         known.numbers[speed] = float(value)
         resolution = Resolution(evaluator.rulebook, known)
         names = [at_point(name, POINT) for name in COLUMNS]
         # A single name a plan: nothing is shared with the run under test but the rules.
-        for name, column in zip(names, columns.values()):
+        for name, column in zip(names, columns.values(), strict=True):
             if resolution.known(name):
                 plan = make_plan(resolution, ("-",), (name,))
                 values, failed = run_plan(plan, known, graph.slots).figures
@@ -73,10 +73,10 @@ def one_by_one(evaluator, build, wanted):
     return columns
 
 
-def assert_same(evaluator, build, wanted):
-    answer = speed_curves(evaluator, build, wanted, "metric")
+def assert_same(evaluator, build, speed_range):
+    answer = speed_curves(evaluator, build, speed_range, "metric")
     got = {column["quantity"]: column["values"] for column in answer["columns"]}
-    expected = one_by_one(evaluator, build, wanted)
+    expected = one_by_one(evaluator, build, speed_range)
     assert [name for name, values in expected.items() if values] == [name for name in got if name != "speed"]
     for name, values in expected.items():
         if values:
@@ -129,15 +129,15 @@ def curves(real_rules):
 
 def test_at_the_speeds_of_the_operating_points(curves, work_out):
     # Compiled apart for each point, the same rule: peak torque and peak power lie among the speeds.
-    found = curves(BUILD, 3500 * RPM, 6000 * RPM, 2)
+    columns_of_build = curves(BUILD, 3500 * RPM, 6000 * RPM, 2)
     for position, point in enumerate(("peak_torque", "peak_power")):
-        assert found["air_flow"][position] / 3600 == pytest.approx(
+        assert columns_of_build["air_flow"][position] / 3600 == pytest.approx(
             work_out(BUILD, "air_flow", point), rel=1e-9
         )
-        assert np.radians(found["knock_limited_phasing"][position]) == pytest.approx(
+        assert np.radians(columns_of_build["knock_limited_phasing"][position]) == pytest.approx(
             work_out(BUILD, "knock_limited_phasing", point), rel=1e-9
         )
-        assert found["manifold_pressure"][position] * 1e3 == pytest.approx(
+        assert columns_of_build["manifold_pressure"][position] * 1e3 == pytest.approx(
             work_out(BUILD, "manifold_pressure", point), rel=1e-9
         )
 
@@ -145,23 +145,29 @@ def test_at_the_speeds_of_the_operating_points(curves, work_out):
 def test_worked_by_hand(curves):
     # 5.02 L at a volumetric efficiency of 0.95, 12 psi and 55 degC take 3,702 lb/h at 6,000 rpm, which carry
     # 561 hp.
-    found = curves(BUILD, 3000 * RPM, 6000 * RPM, 2, units="us")
-    assert found["speed"] == pytest.approx([3000, 6000])
-    assert found["air_flow"] == pytest.approx([3702 / 2, 3702], rel=5e-3)
+    columns_of_build = curves(BUILD, 3000 * RPM, 6000 * RPM, 2, units="us")
+    assert columns_of_build["speed"] == pytest.approx([3000, 6000])
+    assert columns_of_build["air_flow"] == pytest.approx([3702 / 2, 3702], rel=5e-3)
     # What knock costs is taken off although it leans on assumptions.
-    low, high = (percent / 100 for percent in found["knock_torque_share"])
+    low, high = (percent / 100 for percent in columns_of_build["knock_torque_share"])
     assert 0.5 < low < high < 0.99
-    assert found["attainable_power"] == pytest.approx([561 / 2 * low, 561 * high], rel=5e-3)
+    assert columns_of_build["attainable_power"] == pytest.approx([561 / 2 * low, 561 * high], rel=5e-3)
     # Torque by definition: 5,252 lb-ft for each hp and rpm; fuel at 0.60 lb/hp/h over eight injectors of 60
     # lb/h.
-    assert found["attainable_torque"] == pytest.approx(
-        [5252 * power / speed for power, speed in zip(found["attainable_power"], found["speed"])], rel=1e-4
+    assert columns_of_build["attainable_torque"] == pytest.approx(
+        [
+            5252 * power / speed
+            for power, speed in zip(
+                columns_of_build["attainable_power"], columns_of_build["speed"], strict=True
+            )
+        ],
+        rel=1e-4,
     )
-    assert found["fuel_flow"] == pytest.approx(
-        [0.60 * power for power in found["attainable_power"]], rel=1e-9
+    assert columns_of_build["fuel_flow"] == pytest.approx(
+        [0.60 * power for power in columns_of_build["attainable_power"]], rel=1e-9
     )
-    assert found["injectors_open"] == pytest.approx(
-        [100 * flow / 480 for flow in found["fuel_flow"]], rel=1e-9
+    assert columns_of_build["injectors_open"] == pytest.approx(
+        [100 * flow / 480 for flow in columns_of_build["fuel_flow"]], rel=1e-9
     )
 
 
@@ -176,8 +182,8 @@ def test_worked_by_hand(curves):
     ],
 )
 def test_boost_by_speed(curves, induction, expected):
-    found = curves(kind(**induction), 3000 * RPM, 9000 * RPM, 3, units="us")
-    assert found["boost"] == pytest.approx(expected, rel=1e-9)
+    columns_of_build = curves(kind(**induction), 3000 * RPM, 9000 * RPM, 3, units="us")
+    assert columns_of_build["boost"] == pytest.approx(expected, rel=1e-9)
 
 
 def test_without_boost(curves):
@@ -196,9 +202,9 @@ def test_null_where_it_cannot_be_worked_out(real_rules):
     answer = assert_same(
         real_rules, BUILD | {"fuel_system": fuel_system}, SpeedRange(2000 * RPM, 6000 * RPM, 3)
     )
-    found = {column["quantity"]: column["values"] for column in answer["columns"]}
-    assert found["pump_share"] == [None, None, None]
-    assert not any(value is None or isnan(value) for value in found["attainable_power"])
+    columns_of_build = {column["quantity"]: column["values"] for column in answer["columns"]}
+    assert columns_of_build["pump_share"] == [None, None, None]
+    assert not any(value is None or isnan(value) for value in columns_of_build["attainable_power"])
 
 
 def test_what_is_missing_says_what_it_needs(real_rules):
@@ -220,7 +226,7 @@ def test_what_is_missing_says_what_it_needs(real_rules):
 
 
 @pytest.mark.parametrize(
-    ("engine", "wanted", "low", "high"),
+    ("engine", "speed_range", "low", "high"),
     # From 1,500 rpm, or half of a low redline, to the redline, or else to the speed of peak power.
     [
         ({"redline": "6500 rpm", "peak_power_speed": "6000 rpm"}, SpeedRange(), 1500, 6500),
@@ -231,11 +237,11 @@ def test_what_is_missing_says_what_it_needs(real_rules):
         ({}, SpeedRange(2000 * RPM, 5000 * RPM, 4), 2000, 5000),
     ],
 )
-def test_range(real_rules, engine, wanted, low, high):
-    speeds = speed_curves(real_rules, {"engine": engine}, wanted, "metric")["columns"][0]["values"]
-    assert len(speeds) == wanted.count
+def test_range(real_rules, engine, speed_range, low, high):
+    speeds = speed_curves(real_rules, {"engine": engine}, speed_range, "metric")["columns"][0]["values"]
+    assert len(speeds) == speed_range.count
     assert (speeds[0], speeds[-1]) == pytest.approx((low, high))
-    assert np.diff(speeds) == pytest.approx((high - low) / (wanted.count - 1))
+    assert np.diff(speeds) == pytest.approx((high - low) / (speed_range.count - 1))
 
 
 def test_assumptions_are_named(real_rules):

@@ -179,6 +179,8 @@ def _weight(check: Check, brought_up: BroughtUp) -> float:
 
 
 def _part(check: Check) -> str:
-    """The group of the part that a check is about: that of its first lever, or of the first thing it requires."""
+    """The group of the part that a check is about: that of its first lever, or of the first thing it
+    requires.
+    """
     required = [choice for part in check.requires.each for choice in part.choices] if check.requires else []
     return next(iter([*check.levers, *required]), "").rpartition(".")[0]

@@ -20,7 +20,7 @@ MOVES = st.lists(st.floats(-1e3, 1e3), max_size=8)
 
 def test_the_end_gauge_of_the_standard():
     value = 50_000_838.0
-    low, high, *_ = combined(value, [(value - own, value + own) for own in END_GAUGE.values()])
+    low, high, *_ = combined(value, [(value - effect, value + effect) for effect in END_GAUGE.values()])
     assert high - value == pytest.approx(END_GAUGE_COMBINED, abs=0.5)
     assert value - low == pytest.approx(END_GAUGE_COMBINED, abs=0.5)
 
@@ -63,9 +63,9 @@ def test_a_value_that_could_not_be_worked_out_moves_nothing():
 
 @given(st.floats(-1e3, 1e3), MOVES)
 def test_the_reach_lies_between_the_range_and_the_worst_of_all(value, moves):
-    made = combined(value, [(value, value + abs(move)) for move in moves])
-    assert made.least == value
-    assert made.high <= made.most + 1e-9 and made.most <= value + sum(map(abs, moves)) + 1e-6
+    reach = combined(value, [(value, value + abs(move)) for move in moves])
+    assert reach.least == value
+    assert reach.high <= reach.most + 1e-9 and reach.most <= value + sum(map(abs, moves)) + 1e-6
 
 
 def test_one_input_reaches_no_further_than_its_end():
@@ -75,6 +75,6 @@ def test_one_input_reaches_no_further_than_its_end():
 def test_even_draws_of_several_inputs_pass_the_reach_once_in_fifty():
     """An independent way: 200,000 sums of five even draws; a normal tail is a little heavier than theirs."""
     draws = numpy.random.default_rng(3).uniform(-1, 1, (200_000, 5)).sum(axis=1)
-    made = combined(0.0, [(-1.0, 1.0)] * 5)
-    assert 0.01 <= numpy.mean(draws > made.most) <= 0.02
-    assert numpy.mean((draws >= made.low) & (draws <= made.high)) >= 0.9
+    reach = combined(0.0, [(-1.0, 1.0)] * 5)
+    assert 0.01 <= numpy.mean(draws > reach.most) <= 0.02
+    assert numpy.mean((draws >= reach.low) & (draws <= reach.high)) >= 0.9

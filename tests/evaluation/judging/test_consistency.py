@@ -19,29 +19,29 @@ from service.evaluation.request import Request
     ],
 )
 def test_two_routes_that_disagree(entry, mass, verdict):
-    made = entry("spec-consistency", {"load": {"force": "100 N", "mass": mass}})
-    assert made["verdict"] == verdict
+    judged = entry("spec-consistency", {"load": {"force": "100 N", "mass": mass}})
+    assert judged["verdict"] == verdict
     if verdict != "pass":
-        [finding] = made["findings"]
+        [finding] = judged["findings"]
         assert (finding["kind"], finding["verdict"]) == ("disagreement", verdict)
         assert finding["inputs"] == ["load.force", "load.mass"]
-        assert "100 N" in finding["text"] and finding["text"] == made["explanation"]
+        assert "100 N" in finding["text"] and finding["text"] == judged["explanation"]
 
 
 def test_an_assumption_disagrees_with_nobody(entry):
     # The assumed strength of 1 cm2 of steel is 10 kN, the stated one 1 N.
-    made = entry("spec-consistency", {"rope": {"area": "1 cm2", "material": "steel", "strength": "1 N"}})
-    assert made["verdict"] == "pass" and "findings" not in made
+    judged = entry("spec-consistency", {"rope": {"area": "1 cm2", "material": "steel", "strength": "1 N"}})
+    assert judged["verdict"] == "pass" and "findings" not in judged
 
 
 @pytest.mark.parametrize(
     ("force", "usual"), [("10 N", True), ("20 kN", True), ("9.99 N", False), ("20.1 kN", False)]
 )
 def test_a_value_outside_the_usual_is_remarked_upon(entry, force, usual):
-    made = entry("spec-consistency", {"load": {"force": force}})
-    assert made["verdict"] == ("pass" if usual else "warn")
+    judged = entry("spec-consistency", {"load": {"force": force}})
+    assert judged["verdict"] == ("pass" if usual else "warn")
     if not usual:
-        [finding] = made["findings"]
+        [finding] = judged["findings"]
         assert (finding["kind"], finding["inputs"]) == ("unusual", ["load.force"])
         assert "10 N to 20000 N" in finding["text"]
 
@@ -56,12 +56,12 @@ def test_a_value_outside_the_usual_is_remarked_upon(entry, force, usual):
     ],
 )
 def test_a_contradiction_under_its_guard(entry, material, force, verdict):
-    made = entry(
+    judged = entry(
         "spec-consistency", {"load": {"force": force}, "rope": {"material": material} if material else {}}
     )
-    assert made["verdict"] == verdict
+    assert judged["verdict"] == verdict
     if verdict == "fail":
-        assert made["findings"] == [
+        assert judged["findings"] == [
             {
                 "kind": "contradiction",
                 "verdict": "fail",
@@ -72,18 +72,18 @@ def test_a_contradiction_under_its_guard(entry, material, force, verdict):
 
 
 def test_all_findings_are_told_and_the_worst_counts(entry):
-    made = entry(
+    judged = entry(
         "spec-consistency", {"load": {"force": "30 kN", "mass": "2000 kg"}, "rope": {"material": "hemp"}}
     )
-    assert made["verdict"] == "fail"
-    assert [one["kind"] for one in made["findings"]] == ["disagreement", "contradiction", "unusual"]
-    assert all(one["text"] in made["explanation"] for one in made["findings"])
+    assert judged["verdict"] == "fail"
+    assert [finding["kind"] for finding in judged["findings"]] == ["disagreement", "contradiction", "unusual"]
+    assert all(finding["text"] in judged["explanation"] for finding in judged["findings"])
 
 
 def test_findings_in_the_units_of_the_answer(entry):
-    made = entry("spec-consistency", {"load": {"force": "100 N", "mass": "20 kg"}}, units="us")
+    judged = entry("spec-consistency", {"load": {"force": "100 N", "mass": "20 kg"}}, units="us")
     # NIST SP 811: 1 lbf = 4.448222 N.
-    assert "22.5 lbf" in made["explanation"] and " N " not in made["explanation"]
+    assert "22.5 lbf" in judged["explanation"] and " N " not in judged["explanation"]
 
 
 def test_altitude_against_air_pressure_in_the_real_rules(both):

@@ -19,19 +19,19 @@ def rope(strength, **rest):
     ],
 )
 def test_below(entry, strength, verdict, limit):
-    made = entry("rope-strength", rope(strength), detail="full")
-    assert (made["verdict"], made["limit"]["value"], made["limit"]["side"]) == (verdict, limit, "below")
+    judged = entry("rope-strength", rope(strength), detail="full")
+    assert (judged["verdict"], judged["limit"]["value"], judged["limit"]["side"]) == (verdict, limit, "below")
 
 
 @pytest.mark.parametrize(
     ("usage", "verdict", "limit"), [("goods", "pass", 2.0), ("people", "warn", 10.0), (None, "pass", 5.0)]
 )
 def test_limits_by_usage(entry, usage, verdict, limit):
-    made = entry("rope-strength", rope(600, **({"usage": usage} if usage else {})), detail="full")
-    assert (made["verdict"], made["limit"]["value"]) == (verdict, limit)
+    judged = entry("rope-strength", rope(600, **({"usage": usage} if usage else {})), detail="full")
+    assert (judged["verdict"], judged["limit"]["value"]) == (verdict, limit)
     assert {"goods": "lifting goods", "people": "lifting people", None: "a use that was not stated"}[
         usage
-    ] in made["explanation"]
+    ] in judged["explanation"]
 
 
 @pytest.mark.parametrize(
@@ -49,9 +49,11 @@ def test_limits_by_usage(entry, usage, verdict, limit):
     ],
 )
 def test_both_sides(entry, force, verdict, side, limit, margin):
-    made = entry("strand-stress", {"load": {"force": f"{force} N"}, "rope": {"area": "1 cm2"}}, detail="full")
-    assert (made["verdict"], made["limit"]["side"], made["limit"]["value"]) == (verdict, side, limit)
-    assert made["margin"] == pytest.approx(margin, abs=1e-4)
+    judged = entry(
+        "strand-stress", {"load": {"force": f"{force} N"}, "rope": {"area": "1 cm2"}}, detail="full"
+    )
+    assert (judged["verdict"], judged["limit"]["side"], judged["limit"]["value"]) == (verdict, side, limit)
+    assert judged["margin"] == pytest.approx(margin, abs=1e-4)
 
 
 def winch_at(**speeds):
@@ -70,9 +72,9 @@ def winch_at(**speeds):
     ],
 )
 def test_the_worst_point_counts(entry, slow, fast, verdict, point):
-    made = entry("rope-speed", winch_at(slow_speed=slow, speed=fast))
-    assert (made["verdict"], made["judged_at"]) == (verdict, point)
-    assert "not_judged_at" not in made
+    judged = entry("rope-speed", winch_at(slow_speed=slow, speed=fast))
+    assert (judged["verdict"], judged["judged_at"]) == (verdict, point)
+    assert "not_judged_at" not in judged
 
 
 def test_a_point_that_cannot_be_judged_is_named_and_asked_for(answer):
@@ -93,16 +95,16 @@ def test_a_point_that_cannot_be_judged_is_named_and_asked_for(answer):
     ],
 )
 def test_a_point_whose_speed_is_assumed_warns_and_does_not_fail(entry, speeds, verdict):
-    made = entry("slow-speed", winch_at(**speeds))
-    assert made["verdict"] == verdict
-    assert ("it can warn and not fail" in made["explanation"]) is (speeds == {"speed": 60})
+    judged = entry("slow-speed", winch_at(**speeds))
+    assert judged["verdict"] == verdict
+    assert ("it can warn and not fail" in judged["explanation"]) is (speeds == {"speed": 60})
 
 
 @pytest.mark.parametrize(("overspeed", "verdict"), [(5, "pass"), (15, "pass"), (25, "warn")])
 def test_a_second_look_warns_at_most(entry, overspeed, verdict):
-    made = entry("rope-speed", winch_at(slow_speed=4, speed=8, overspeed=overspeed))
-    assert made["verdict"] == verdict
-    assert ("It would run at 25 m/s with the brake gone." in made["explanation"]) is (verdict == "warn")
+    judged = entry("rope-speed", winch_at(slow_speed=4, speed=8, overspeed=overspeed))
+    assert judged["verdict"] == verdict
+    assert ("It would run at 25 m/s with the brake gone." in judged["explanation"]) is (verdict == "warn")
 
 
 def test_a_second_look_does_not_soften(entry):
@@ -155,9 +157,9 @@ def test_where_a_check_applies(answer, load, verdict):
     places = {
         "not_applicable": reply["not_applicable"],
         "not_checked": reply["not_checked"],
-        **{one["verdict"]: [one] for one in reply["checks"]},
+        **{judged_entry["verdict"]: [judged_entry] for judged_entry in reply["checks"]},
     }
-    assert [name for name, found in places.items() if found] == [verdict]
+    assert [name for name, entries in places.items() if entries] == [verdict]
 
 
 def test_a_limit_of_warn_alone_never_fails(entry):

@@ -41,7 +41,10 @@ def samples(evaluator, known, plan, checks):
             value = numpy.broadcast_to(values[judgement.counting.slot], (CHUNK,))
             severity = judge_columns(check_plan, values, CHUNK).severity
             drawn.setdefault(check_plan.check.id, []).append((severity, value))
-    return {id: tuple(numpy.concatenate(parts) for parts in zip(*pieces)) for id, pieces in drawn.items()}
+    return {
+        id: tuple(numpy.concatenate(parts) for parts in zip(*pieces, strict=True))
+        for id, pieces in drawn.items()
+    }
 
 
 @pytest.mark.parametrize("build", BUILDS.values(), ids=BUILDS)

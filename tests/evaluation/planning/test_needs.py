@@ -58,7 +58,7 @@ def test_filling_the_needs_makes_the_check_judged(answer):
                 path = next(path for path in group if path in one_of)
                 build.setdefault(path.partition(".")[0], {})[path.partition(".")[2]] = one_of[path]
         reply = answer(build, checks=(check,))
-        assert [one["check"] for one in reply["checks"]] == [check] and reply["complete"], (
+        assert [judged["check"] for judged in reply["checks"]] == [check] and reply["complete"], (
             check,
             reply["not_checked"],
         )
@@ -69,9 +69,9 @@ def test_clutch_of_the_real_rules(both):
         reply = evaluator.evaluate(
             Request({"target": {"torque": "400 lb-ft", "torque_at": "crank"}}, checks=("clutch-torque",))
         )
-        wanted = [set(group) for group in reply["not_checked"][0]["needs"]]
-        assert all("clutch.torque_rating" in group for group in wanted)
-        assert any("clutch.clamp_load" in group for group in wanted)
+        needs_of_clutch = [set(group) for group in reply["not_checked"][0]["needs"]]
+        assert all("clutch.torque_rating" in group for group in needs_of_clutch)
+        assert any("clutch.clamp_load" in group for group in needs_of_clutch)
 
 
 @pytest.mark.parametrize(

@@ -25,11 +25,11 @@ AREA = {"rope": {"area": "1 cm2", "material": "steel"}}
     ],
 )
 def test_a_route_without_assumptions_beats_one_with(resolution, rope, formula, leans):
-    made = resolution({"rope": rope})
-    assert taken(made, "rope_strength") == formula
-    assert made.known("rope_strength") is (formula is not None)
+    resolved = resolution({"rope": rope})
+    assert taken(resolved, "rope_strength") == formula
+    assert resolved.known("rope_strength") is (formula is not None)
     if formula:
-        assert made.lean("rope_strength") == leans
+        assert resolved.lean("rope_strength") == leans
 
 
 @pytest.mark.parametrize(
@@ -59,23 +59,26 @@ def test_guards_and_names_that_close_a_route(resolution, load, formula):
 
 
 def test_leaning_is_handed_on(resolution):
-    made = resolution({"load": {"force": "100 N"}, "rope": {"area": "1 cm2"}})
-    assert made.lean("strength_margin") == {"strand_strength"}
-    assert made.lean("safe_strength_margin") == {"strand_strength", "table:ropes"}
-    assert made.lean("pull") == set()
+    resolved = resolution({"load": {"force": "100 N"}, "rope": {"area": "1 cm2"}})
+    assert resolved.lean("strength_margin") == {"strand_strength"}
+    assert resolved.lean("safe_strength_margin") == {"strand_strength", "table:ropes"}
+    assert resolved.lean("pull") == set()
 
 
 def test_an_empty_cell_is_unknown(resolution):
-    made = resolution({"rope": {"strength": "500 N", "material": "web"}, "load": {"force": "100 N"}})
-    assert made.known("strength_margin") and not made.known("safe_strength_margin")
+    resolved = resolution({"rope": {"strength": "500 N", "material": "web"}, "load": {"force": "100 N"}})
+    assert resolved.known("strength_margin") and not resolved.known("safe_strength_margin")
 
 
 def test_operating_points_are_known_one_by_one(resolution):
-    made = resolution({"winch": {"slow_speed": "2 rad/s", "radius": "1 m"}})
-    assert made.known("rope_speed__at__slow") and not made.known("rope_speed__at__fast")
-    assert made.lean("rope_speed__at__slow") == set()
-    made = resolution({"winch": {"speed": "2 rad/s", "radius": "1 m"}})
-    assert made.lean("rope_speed__at__slow") == {"slow_share"} and made.lean("rope_speed__at__fast") == set()
+    resolved = resolution({"winch": {"slow_speed": "2 rad/s", "radius": "1 m"}})
+    assert resolved.known("rope_speed__at__slow") and not resolved.known("rope_speed__at__fast")
+    assert resolved.lean("rope_speed__at__slow") == set()
+    resolved = resolution({"winch": {"speed": "2 rad/s", "radius": "1 m"}})
+    assert (
+        resolved.lean("rope_speed__at__slow") == {"slow_share"}
+        and resolved.lean("rope_speed__at__fast") == set()
+    )
 
 
 def test_agreeing_routes_lean_on_nothing(winch, resolution):

@@ -28,7 +28,8 @@ def reply(reply_to):
 
 
 def test_of_an_input_that_was_stated_the_figure_behind_it_is_told(reply):
-    # EN 228 lets petrol be 0.72 to 0.775 kg/L; that it is petrol was stated, and nobody can be asked for more.
+    # EN 228 lets petrol be 0.72 to 0.775 kg/L; that it is petrol was stated, and nobody can be asked for
+    # more.
     answer = reply()
     [entry] = answer["checks"]
     behind = "the density of the fluid the injectors were rated on, 0.72 to 0.775 kg/L"

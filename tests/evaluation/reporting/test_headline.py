@@ -107,14 +107,14 @@ def test_not_checked():
 
 
 def test_a_pass_never_says_safe(answer):
-    said = answer({"load": {"force": "1 N"}, "rope": {"strength": "1 kN"}}, checks=("rope-strength",))[
+    sentence = answer({"load": {"force": "1 N"}, "rope": {"strength": "1 kN"}}, checks=("rope-strength",))[
         "headline"
     ]
-    assert "safe" not in said and said.startswith("Nothing found in the numbers given")
+    assert "safe" not in sentence and sentence.startswith("Nothing found in the numbers given")
 
 
 def test_the_headline_of_a_reply(answer):
-    said = answer({"load": {"force": "100 N"}, "rope": {"strength": "50 N"}}, checks=("rope-strength",))[
+    sentence = answer({"load": {"force": "100 N"}, "rope": {"strength": "50 N"}}, checks=("rope-strength",))[
         "headline"
     ]
-    assert said == "Does not work as planned: The rope breaks: it holds 0.5 times the pull."
+    assert sentence == "Does not work as planned: The rope breaks: it holds 0.5 times the pull."

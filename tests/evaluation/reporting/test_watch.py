@@ -121,14 +121,14 @@ def test_what_belongs_to_no_check(watched, checks):
         "load": {"force": "100 N"},
         "winch": {"radius": "1 m", "slow_speed": "2 rad/s", "speed": "7 rad/s"},
     }
-    found = items(watched(build, checks=checks))
-    assert found["Anchor bolts"] == ("loaded with 100 N", "any movement")
-    assert found["Rope at slow"] == ("2 m/s", "jerks")
+    signals = items(watched(build, checks=checks))
+    assert signals["Anchor bolts"] == ("loaded with 100 N", "any movement")
+    assert signals["Rope at slow"] == ("2 m/s", "jerks")
 
 
 def test_what_cannot_be_said_is_left_out(watched):
-    found = items(watched({"load": {"force": "100 N"}}))
-    assert set(found) == {"Anchor bolts"}
+    signals = items(watched({"load": {"force": "100 N"}}))
+    assert set(signals) == {"Anchor bolts"}
     assert items(watched({"rope": {"area": "1 cm2"}})) == {}
 
 
@@ -165,10 +165,10 @@ def test_a_moment_never_changes_a_verdict(both, builds, data, detail):
             return
         for moment in evaluator.rulebook.moments:
             reply = evaluator.evaluate(Request(build, detail=detail, moment=moment))
-            for found in (alone, reply):
+            for signals in (alone, reply):
                 for key in ("watch", "evaluation"):
-                    found.pop(key, None)
-                for entry in found.get("checks", ()):
+                    signals.pop(key, None)
+                for entry in signals.get("checks", ()):
                     entry.pop("cautions", None)
             assert reply == alone
 
@@ -213,14 +213,14 @@ def test_a_boosted_build_on_the_dyno(reply_to):
         },
         "exhaust": {"gas_temperature": "800 degC"},
     }
-    found = items(reply_to(build, moment="dyno"))
-    assert found["Boost"] == ("12 psi", "15 psi")
-    assert found["Lambda"] == ("0.8", "0.92")
-    assert found["Injectors open"] == ("80 %", "92 %")
-    assert found["Fuel pressure at full boost, of its rating"] == ("100 %", "60 %")
-    assert found["Exhaust temperature"] == ("800 degC", "900 degC")
-    assert found["Knock"] == ("none", "any repeated count")
-    assert "Oil pressure hot, for each 1000 rpm" not in found
+    signals = items(reply_to(build, moment="dyno"))
+    assert signals["Boost"] == ("12 psi", "15 psi")
+    assert signals["Lambda"] == ("0.8", "0.92")
+    assert signals["Injectors open"] == ("80 %", "92 %")
+    assert signals["Fuel pressure at full boost, of its rating"] == ("100 %", "60 %")
+    assert signals["Exhaust temperature"] == ("800 degC", "900 degC")
+    assert signals["Knock"] == ("none", "any repeated count")
+    assert "Oil pressure hot, for each 1000 rpm" not in signals
     # At the first start it runs without load: what is watched under load is no matter then.
     start = items(reply_to(build, moment="start"))
     assert "Lambda" not in start and start["Boost"] == ("12 psi", "15 psi")

@@ -137,7 +137,7 @@ def test_where_takes_the_branch_of_each_entry(turbo):
 
 @numpy_remarks
 @pytest.mark.parametrize(
-    ("name", "column", "wanted"),
+    ("name", "column", "quantity"),
     [
         # A rod of half the stroke cannot turn; a compression ratio of one leaves no clearance.
         ("engine.rod_length", [0.146, 0.043, 0.15, 0.02], "knock_limited_phasing__at__peak_torque"),
@@ -146,10 +146,10 @@ def test_where_takes_the_branch_of_each_entry(turbo):
         ("conditions.altitude", [0.0, 12_000.0, 1000.0, -3000.0], "manifold_pressure__at__peak_power"),
     ],
 )
-def test_an_entry_out_of_domain_is_nan_alone(turbo, name, column, wanted):
-    for pairs in turbo({name: column}, (wanted,)):
+def test_an_entry_out_of_domain_is_nan_alone(turbo, name, column, quantity):
+    for pairs in turbo({name: column}, (quantity,)):
         assert_same(pairs)
-        assert np.isnan(pairs[wanted][1]).tolist() == [False, True, False, True]
+        assert np.isnan(pairs[quantity][1]).tolist() == [False, True, False, True]
 
 
 def test_a_column_of_one(turbo):

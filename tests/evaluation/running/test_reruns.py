@@ -14,19 +14,19 @@ def test_a_rerun_is_a_run(real_rules, build):
     known = real_rules.reader.read(build)
     plan = real_rules.plan(known)
     base = run_plan(plan, known, slots).figures
-    wanted = {point_plan.slot for check_plan in plan.checks for point_plan in check_plan.points}
-    reruns = Reruns(plan.steps, wanted)
+    judged_slots = {point_plan.slot for check_plan in plan.checks for point_plan in check_plan.points}
+    reruns = Reruns(plan.steps, judged_slots)
     source = numpy.random.default_rng(5)
     changes = [(name, value * source.uniform(0.9, 1.1)) for name, value in known.numbers.items()]
     rerun = reruns.run(
         base, [Change(reruns.chain(slots[name]), {slots[name]: value}) for name, value in changes]
     )
     moved = 0
-    for (name, value), changed in zip(changes, rerun):
+    for (name, value), changed in zip(changes, rerun, strict=True):
         known.numbers[name], kept = value, known.numbers[name]
         whole, failed = run_plan(plan, known, slots).figures
         known.numbers[name] = kept
-        for slot in wanted:
+        for slot in judged_slots:
             if slot in failed:
                 assert slot in changed.failed
             else:

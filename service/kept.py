@@ -7,7 +7,9 @@ Thing = TypeVar("Thing")
 
 
 class Kept:
-    """One thing of each type; the lower floor holds them without knowing what they are, so imports point down."""
+    """One thing of each type; the lower floor holds them without knowing what they are, so imports point
+    down.
+    """
 
     __slots__ = ("_things",)
 
@@ -15,7 +17,9 @@ class Kept:
         self._things: dict[type, object] = {}
 
     def once(self, kind: type[Thing], make: Callable[[], Thing]) -> Thing:
-        """The thing of this type, made when first asked for; two threads may make it twice, and one of them counts."""
+        """The thing of this type, made when first asked for; two threads may make it twice, and one of them
+        counts.
+        """
         thing = self._things.get(kind)
         if isinstance(thing, kind):
             return thing

@@ -74,7 +74,7 @@ def work_out(real_rules):
         name = at_point(quantity, point) if point else identifier(quantity)
         known = real_rules.reader.read(build)
         plan = make_plan(Resolution(real_rules.rulebook, known), (), (name,))
-        values, failed = run_plan(plan, known, real_rules.rulebook.graph.slots).figures
+        values, _failed = run_plan(plan, known, real_rules.rulebook.graph.slots).figures
         slot = real_rules.rulebook.graph.slots[name]
         assert values[slot] == values[slot], f"{quantity} cannot be worked out"
         return values[slot]

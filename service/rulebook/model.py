@@ -19,6 +19,8 @@ class Source:
 
 @dataclass(frozen=True)
 class Constant:
+    """A fixed number with its source."""
+
     name: str
     label: str
     value: float
@@ -40,6 +42,8 @@ class Column:
 
 @dataclass(frozen=True)
 class TableRow:
+    """One row of a table: its cells by column."""
+
     key: str
     label: str
     cells: dict[str, float | str]
@@ -59,6 +63,8 @@ class Table:
 
 @dataclass(frozen=True)
 class AssumptionRow:
+    """What is assumed where choices fit the pattern: typical value and both ends."""
+
     pattern: tuple[str, ...]
     typical: float
     low: float
@@ -169,7 +175,8 @@ class Bound:
     """A limit: a number, a quantity, a number by choice, or with the side `when` a guard that is crossed when
     it holds.
 
-    `judges` may name another quantity than the check's own; `text` replaces the level's when this limit counts.
+    `judges` may name another quantity than the check's own; `text` replaces the level's when this limit
+    counts.
     """
 
     side: str
@@ -278,7 +285,9 @@ class AppliesAbove:
 
 @dataclass(frozen=True)
 class ScopeRule:
-    """Something the rules do not model: when it is there, the checks that cannot be judged then, and what to say."""
+    """Something the rules do not model: when it is there, the checks that cannot be judged then, and what to
+    say.
+    """
 
     id: str
     when: Guard

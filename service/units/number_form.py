@@ -23,8 +23,8 @@ class Reading(NamedTuple):
 class NumberForm:
     """What one number of the build spec may look like; ranges in SI for each dimension it may be given in.
 
-    `reading` gauge, absolute or difference for pressures; `range` judge_high or judge_low where "7 to 14 psi" is
-    read; `forms` may hold to_one ("8.5:1") and ethanol_grade ("E60"); `usual` only sharpens suggestions.
+    `reading` gauge, absolute or difference for pressures; `range` judge_high or judge_low where "7 to 14 psi"
+    is read; `forms` may hold to_one ("8.5:1") and ethanol_grade ("E60"); `usual` only sharpens suggestions.
     """
 
     label: str

@@ -1,9 +1,9 @@
 """The one table of units: what may be written, and the factor that turns it into SI.
 
-Factors follow the exact definitions of NIST SP 811 (2008), appendix B, and the SI Brochure (BIPM, 9th edition,
-2019), written as arithmetic so that each can be checked by eye. `gal` and `fl oz` are the US liquid measures,
-`hp` is the mechanical horsepower of 550 ft.lbf/s, `PS` the metric one of 75 kgf.m/s, `Btu` the International
-Table unit.
+Factors follow the exact definitions of NIST SP 811 (2008), appendix B, and the SI Brochure (BIPM, 9th
+edition, 2019), written as arithmetic so that each can be checked by eye. `gal` and `fl oz` are the US liquid
+measures, `hp` is the mechanical horsepower of 550 ft.lbf/s, `PS` the metric one of 75 kgf.m/s, `Btu` the
+International Table unit.
 """
 
 import math

@@ -171,7 +171,9 @@ class BruteForce:
 
 
 def check_sets(number, brute, answer):
-    """The sets offered are the best there are, in their order, and say of themselves what an evaluation says."""
+    """The sets offered are the best there are, in their order, and say of themselves what an
+    evaluation says.
+    """
     offered = [tuple(offer["parts"][slot] for slot in brute.request.slots) for offer in answer["sets"]]
     assert len(set(offered)) == len(offered) and all(numbers in brute.good for numbers in offered), number
     assert [brute.good[numbers] for numbers in offered] == sorted(brute.good.values())[: len(offered)], number

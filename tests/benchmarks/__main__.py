@@ -46,7 +46,8 @@ def spread(values: list[float]) -> str:
 def evaluations(app, title: str, build: dict, checks: list[str] | None = None, engines: int = 1) -> None:
     """CPU time of an evaluation at summary against the echo of the same bodies.
 
-    With more engines than the service remembers cycles of, each call is another engine: nothing is remembered.
+    With more engines than the service remembers cycles of, each call is another engine: nothing is
+    remembered.
     """
     # Ranges are measured by themselves (advice.py).
     asked = {"include": ["questions"]} | ({"checks": checks} if checks else {})
@@ -64,7 +65,9 @@ def evaluations(app, title: str, build: dict, checks: list[str] | None = None, e
     rounds = [(cpu_microseconds(evaluate), cpu_microseconds(echo)) for _ in range(ROUNDS)]
     ratios = [ours / theirs for ours, theirs in rounds]
     print(
-        f"{title}: evaluation {spread([ours for ours, _ in rounds])} us, echo {spread([theirs for _, theirs in rounds])} us, ratio {statistics.median(ratios):.2f} [{min(ratios):.2f}..{max(ratios):.2f}], reply {len(evaluate())} bytes"
+        f"{title}: evaluation {spread([ours for ours, _ in rounds])} us, echo "
+        f"{spread([theirs for _, theirs in rounds])} us, ratio {statistics.median(ratios):.2f} "
+        f"[{min(ratios):.2f}..{max(ratios):.2f}], reply {len(evaluate())} bytes"
     )
 
 

@@ -43,9 +43,10 @@ def report(evaluator: Evaluator, rounds: int, **builds: dict) -> None:
             for _ in range(rounds):
                 alone, ranged = (_microseconds(evaluator, bodies, include) for include in ((), ("ranges",)))
                 figures.append((alone, ranged, ranged / alone))
-            alone, ranged, ratio = (statistics.median(column) for column in zip(*figures))
+            alone, ranged, ratio = (statistics.median(column) for column in zip(*figures, strict=False))
             print(
-                f"{name}, {title}: rules alone {alone:.0f} us, with ranges {ranged:.0f} us, {ratio:.2f} times [{min(row[2] for row in figures):.2f}..{max(row[2] for row in figures):.2f}]"
+                f"{name}, {title}: rules alone {alone:.0f} us, with ranges {ranged:.0f} us, {ratio:.2f} "
+                f"times [{min(row[2] for row in figures):.2f}..{max(row[2] for row in figures):.2f}]"
             )
     asked = Request(FOUR_FAILING, include=("remedies",))
     answer = evaluator.evaluate(asked)
@@ -57,10 +58,12 @@ def report(evaluator: Evaluator, rounds: int, **builds: dict) -> None:
     ):
         offered = sum(len(entry.get("remedies", ())) for entry in answer["checks"])
         print(
-            f"remedies of a build with {failing} failing and {warning} warning checks, {offered} offered, {title}: {1000 * seconds:.1f} ms"
+            f"remedies of a build with {failing} failing and {warning} warning checks, {offered} offered, "
+            f"{title}: {1000 * seconds:.1f} ms"
         )
     print(
-        f"limits of every lever that build gives: {1000 * _time(lambda: limits(evaluator, LimitsRequest(FOUR_FAILING)), 20):.1f} ms"
+        "limits of every lever that build gives: "
+        f"{1000 * _time(lambda: limits(evaluator, LimitsRequest(FOUR_FAILING)), 20):.1f} ms"
     )
 
 

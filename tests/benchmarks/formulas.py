@@ -30,7 +30,9 @@ def report(build: dict, rounds: int) -> None:
     compiled = statistics.median(one["compiled"] for one in timed)
     reference = statistics.median(one["reference"] for one in timed)
     print(
-        f"{len(runs['compiled'][0].steps)} formulas, all steps kept: compiled {compiled:.1f} us, pre-parsed simpleeval {reference:.1f} us, ratio {statistics.median(ratios):.1f} [{min(ratios):.1f}..{max(ratios):.1f}]"
+        f"{len(runs['compiled'][0].steps)} formulas, all steps kept: compiled {compiled:.1f} us, "
+        f"pre-parsed simpleeval {reference:.1f} us, ratio {statistics.median(ratios):.1f} "
+        f"[{min(ratios):.1f}..{max(ratios):.1f}]"
     )
 
 

@@ -30,5 +30,7 @@ def report(build: dict, rounds: int = 3) -> None:
             tallies = [run_for(SECONDS, server.port, asked, connections=CONNECTIONS) for _ in range(rounds)]
         rates, p99 = [one.rate for one in tallies], [one.latency(0.99) for one in tallies]
         print(
-            f"gunicorn, 2 workers, {CONNECTIONS} connections, {title}: {statistics.median(rates):.0f} [{min(rates):.0f}..{max(rates):.0f}] req/s, p99 {statistics.median(p99):.1f} [{min(p99):.1f}..{max(p99):.1f}] ms, errors {sum(one.errors for one in tallies)}"
+            f"gunicorn, 2 workers, {CONNECTIONS} connections, {title}: {statistics.median(rates):.0f} "
+            f"[{min(rates):.0f}..{max(rates):.0f}] req/s, p99 {statistics.median(p99):.1f} "
+            f"[{min(p99):.1f}..{max(p99):.1f}] ms, errors {sum(one.errors for one in tallies)}"
         )

@@ -62,7 +62,9 @@ class Stepped:
         self.options = options
 
     def slopes(self, share, state, first, length, exponent, progress):
-        """By the share of one stage, which runs over `length` of crank angle and over `progress` of the burn."""
+        """By the share of one stage, which runs over `length` of crank angle and over `progress`
+        of the burn.
+        """
         pressure = state.reshape(3, -1)[0]
         angle = first + share * length
         sine, cosine = np.sin(angle), np.cos(angle)
@@ -173,6 +175,7 @@ def report():
         off = np.abs(call(rows) - exact).max(axis=1)
         ratios = [one[name] / one["service"] for one in rounds]
         print(
-            f"knock-limited answer of 6 points, {name}: {spread([one[name] for one in rounds])} us, {spread(ratios)} times the service; "
+            f"knock-limited answer of 6 points, {name}: {spread([one[name] for one in rounds])} us, "
+            f"{spread(ratios)} times the service; "
             f"off by {np.degrees(off[0]):.4f} deg, {off[1]:.4f} octane numbers, {off[2]:.5f} of torque"
         )

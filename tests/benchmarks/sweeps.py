@@ -54,7 +54,10 @@ def report(evaluator: Evaluator, rounds: int, **builds: dict) -> None:
                 alone = _alone(evaluator, build, path)
                 figures.append((together, alone / together))
             print(
-                f"sweep of {CANDIDATES} candidates of {title}, {what}: {1e6 * statistics.median(row[0] for row in figures):.2f} us a candidate, {statistics.median(row[1] for row in figures):.0f} times faster than one at a time [{min(row[1] for row in figures):.0f}..{max(row[1] for row in figures):.0f}]"
+                f"sweep of {CANDIDATES} candidates of {title}, {what}: "
+                f"{1e6 * statistics.median(row[0] for row in figures):.2f} us a candidate, "
+                f"{statistics.median(row[1] for row in figures):.0f} times faster than one at a time "
+                f"[{min(row[1] for row in figures):.0f}..{max(row[1] for row in figures):.0f}]"
             )
     catalog = read_folder(CATALOG, evaluator.reader)
     dependence = Dependence(evaluator.rulebook)
@@ -62,7 +65,8 @@ def report(evaluator: Evaluator, rounds: int, **builds: dict) -> None:
         asked = SelectionRequest(SELECTION, tuple(catalog.slots), objective)
         first, again = (_time(lambda: select(evaluator, catalog, dependence, asked)) for _ in range(2))
         print(
-            f"selection over {len(catalog.slots)} slots and {len(catalog.parts)} parts, {objective}: {first:.2f} s, again {again:.2f} s"
+            f"selection over {len(catalog.slots)} slots and {len(catalog.parts)} parts, {objective}: "
+            f"{first:.2f} s, again {again:.2f} s"
         )
     _screening()
 

@@ -1,8 +1,8 @@
 """
 Builds whose outcome is known, judged on what their owners stated and nothing else.
 
-builds.yaml explains its own words: given, verdicts, tolerated, must_name. Expectations of checks that the rules do not
-have yet are left out by the parametrisation; the number left in has a floor.
+builds.yaml explains its own words: given, verdicts, tolerated, must_name. Expectations of checks that the
+rules do not have yet are left out by the parametrisation; the number left in has a floor.
 """
 
 from copy import deepcopy

@@ -1,10 +1,11 @@
 """
 Engines that were sold and ran for years are not failed for knock on the fuel they were sold for.
 
-The data and the mark of every field (published or from memory) are in production-engines.yaml. Speed and charge
-temperature near peak torque are assumptions of that file, from memory.
+The data and the mark of every field (published or from memory) are in production-engines.yaml. Speed and
+charge temperature near peak torque are assumptions of that file, from memory.
 """
 
+import itertools
 from copy import deepcopy
 from pathlib import Path
 
@@ -71,7 +72,7 @@ def test_order(order, judged):
     phasings = [
         judged(order["check"], build_of(ENTRIES[id]))["value"]["value"] for id in order["best_to_worst"]
     ]
-    assert all(better < worse for better, worse in zip(phasings, phasings[1:])), order["why"]
+    assert all(better < worse for better, worse in itertools.pairwise(phasings)), order["why"]
 
 
 @pytest.mark.parametrize("entry", [pytest.param(entry, id=entry["id"]) for entry in CASES["engines"]])

@@ -1,9 +1,11 @@
 """
-A 4.6 L V8, 90.2 x 90.0 mm, boosted to 13 psi through a liquid charge cooler: common practice, as its builders told it.
+A 4.6 L V8, 90.2 x 90.0 mm, boosted to 13 psi through a liquid charge cooler: common practice, as its builders
+told it.
 
-It went from 9.8:1 to 8.5:1 with about 11 to 12 cc more volume per cylinder. At 8.5:1, with a coolant loop of 5 gal/min,
-premium pump fuel and eight 52 lb/h injectors it made 450 hp at the wheels, where about 420 were expected from 500 at the
-crank (about 16 % loss). Stock and unboosted it made 267 hp at the wheels. Speed of peak power: not told, from memory.
+It went from 9.8:1 to 8.5:1 with about 11 to 12 cc more volume per cylinder. At 8.5:1, with a coolant loop of
+5 gal/min, premium pump fuel and eight 52 lb/h injectors it made 450 hp at the wheels, where about 420 were
+expected from 500 at the crank (about 16 % loss). Stock and unboosted it made 267 hp at the wheels. Speed of
+peak power: not told, from memory.
 """
 
 import pytest

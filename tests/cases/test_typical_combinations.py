@@ -1,9 +1,10 @@
 """
 Ten typical combinations: how late the burn must come, and the verdict a careful foreman gives.
 
-Phasings (degrees after top dead centre) were worked by hand with a script of fine steps; the verdicts are common practice.
-They hold at peak torque, so that is also where full boost is said to come in, except in the rows that say otherwise.
-Nominal and hot: the same on a hot day with a poor tank (charge 15 K warmer, 2 octane numbers fewer).
+Phasings (degrees after top dead centre) were worked by hand with a script of fine steps; the verdicts are
+common practice. They hold at peak torque, so that is also where full boost is said to come in, except in the
+rows that say otherwise. Nominal and hot: the same on a hot day with a poor tank (charge 15 K warmer, 2 octane
+numbers fewer).
 """
 
 from copy import deepcopy

@@ -11,7 +11,8 @@ from service.evaluation.examples import build_of
 from tests.benchmarks.builds import FULL
 
 PROMISES = re.compile(
-    r"\b(safe|safely|safety|guarantee\w*|will hold|cannot fail|will not fail|no risk|reliab\w+|bulletproof|proven)\b",
+    r"\b(safe|safely|safety|guarantee\w*|will hold|cannot fail|will not fail|no "
+    r"risk|reliab\w+|bulletproof|proven)\b",
     re.IGNORECASE,
 )
 
@@ -281,7 +282,8 @@ def test_no_text_of_the_rulebook_promises_safety(real_rules):
 
 # Words of harm to people; what "burns" in knock and mixture is the engine.
 HURT = re.compile(
-    r"hands|unseen|extinguisher|explode|burst|fragments|throws parts|comes apart|stand in|stands in|under pressure burn|cap is opened",
+    r"hands|unseen|extinguisher|explode|burst|fragments|throws parts|comes apart|stand in|stands in|under "
+    r"pressure burn|cap is opened",
     re.IGNORECASE,
 )
 DEFERS = re.compile(r"maker|code|authority|rules of the event|trained", re.IGNORECASE)

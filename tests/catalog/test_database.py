@@ -1,4 +1,6 @@
-"""A catalog in SQLite and in a real PostgreSQL server: the same parts and the same digest as in the folder."""
+"""A catalog in SQLite and in a real PostgreSQL server: the same parts and the same digest as in
+the folder.
+"""
 
 import os
 import shutil

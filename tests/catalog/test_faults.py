@@ -271,6 +271,9 @@ def test_a_row_after_blank_lines_is_named_by_its_line(folder, real_rules):
 def test_one_word_to_fit_is_a_list_of_one(folder, real_rules):
     (folder / "clutch.yaml").write_text(
         (folder / "clutch.yaml").read_text()
-        + "- number: CL-NEW\n  maker: Tinwick\n  title: Clutch\n  price: 1.00\n  stock: 1\n  fits: {input_shaft: ten_spline}\n  gives:\n    clutch.discs: 1\n"
+        + (
+            "- number: CL-NEW\n  maker: Tinwick\n  title: Clutch\n  price: 1.00\n  stock: 1\n"
+            "  fits: {input_shaft: ten_spline}\n  gives:\n    clutch.discs: 1\n"
+        )
     )
     assert read_folder(folder, real_rules.reader).parts["CL-NEW"].fits == {"input_shaft": ("ten_spline",)}

@@ -60,7 +60,8 @@ def test_the_demo(url, capsys):
 def test_a_plain_request(url, tmp_path, capsys):
     file = tmp_path / "request.json"
     file.write_text(
-        '{"build": {"induction": {"boost": "15 psi"}, "sensors": {"manifold_pressure_range": "2 bar"}}, "detail": "verdict"}'
+        '{"build": {"induction": {"boost": "15 psi"}, "sensors": {"manifold_pressure_range": "2 bar"}}, '
+        '"detail": "verdict"}'
     )
     assert main(["show", str(file), "--url", url]) == 0
     assert capsys.readouterr().out.startswith("FAIL  Does not work as planned: The sensor ends at 200 kPa")

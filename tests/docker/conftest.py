@@ -1,4 +1,6 @@
-"""What the files of docker/ are held against: the settings of gunicorn and the contract's form of a problem."""
+"""What the files of docker/ are held against: the settings of gunicorn and the contract's form of
+a problem.
+"""
 
 import ast
 

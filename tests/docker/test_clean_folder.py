@@ -36,7 +36,10 @@ def test_only_what_is_wanted_is_there(folder):
 
 
 def test_the_rulebook_is_the_one_of_the_tree(folder):
-    code = "from pathlib import Path; import service; from service.rulebook.digest import rulebook_digest; print(service.__file__, rulebook_digest(Path('rules')))"
+    code = (
+        "from pathlib import Path; import service; from service.rulebook.digest import rulebook_digest; "
+        "print(service.__file__, rulebook_digest(Path('rules')))"
+    )
     done = subprocess.run(
         [sys.executable, "-c", code],
         cwd=folder,

@@ -22,10 +22,32 @@ SERVICES = {
 INSTANCES = [name for name in SERVICES if name.startswith("service-")]
 # Of the Compose specification, the part used here; a word outside it is a slip or wants to be added.
 TOP = {"name", "services", "networks", "volumes", "secrets"}
-KEYS = set(
-    "image build command entrypoint environment secrets networks read_only tmpfs shm_size cap_drop security_opt deploy stop_grace_period stop_signal "
-    "healthcheck restart volumes ports depends_on profiles user extends extra_hosts".split()
-)
+KEYS = {
+    "image",
+    "build",
+    "command",
+    "entrypoint",
+    "environment",
+    "secrets",
+    "networks",
+    "read_only",
+    "tmpfs",
+    "shm_size",
+    "cap_drop",
+    "security_opt",
+    "deploy",
+    "stop_grace_period",
+    "stop_signal",
+    "healthcheck",
+    "restart",
+    "volumes",
+    "ports",
+    "depends_on",
+    "profiles",
+    "user",
+    "extends",
+    "extra_hosts",
+}
 CHECK_KEYS = {"test", "interval", "timeout", "retries", "start_period", "disable"}
 CONDITIONS = {"service_started", "service_healthy", "service_completed_successfully"}
 
@@ -94,14 +116,14 @@ def test_the_gateway_finds_the_instances_and_runs_by_the_command_its_file_names(
 
 
 def test_the_instances_differ_in_their_address_alone_and_it_is_the_one_the_gateway_has():
-    first, *others = (COMPOSE["services"][name] for name in INSTANCES)
+    _first, *others = (COMPOSE["services"][name] for name in INSTANCES)
     assert len(others) == 1 and all(
         one.keys() == {"extends", "networks"} and one["extends"] == {"service": INSTANCES[0]}
         for one in others
     )
     addresses = {name: SERVICES[name]["networks"]["inside"]["ipv4_address"] for name in INSTANCES}
     assert SERVICES["nginx"]["extra_hosts"] == [f"{name}:{address}" for name, address in addresses.items()]
-    assert SERVICES["nginx"]["depends_on"] == dict.fromkeys(INSTANCES, {"condition": "service_healthy"})
+    assert SERVICES["nginx"]["depends_on"] == {key: {"condition": "service_healthy"} for key in INSTANCES}
     (config,) = COMPOSE["networks"]["inside"]["ipam"]["config"]
     subnet, given_out = ip_network(config["subnet"]), ip_network(config["ip_range"])
     own = {ip_address(address) for address in addresses.values()}

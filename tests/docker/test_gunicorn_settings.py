@@ -14,7 +14,10 @@ from tests.support.server import clean_environment
 
 READ = "import runpy; settings = runpy.run_path('docker/gunicorn.conf.py'); print(settings['_metrics'])"
 # HUP: the same process reads the file again, with the app loaded.
-AGAIN = f"{READ}; import sys, pathlib; sys.modules['service.wsgi'] = sys; pathlib.Path(settings['_metrics'], 'counter_1.db').touch(); {READ}; print(pathlib.Path(settings['_metrics'], 'counter_1.db').exists())"
+AGAIN = (
+    f"{READ}; import sys, pathlib; sys.modules['service.wsgi'] = sys; pathlib.Path(settings['_metrics'], "
+    f"'counter_1.db').touch(); {READ}; print(pathlib.Path(settings['_metrics'], 'counter_1.db').exists())"
+)
 FOLDER_GONE = f"""{READ}
 import shutil
 from types import SimpleNamespace

@@ -1,4 +1,6 @@
-"""docker/nginx.conf says what the service says: the same limits, the same calls, problems of the same form."""
+"""docker/nginx.conf says what the service says: the same limits, the same calls, problems of the
+same form.
+"""
 
 import json
 import re
@@ -178,7 +180,10 @@ def test_the_log_names_no_header_but_the_trace():
 
 
 def test_what_gunicorn_refuses_has_the_words_of_the_gateway():
-    code = "import json, runpy; print(json.dumps([entry for entry in runpy.run_path('docker/gunicorn.conf.py')['_REFUSED'].values()]))"
+    code = (
+        "import json, runpy; print(json.dumps([entry for entry in "
+        "runpy.run_path('docker/gunicorn.conf.py')['_REFUSED'].values()]))"
+    )
     refused = json.loads(
         subprocess.run(
             [sys.executable, "-c", code],

@@ -241,7 +241,10 @@ def test_a_slow_client_does_not_occupy_the_service(upstream, client, front):
     with socket.create_connection(("127.0.0.1", front.port), timeout=10) as slow:
         slow.setsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY, 1)
         slow.sendall(
-            f"POST {EVALUATE} HTTP/1.1\r\nHost: a\r\nContent-Length: {len(text)}\r\nConnection: close\r\n\r\n".encode()
+            (
+                f"POST {EVALUATE} HTTP/1.1\r\nHost: a\r\nContent-Length: {len(text)}\r\n"
+                "Connection: close\r\n\r\n"
+            ).encode()
         )
         for byte in text[:-1]:
             slow.sendall(bytes([byte]))

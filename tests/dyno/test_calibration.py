@@ -107,7 +107,7 @@ def test_scatter_widens_and_more_pulls_narrow(held):
 
 
 def test_an_explanation_moved_there_explains(held, real_rules):
-    known, ranges = held(BUILD, 520, 522)
+    _known, ranges = held(BUILD, 520, 522)
     explained = explanations(ranges)
     assert explained and explained[0].share <= explained[-1].share <= 1
     names = [explanation.lean.id for explanation in explained]

@@ -55,7 +55,9 @@ def kind(**induction):
 
 
 def one_by_one(evaluator, build, speed_range):
-    """Each column of the answer worked out by a run over floats at each speed, in SI; None where it failed."""
+    """Each column of the answer worked out by a run over floats at each speed, in SI; None where
+    it failed.
+    """
     known = evaluator.reader.read(build)
     graph = evaluator.rulebook.graph
     speed = at_point("speed", POINT)

@@ -1,8 +1,8 @@
 """Answers to fixed requests over the fixed catalog, pinned; `make golden` pins them anew and shows what
 changed.
 
-These are regression pins: they say that nothing changed, not that it is right. Digests are left out: they change
-with every rule, and what they identify is tested in tests/rulebook/test_digest.py.
+These are regression pins: they say that nothing changed, not that it is right. Digests are left out: they
+change with every rule, and what they identify is tested in tests/rulebook/test_digest.py.
 """
 
 import difflib

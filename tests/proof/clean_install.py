@@ -35,11 +35,14 @@ def prove() -> bool:
         if base is None:
             base, user = sys.executable, None
         print(
-            f"clean install, {Path(base).resolve()}, run as {'user ' + str(user) if user else 'the present user: no Python here that another one may run'}"
+            f"clean install, {Path(base).resolve()}, run as "
+            f"{'user ' + str(user) if user else 'the present user: no Python here that another one may run'}"
         )
         seconds = _build(folder, base)
         print(
-            f"packages from the lock, hashes required, wheels only: {seconds:.1f} s, {_size(folder / 'packages') / MIB:.0f} MiB; the service itself {_size(folder / 'app') / MIB:.1f} MiB"
+            f"packages from the lock, hashes required, wheels only: {seconds:.1f} s, "
+            f"{_size(folder / 'packages') / MIB:.0f} MiB; the service itself "
+            f"{_size(folder / 'app') / MIB:.1f} MiB"
         )
         _make_read_only(folder)
         before = _listing(folder)
@@ -149,13 +152,16 @@ def _serve(folder: Path, user: int | None) -> bool:
         status, answer = _evaluate(connection)
         same = rulebook_digest(ROOT / "rules") in json.dumps(answer.get("rulebook", ""))
         print(
-            f"evaluation: status {status}, verdict {answer.get('verdict')}; the rulebook is that of the tree: {same}"
+            f"evaluation: status {status}, verdict {answer.get('verdict')}; the rulebook is that of the "
+            f"tree: {same}"
         )
         master = psutil.Process(running.process.pid)
         own = {one.uids().effective for one in (master, *master.children())}
         memory = [one.memory_full_info() for one in (master, *master.children())]
         print(
-            f"memory with two workers after one evaluation: {sum(one.pss for one in memory) / MIB:.0f} MiB in all (proportional), {max(one.rss for one in memory) / MIB:.0f} MiB resident in the largest process"
+            f"memory with two workers after one evaluation: {sum(one.pss for one in memory) / MIB:.0f} MiB "
+            f"in all (proportional), {max(one.rss for one in memory) / MIB:.0f} MiB resident in the "
+            "largest process"
         )
         started = time.monotonic()
         running.process.terminate()
@@ -163,7 +169,8 @@ def _serve(folder: Path, user: int | None) -> bool:
         stopped = time.monotonic() - started
         connection.close()
     print(
-        f"stopped by SIGTERM, with an idle connection open, after {stopped:.1f} s with code {code}; the grace is {grace} s"
+        f"stopped by SIGTERM, with an idle connection open, after {stopped:.1f} s with code {code}; the "
+        f"grace is {grace} s"
     )
     shutil.rmtree(secrets)
     return (

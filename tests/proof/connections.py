@@ -18,7 +18,7 @@ RETRY_AFTER = 0.02
 class Connection:
     """One connection and the question that is out on it."""
 
-    __slots__ = ("socket", "served", "question", "began", "sent", "answer", "closing")
+    __slots__ = ("answer", "began", "closing", "question", "sent", "served", "socket")
 
     def __init__(self):
         self.socket: socket.socket | None = None
@@ -112,11 +112,12 @@ class Load:
         except OSError:
             piece = b""
         if not piece:
-            return self._cut(one, "cut")
+            self._cut(one, "cut")
+            return
         one.answer += piece
         head, found, body = one.answer.partition(b"\r\n\r\n")
         if not found or len(body) < (length := _length(head)):
-            return None
+            return
         self._judge(one, head, body, length)
         one.served += 1
         one.question, one.answer = None, b""
@@ -157,7 +158,8 @@ class Load:
         else:
             self.counts["lost"] += 1
             self._sample(
-                f"lost: {how} after {len(answer)} bytes of the answer, {served} answers before on the connection",
+                f"lost: {how} after {len(answer)} bytes of the answer, {served} answers before on the "
+                "connection",
                 answer,
             )
             one.question = None

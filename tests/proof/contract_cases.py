@@ -48,7 +48,8 @@ def prove(examples: int = 150) -> bool:
         return False
     made, passed = (int(number.replace(",", "")) for number in cases.groups())
     print(
-        f"contract: {made} cases over all operations, {passed} as promised; unforeseen errors in the log: {failed_inside}"
+        f"contract: {made} cases over all operations, {passed} as promised; unforeseen errors in the log: "
+        f"{failed_inside}"
     )
     if done.returncode:
         print(done.stdout[-6000:])

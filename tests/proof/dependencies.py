@@ -53,7 +53,8 @@ def _vulnerabilities() -> bool:
         found = json.loads(done.stdout)["dependencies"]
     except (ValueError, KeyError):
         print(
-            f"vulnerabilities: pip-audit could not ask: {done.stderr.strip().splitlines()[-1][:200] if done.stderr.strip() else 'no answer'}"
+            "vulnerabilities: pip-audit could not ask: "
+            f"{done.stderr.strip().splitlines()[-1][:200] if done.stderr.strip() else 'no answer'}"
         )
         return False
     wrong = {one["name"]: [each["id"] for each in one["vulns"]] for one in found if one.get("vulns")}
@@ -65,12 +66,15 @@ def _vulnerabilities() -> bool:
     wrong |= {name: newest[name][1] for name in asked if newest[name][1]}
     unknown = sorted(set(skipped) - set(asked))
     print(
-        f"vulnerabilities: pip-audit looked up {len(found) - len(skipped)} of {len(found)} packages; the index's own page of the newest version, which is the one pinned, {len(asked)} more; known ones: {len(wrong)}"
+        f"vulnerabilities: pip-audit looked up {len(found) - len(skipped)} of {len(found)} packages; the "
+        f"index's own page of the newest version, which is the one pinned, {len(asked)} more; known ones: "
+        f"{len(wrong)}"
     )
     for name, ids in wrong.items():
         print(f"  {name} {versions[name]}: {', '.join(ids)}")
     print(
-        f"  not looked up, because an older version is pinned or nobody answers: {', '.join(unknown) or 'none'}"
+        "  not looked up, because an older version is pinned or nobody answers: "
+        f"{', '.join(unknown) or 'none'}"
     )
     return not wrong and not unknown
 

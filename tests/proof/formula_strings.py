@@ -1,8 +1,9 @@
 """A million formula strings, good, damaged and hostile: each is refused in the project's own words, or taken,
 harmless and quick.
 
-A string goes in by the door of a rule file (`parse_quantities`, `verify_formulas`), is compiled and called on floats. What was taken is walked again by this
-file's own rules, on the text as written and on the byte code; an audit hook listens while it runs.
+A string goes in by the door of a rule file (`parse_quantities`, `verify_formulas`), is compiled and called on
+floats. What was taken is walked again by this file's own rules, on the text as written and on the byte code;
+an audit hook listens while it runs.
 """
 
 import ast
@@ -185,7 +186,15 @@ def _call(random: Random, inner: Callable[[], str]) -> str:
     function = random.choice(candidates)
     leaf = {dimension: name for name, (dimension, _) in reversed(KNOWN.items())}
     words = {"curve": CURVE, "map": MAP}
-    call = f"{function.name}({', '.join(words.get(own.shape) or ('boost' if own.dimension is None else inner() if own.dimension == 'ratio' else leaf[own.dimension]) for own in function.arguments)})"
+
+    def argument(own) -> str:
+        if own.shape in words:
+            return words[own.shape]
+        if own.dimension is None:
+            return "boost"
+        return inner() if own.dimension == "ratio" else leaf[own.dimension]
+
+    call = f"{function.name}({', '.join(argument(own) for own in function.arguments)})"
     gives = "mass_flow" if function.rule == "curve" else function.results[0].dimension
     return call if gives == "ratio" else f"({call} / {leaf[gives]})"
 
@@ -377,7 +386,9 @@ def _listen(event: str, _arguments: tuple) -> None:
 
 
 def heard_while(call: Callable, values: tuple) -> tuple[object, list[str]]:
-    """The result of a call, or nothing where it is outside its domain, and the audit events that it raised."""
+    """The result of a call, or nothing where it is outside its domain, and the audit events that
+    it raised.
+    """
     global _listening, _hooked
     if not _hooked:
         sys.addaudithook(_listen)

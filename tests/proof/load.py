@@ -1,5 +1,6 @@
 """The load as a prover holds it: started, let run beside a fault, stopped, counted."""
 
+import itertools
 import pickle
 import subprocess
 import sys
@@ -25,9 +26,8 @@ class Question:
     def raw(self) -> bytes:
         """The request as it goes over the wire."""
         return (
-            b"POST %s HTTP/1.1\r\nHost: localhost\r\nContent-Type: application/json\r\nContent-Length: %d\r\n\r\n"
-            % (self.path.encode(), len(self.body))
-            + self.body
+            b"POST %s HTTP/1.1\r\nHost: localhost\r\nContent-Type: application/json\r\n"
+            b"Content-Length: %d\r\n\r\n" % (self.path.encode(), len(self.body)) + self.body
         )
 
 
@@ -47,8 +47,9 @@ class Answer:
 @dataclass
 class Tally:
     """What came of a load. `repeated`: asked again after a kept-alive connection closed without a byte of
-    answer. `idle`: closed while nothing was asked. `lost`: cut within an answer or on a
-    new connection, or silent for 30 s. `wrong`: a 200 with other bytes. `status`: a status that was not allowed."""
+    answer. `idle`: closed while nothing was asked. `lost`: cut within an answer or on a new connection, or
+    silent for 30 s. `wrong`: a 200 with other bytes. `status`: a status that was not allowed.
+    """
 
     answers: list[Answer] = field(default_factory=list)
     refused: int = 0
@@ -86,11 +87,18 @@ class Tally:
     def longest_silence(self) -> float:
         """The longest time in s in which nobody was answered."""
         moments = sorted(one.received for one in self.answers)
-        return max((later - earlier for earlier, later in zip(moments, moments[1:])), default=float("nan"))
+        return max((later - earlier for earlier, later in itertools.pairwise(moments)), default=float("nan"))
 
     def __str__(self) -> str:
-        speed = f"{len(self.answers):,} right answers, {self.rate:,.0f} a second, p50 {self.latency(0.5):.1f}, p99 {self.latency(0.99):.1f}, worst {self.latency(1):.0f} ms"
-        return f"{speed}; lost {self.lost}, wrong {self.wrong}, other status {self.status}, refused {self.refused}, asked again {self.repeated}, closed idle {self.idle}; the load took {self.cpu / self.seconds:.2f} cores"
+        speed = (
+            f"{len(self.answers):,} right answers, {self.rate:,.0f} a second, p50 {self.latency(0.5):.1f}, "
+            f"p99 {self.latency(0.99):.1f}, worst {self.latency(1):.0f} ms"
+        )
+        return (
+            f"{speed}; lost {self.lost}, wrong {self.wrong}, other status {self.status}, refused "
+            f"{self.refused}, asked again {self.repeated}, closed idle {self.idle}; the load took "
+            f"{self.cpu / self.seconds:.2f} cores"
+        )
 
 
 class Load:
@@ -121,7 +129,7 @@ class Load:
             )
             for _ in self._orders
         ]
-        for process, order in zip(self._processes, self._orders):
+        for process, order in zip(self._processes, self._orders, strict=False):
             process.stdin.write(order)
             process.stdin.flush()
         return self

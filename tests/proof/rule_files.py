@@ -192,7 +192,9 @@ class Rules:
         self.read: dict[tuple[str, str], object] = {}
 
     def judged(self, file: str, content: str | bytes) -> tuple[bool, str | None]:
-        """Whether the folder loads with this content in one file, and what is wrong with how it was refused."""
+        """Whether the folder loads with this content in one file, and what is wrong with how it
+        was refused.
+        """
         path = self.folder / file
         path.write_bytes(content if isinstance(content, bytes) else content.encode("utf-8", "surrogatepass"))
         try:

@@ -29,10 +29,15 @@ def prove(builds: int = 1000, lives: int = LIVES) -> bool:
             there, by = ask_all(server, bodies, life)
         served += by
         seen.append(sha256(b"".join(body for _, body in there)).hexdigest())
-        differing |= {number for number, (one, other) in enumerate(zip(here, there)) if one != other}
+        differing |= {
+            number for number, (one, other) in enumerate(zip(here, there, strict=False)) if one != other
+        }
     statuses = Counter(status for status, _ in here)
     print(
-        f"{builds:,} builds in {lives} lives: {len(served)} workers answered {', '.join(str(number) for number in served.values())} requests; statuses {dict(sorted(statuses.items()))}; answers that differ from this process {len(differing)}; digests of all bytes: {len(set(seen))}"
+        f"{builds:,} builds in {lives} lives: {len(served)} workers answered "
+        f"{', '.join(str(number) for number in served.values())} requests; statuses "
+        f"{dict(sorted(statuses.items()))}; answers that differ from this process {len(differing)}; "
+        f"digests of all bytes: {len(set(seen))}"
     )
     for number in sorted(differing)[:3]:
         print(f"  differs: {bodies[number][:300]!r}")
@@ -72,5 +77,5 @@ def ask_all(server: Server, bodies: list[bytes], life: int) -> tuple[list[tuple[
         connection.close()
     got = {number: one for part in parts for number, one in part.items()}
     return [got[number] for number in range(len(bodies))], Counter(
-        {pid: len(part) for (pid, _), part in zip(connections, parts)}
+        {pid: len(part) for (pid, _), part in zip(connections, parts, strict=False)}
     )

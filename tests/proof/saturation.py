@@ -80,7 +80,8 @@ def prove(seconds: float = 60.0) -> bool:
     after = _echo(echoed)
     rates = sorted(one.rate for one in (before, after))
     print(
-        f"beside the echo: {shipped.rate / rates[1]:.2f} to {shipped.rate / rates[0]:.2f} of its rate, p99 {shipped.latency(0.99):.0f} against {before.latency(0.99):.0f} and {after.latency(0.99):.0f} ms"
+        f"beside the echo: {shipped.rate / rates[1]:.2f} to {shipped.rate / rates[0]:.2f} of its rate, p99 "
+        f"{shipped.latency(0.99):.0f} against {before.latency(0.99):.0f} and {after.latency(0.99):.0f} ms"
     )
     return all(one.errors == 0 and one.answers for one in (before, shipped, unreplaced, after))
 
@@ -107,7 +108,8 @@ def _saturate(title: str, asked: list, seconds: float, **settings: str) -> Tally
     for life in lives:
         print(f"  one worker's life of {life[-1][0] - life[0][0]:.0f} s: {_course(life)}")
     print(
-        f"  {len(memory.lives)} workers in all, {len(memory.lives) - len(lives)} of them with fewer than {SAMPLES} samples"
+        f"  {len(memory.lives)} workers in all, {len(memory.lives) - len(lives)} of them with fewer than "
+        f"{SAMPLES} samples"
     )
     return tally
 
@@ -115,4 +117,7 @@ def _saturate(title: str, asked: list, seconds: float, **settings: str) -> Tally
 def _course(samples: list[tuple[float, float]]) -> str:
     if len(samples) < SAMPLES:
         return "too few samples"
-    return f"{samples[0][1]:.1f} MB at first, {samples[-1][1]:.1f} at last; slope over the last three quarters {slope(samples):+.2f} MB a minute"
+    return (
+        f"{samples[0][1]:.1f} MB at first, {samples[-1][1]:.1f} at last; slope over the last three "
+        f"quarters {slope(samples):+.2f} MB a minute"
+    )

@@ -62,7 +62,9 @@ def _memory(folder: Path, title: str, asked: list[Question], seconds: float) -> 
             tally = load.stop()
         began = time.monotonic()
     print(
-        f"two workers: ready after {ready:.1f} s, stopped within {time.monotonic() - began:.1f} s; master and workers together {idle:.0f} MiB idle, at most {most:.0f} MiB under {CONNECTIONS} connections with {title}; {tally}"
+        f"two workers: ready after {ready:.1f} s, stopped within {time.monotonic() - began:.1f} s; master "
+        f"and workers together {idle:.0f} MiB idle, at most {most:.0f} MiB under {CONNECTIONS} connections "
+        f"with {title}; {tally}"
     )
     return tally.errors == 0 and bool(tally.answers)
 
@@ -81,7 +83,8 @@ def _one_worker(folder: Path, asked: list[Question], seconds: float) -> bool:
             share = (sum(worker.cpu_times()[:2]) - before) / (time.monotonic() - began)
             tally = load.stop()
     print(
-        f"one worker held to one processor, of which it had {share:.0%}: {tally.rate / share:,.0f} requests a second for a whole one; {tally}"
+        f"one worker held to one processor, of which it had {share:.0%}: {tally.rate / share:,.0f} "
+        f"requests a second for a whole one; {tally}"
     )
     return tally.errors == 0 and bool(tally.answers)
 

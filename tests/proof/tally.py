@@ -60,7 +60,9 @@ def in_two_processes(
             total.add(tally)
     spent = perf_counter() - start
     print(
-        f"{title}: {total.refused} refused, {total.taken} taken, {len(total.wrong)} kinds of wrong; worst {total.worst_ns / 1e6:.2f} ms (at most {slowest_ms}) for {repr(total.worst)[:80]}; {count / spent:.0f} a second"
+        f"{title}: {total.refused} refused, {total.taken} taken, {len(total.wrong)} kinds of wrong; worst "
+        f"{total.worst_ns / 1e6:.2f} ms (at most {slowest_ms}) for {repr(total.worst)[:80]}; "
+        f"{count / spent:.0f} a second"
     )
     for wrong, given in total.wrong.items():
         print(f"  {wrong}: {given}")

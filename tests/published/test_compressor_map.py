@@ -78,7 +78,7 @@ def test_corrected_flow(celsius, kilopascals, at_map, work_out):
 @pytest.mark.parametrize(("flow", "ratio"), [(20, 1.4), (30, 2.0), (45, 2.4), (15, 1.7)])
 def test_place_on_the_map(flow, ratio, at_map, work_out):
     build = at_map(flow, ratio)
-    surge, choke = (np.interp(ratio, *reversed(list(zip(*line)))) for line in (SURGE, CHOKE))
+    surge, choke = (np.interp(ratio, *reversed(list(zip(*line, strict=False)))) for line in (SURGE, CHOKE))
     assert work_out(build, "surge_margin") == pytest.approx(flow / surge - 1, rel=1e-6)
     assert work_out(build, "choke_share") == pytest.approx(flow / choke, rel=1e-6)
 

@@ -57,7 +57,7 @@ def test_bypass(ceiling, verdict, outcome, work_out):
 def test_direct_injection_has_a_third_of_the_cycle(work_out, outcome):
     # Worked by hand: 250 of 720 degrees is 35 %, 240 degrees last 6.67 ms at 6,000 rpm where a port duty of
     # 85 % has 17 ms: 2.45 windows.
-    assert 240 / 360 / (6000 / 60) * 1e3 == pytest.approx(6.67, abs=0.005)
+    assert pytest.approx(6.67, abs=0.005) == 240 / 360 / (6000 / 60) * 1e3
     build = {
         "target": {"power": "200 hp", "power_at": "crank"},
         "fuel": {"brake_specific_consumption": "0.51 lb/hp/h"},

@@ -1,4 +1,6 @@
-"""Filter, throttle, carburettor and valves: against published values, pint, CoolProp and the fluids package."""
+"""Filter, throttle, carburettor and valves: against published values, pint, CoolProp and the
+fluids package.
+"""
 
 from math import pi, sqrt
 

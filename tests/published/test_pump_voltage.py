@@ -1,8 +1,8 @@
 """
 Pump flow against voltage: three points of one large in-line pump, common practice of its users.
 
-Its free flow is about 900 lb/h at 13.5 V. From 13.5 to 12 V its 800 lb/h at 45 psi become 700; where it gives 600 it gives
-500, and where it gives 450, 350: a flow is lost, not a share.
+Its free flow is about 900 lb/h at 13.5 V. From 13.5 to 12 V its 800 lb/h at 45 psi become 700; where it gives
+600 it gives 500, and where it gives 450, 350: a flow is lost, not a share.
 """
 
 import numpy as np

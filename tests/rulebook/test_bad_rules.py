@@ -1,8 +1,9 @@
 """One mistake in a good rulebook each: refused with the file, the line and the mend.
 
-The cases are in bad_rules/, by topic. A case changes one file of small_rules/: `replace` (text that is there once) `by` other
-text, or `append`, to a file that may be new. The problem is to be found on the line where that change starts, or, where the mistake shows elsewhere, on
-the line that holds `at`, in the file `shows_in`.
+The cases are in bad_rules/, by topic. A case changes one file of small_rules/: `replace` (text that is there
+once) `by` other text, or `append`, to a file that may be new. The problem is to be found on the line where
+that change starts, or, where the mistake shows elsewhere, on the line that holds `at`, in the file
+`shows_in`.
 """
 
 import shutil
@@ -91,7 +92,8 @@ def test_a_problem_reads_as_file_line_what_mend(rules):
     change(rules, {"file": "constants.yaml", "replace": "source: invented", "by": "source: invent"})
     assert (
         str(refusals(rules)[0])
-        == "constants.yaml:6: `open_air` names the source `invent`, which is not in sources.yaml. Did you mean `invented`?"
+        == "constants.yaml:6: `open_air` names the source `invent`, which is not in sources.yaml. "
+        "Did you mean `invented`?"
     )
 
 

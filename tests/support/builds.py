@@ -1,4 +1,6 @@
-"""Three plausible builds with half a spec each, and random ones around them for what must hold of any build."""
+"""Three plausible builds with half a spec each, and random ones around them for what must hold of
+any build.
+"""
 
 from copy import deepcopy
 

@@ -313,7 +313,8 @@ def test_every_suggestion_is_taken(shows, name, written, code, suggestion):
         (
             "sensor",
             "14 psi gauge",
-            "Sensor range: absolute pressure is wanted; 14 psi gauge would be about 28.7 psi absolute at sea level.",
+            "Sensor range: absolute pressure is wanted; 14 psi gauge would be about 28.7 psi absolute at "
+            "sea level.",
         ),
         ("boost", "21.7 bar", "Boost: 21.7 bar cannot be right; possible is -0.5 to 7 bar."),
         ("ethanol", 60, "Ethanol: 60 cannot be right; possible is 0 to 1."),

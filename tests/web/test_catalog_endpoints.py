@@ -7,7 +7,7 @@ TARGET = {"power": "450 hp", "power_at": "crank"}
 
 @pytest.fixture
 def post(catalog_client):
-    return lambda path, **body: catalog_client.post(path, json=body)
+    return catalog_client.post
 
 
 def faults(response):

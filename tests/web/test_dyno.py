@@ -7,7 +7,7 @@ WEATHER = {"air_pressure": "990 hPa", "air_temperature": "25 degC", "humidity": 
 
 @pytest.fixture
 def post(client):
-    return lambda path, **body: client.post(path, json=body)
+    return client.post
 
 
 def faults(response):

@@ -162,6 +162,6 @@ def test_the_rates_are_those_of_the_gateway():
     )
     assert "zone=addresses:10m rate=100r/s" in gateway and "limit_conn connections 32" in gateway
     assert (
-        "token make 20 calls a second, 40 more at once, and an address 100 a second, 32 connections and four long calls side by side"
-        in README.replace("\n", " ")
+        "token make 20 calls a second, 40 more at once, and an address 100 a second, 32 connections and "
+        "four long calls side by side" in README.replace("\n", " ")
     )

@@ -16,7 +16,10 @@ from tests.support.places import EXAMPLES, ROOT
 from tests.support.server import clean_environment
 
 PATIENCE = 60
-POST_EXAMPLES = "from tests.web.test_repeatable import digests; from service.app import create_app; import json, sys; print(json.dumps(digests(create_app().test_client(), json.load(sys.stdin))))"
+POST_EXAMPLES = (
+    "from tests.web.test_repeatable import digests; from service.app import create_app; import json, sys; "
+    "print(json.dumps(digests(create_app().test_client(), json.load(sys.stdin))))"
+)
 
 
 def digests(client, requests):

@@ -11,7 +11,10 @@ from tests.support.server import Server
 
 PATIENCE = 30.0
 THREADS = 4
-HEAD = b"POST /v1/evaluations HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\nContent-Type: application/json\r\n"
+HEAD = (
+    b"POST /v1/evaluations HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n"
+    b"Content-Type: application/json\r\n"
+)
 BODY = b'{"build": {}}'
 GET = b"GET /healthz HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n\r\n"
 
@@ -29,7 +32,9 @@ def port(server):
 
 
 def send(port, request, then_close=False):
-    """(status line, headers, body) of the answer to raw bytes; a silent server fails the test by its timeout."""
+    """(status line, headers, body) of the answer to raw bytes; a silent server fails the test by
+    its timeout.
+    """
     with socket.create_connection(("127.0.0.1", port), timeout=PATIENCE) as connection:
         connection.sendall(request)
         if then_close:

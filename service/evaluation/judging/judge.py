@@ -45,8 +45,8 @@ class JudgedCheck(NamedTuple):
 
 
 def judge(plan: CheckPlan, figures: Figures) -> Judgement | ScopeRule | int | None:
-    """A judgement; or what the rules do not model of this build; the slot of a failed step where it was needed;
-    None where the check turns out not to apply.
+    """A judgement; or what the rules do not model of this build; the slot of a failed step where it was
+    needed; None where the check turns out not to apply.
     """
     values, failed = figures
     for outside in plan.outside:

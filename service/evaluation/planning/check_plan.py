@@ -10,7 +10,7 @@ from service.rulebook.model import Bound, Check, ScopeRule
 
 # In the order they are looked at.
 LEVELS = ("warn", "fail")
-# Exactly at a limit is not beyond it, and a number that was divided and multiplied again may miss by this share.
+# Exactly at a limit is not beyond it; a number that was divided and multiplied again may miss by this share.
 AT_LIMIT = 1e-9
 # The side of a limit that is crossed when a guard holds: it has no number of its own.
 GUARD = "when"

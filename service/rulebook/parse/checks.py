@@ -154,7 +154,9 @@ class _CheckReader:
         return points
 
     def _verdicts(self, requires: Requirements | None, second: tuple[str, ...]) -> list[str]:
-        """The verdicts this check can give, which need their words; also where their limits cannot be read."""
+        """The verdicts this check can give, which need their words; also where their limits
+        cannot be read.
+        """
         limits = self.section.take("limits", Entries())
         levels = limits if isinstance(limits, Entries) else ()
         verdicts = ["pass", *([requires.if_missing] if requires else levels)]

@@ -31,12 +31,14 @@ SOURCE_KINDS = (
 
 
 def parse_source(section: Section) -> Source:
+    """One entry of sources.yaml."""
     source = Source(section.name, section.one_of("kind", SOURCE_KINDS), str(section.sentence("citation")))
     section.finish()
     return source
 
 
 def parse_caution(section: Section) -> Caution:
+    """One entry of cautions.yaml."""
     caution = Caution(str(section.sentence("text")), section.words("moments"))
     section.finish()
     return caution
@@ -55,6 +57,7 @@ def parse_display(section: Section) -> dict[str, str]:
 
 
 def parse_constant(section: Section) -> Constant:
+    """One entry of constants.yaml."""
     dimension = section.dimension()
     constant = Constant(
         name=section.name,
@@ -69,6 +72,7 @@ def parse_constant(section: Section) -> Constant:
 
 
 def parse_table(section: Section) -> Table:
+    """One file of tables/."""
     keys = section.items("key")
     if len(keys) != 1:
         section.fail("has other than one key.", "Write `key: [input]`.", section.line_of("key"))
@@ -112,6 +116,7 @@ def _cell(row: Section, column: Column) -> float | str:
 
 
 def parse_assumption(section: Section) -> Assumption:
+    """One entry of assumptions.yaml."""
     by = section.words("by")
     dimension = section.dimension()
     rows = tuple(_row(section, row, len(by), dimension) for row in section.items("rows"))

@@ -12,7 +12,9 @@ Choices = dict[str, tuple[str, ...]]
 
 
 def parse_guard(section: Section, key: str, choices: Choices) -> Guard:
-    """`{choice: word}`, `{choice: [words]}`, `{choice: {not: [words]}}`; `unknown` is the choice not given."""
+    """`{choice: word}`, `{choice: [words]}`, `{choice: {not: [words]}}`; `unknown` is the choice
+    not given.
+    """
     return guard_of(section, section.entries(key, Entries()), choices)
 
 

@@ -40,7 +40,8 @@ class RouteReader:
         if not isinstance(item, Entries):
             section.fail(
                 "has a route that is neither a formula nor `formula:` lines.",
-                "Write `- formula`, or `- formula: ...` with `when:`, `without:`, `valid:`, `source:` below it.",
+                "Write `- formula`, or `- formula: ...` with `when:`, `without:`, `valid:`, `source:` "
+                "below it.",
                 getattr(item, "line", section.line),
             )
         entry = Section(section.file, section.name, item, item.line)

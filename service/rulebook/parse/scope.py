@@ -8,7 +8,9 @@ from service.rulebook.parse.numbers import Numbers, measured
 
 
 def parse_scope(section: Section, choices: Choices, numbers: Numbers) -> ScopeRule:
-    """One entry; it tells by choices (`when`), inputs that are given (`given`) or numbers (`above`) that it is there."""
+    """One entry; it tells by choices (`when`), inputs that are given (`given`) or numbers (`above`) that it
+    is there.
+    """
     above = []
     for name, limit in section.entries("above", Entries()).items():
         judged = measured(section, name, numbers, "looks at", name.line)

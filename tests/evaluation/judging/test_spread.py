@@ -177,7 +177,9 @@ RANK = {"pass": 0, "warn": 1, "fail": 2}
 
 
 def plain_limits(check):
-    """The limits of a check that has one number a level, on its own quantity, at no operating point; else None."""
+    """The limits of a check that has one number a level, on its own quantity, at no operating point; else
+    None.
+    """
     if check.judges is None or check.points or check.second_look or check.eased_when:
         return None
     limits = {}

@@ -1,4 +1,6 @@
-"""Tolerances of a build: kept beside the numbers by identifier, refused where a point or a count is wanted."""
+"""Tolerances of a build: kept beside the numbers by identifier, refused where a point or a count
+is wanted.
+"""
 
 import pytest
 

@@ -1,4 +1,6 @@
-"""What the rules do not model is said first, is never judged as something else, and what still holds is judged."""
+"""What the rules do not model is said first, is never judged as something else, and what still holds is
+judged.
+"""
 
 import pytest
 

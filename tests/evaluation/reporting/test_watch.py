@@ -34,7 +34,10 @@ WATCHES = {
     "rope-strength": "watch:\n  signal: Strength left\n  moments: [lifting]\n",
     "rope-speed": "watch:\n  signal: Rope speed\n  moments: [lifting]\n",
     "rope-safety": "watch:\n  signal: Safety\n  moments: [lifting]\n",
-    "stretch": 'watch:\n  signal: Clearance\n  moments: [lifting]\n  expect: "{stretch in mm} used"\n  stop_at: "{load.clearance in mm}"\n',
+    "stretch": (
+        "watch:\n  signal: Clearance\n  moments: [lifting]\n"
+        '  expect: "{stretch in mm} used"\n  stop_at: "{load.clearance in mm}"\n'
+    ),
     # Fails by another quantity than its own.
     "strand-stress": "watch:\n  signal: Stress\n  moments: [lifting]\n",
 }
@@ -61,7 +64,8 @@ def watched(request, tmp_path_factory):
     path.write_text(
         path.read_text().replace(
             "  fail:\n    below: 0.5 MPa\n    above: 8 MPa\n    source: invented",
-            "  fail:\n    - above: 8 MPa\n      source: invented\n    - judges: pull\n      above: 500 N\n      source: invented\n"
+            "  fail:\n    - above: 8 MPa\n      source: invented\n    - judges: pull\n      above: 500 N\n"
+            "      source: invented\n"
             "      text:\n        - The load pulls with {value}.",
         )
     )

@@ -165,7 +165,10 @@ def where_rules(tmp_path):
     quantities = folder / "quantities" / "lifting.yaml"
     quantities.write_text(
         quantities.read_text()
-        + "watched_stretch:\n  label: Stretch that counts\n  dimension: length\n  routes:\n    - where(pull > rope.strength, stretch, load.clearance)\n  source: invented\n"
+        + (
+            "watched_stretch:\n  label: Stretch that counts\n  dimension: length\n  routes:\n"
+            "    - where(pull > rope.strength, stretch, load.clearance)\n  source: invented\n"
+        )
     )
     return [Evaluator(load_rulebook(folder, name)) for name in ("compiled", "reference")]
 

@@ -14,7 +14,9 @@ from tests.support.server import Server
 
 
 def prove(seconds: float = 10.0) -> bool:
-    """Print what became of it; true when the roll failed, file and line were named, and no request noticed."""
+    """Print what became of it; true when the roll failed, file and line were named, and no
+    request noticed.
+    """
     with TemporaryDirectory() as name:
         folder = Path(name)
         good, bad, link = (

@@ -48,7 +48,7 @@ def _prove(seconds: float) -> bool:
             kept = {one.pid for one in server.workers()} == before
             time.sleep(seconds / 4)
             database.start()
-            with_it, said_with = server.roll()
+            with_it, _said_with = server.roll()
             changed = not before & {one.pid for one in server.workers()}
             time.sleep(seconds / 4)
             tally = load.stop()
@@ -57,9 +57,12 @@ def _prove(seconds: float) -> bool:
             ]
     print(f"the catalog's database stopped and started: {tally}")
     print(
-        f"  answers after the stop {sum(one.sent > stopped_at for one in tally.answers):,}; roll without it refused: {not without}, the old workers stayed: {kept}; roll with it back: {with_it}, new workers: {changed}"
+        f"  answers after the stop {sum(one.sent > stopped_at for one in tally.answers):,}; roll without "
+        f"it refused: {not without}, the old workers stayed: {kept}; roll with it back: {with_it}, new "
+        f"workers: {changed}"
     )
     print(
-        f"  what the refused roll says: {complaint[0] if complaint else 'nothing of the catalog: ' + said_without[-300:]}"
+        "  what the refused roll says: "
+        f"{complaint[0] if complaint else 'nothing of the catalog: ' + said_without[-300:]}"
     )
     return tally.errors == 0 and not without and kept and with_it and changed and bool(complaint)

@@ -35,7 +35,8 @@ def prove(seconds: float = 10.0) -> bool:
     print(f"  they stopped within {' and '.join(f'{one:.1f}' for one in stops)} s")
     print(f"one of two instances takes no connection: {silent}")
     print(
-        f"  {sum(one.received - one.asked > SLOW_S for one in silent.answers)} answers took longer than {SLOW_S:g} s"
+        f"  {sum(one.received - one.asked > SLOW_S for one in silent.answers)} answers took longer than "
+        f"{SLOW_S:g} s"
     )
     for kind, sample in replaced.samples + silent.samples:
         print(f"  {kind}: {sample[:200]!r}")

@@ -50,7 +50,8 @@ def _under_load(title: str, seconds: float, asked: list[Question], **output) -> 
     print(f"{title}: {calm}")
     print(f"  a worker killed meanwhile: {killed}")
     print(
-        f"  it had {open_there} connections; all workers answer after {all_answer:.2f} s; the workers hold {' and '.join(f'{one:.0f}' for one in own)} MB of their own; the service stops in {stopped:.1f} s"
+        f"  it had {open_there} connections; all workers answer after {all_answer:.2f} s; the workers hold "
+        f"{' and '.join(f'{one:.0f}' for one in own)} MB of their own; the service stops in {stopped:.1f} s"
     )
     return calm.errors == calm.repeated == 0 and len(calm.answers) > 0 and holds(killed, open_there)
 
@@ -76,7 +77,8 @@ def _both_on_one_pipe(seconds: float, asked: list[Question]) -> bool:
             tally = load.stop()
     print(f"both outputs on one pipe whose reader stalls, a worker killed meanwhile: {tally}")
     print(
-        f"  the worker was {'' if replaced else 'not '}replaced while the reader stalled; all workers answer {all_answer:.2f} s after it read again"
+        f"  the worker was {'' if replaced else 'not '}replaced while the reader stalled; all workers "
+        f"answer {all_answer:.2f} s after it read again"
     )
     return tally.wrong == tally.status == tally.refused == 0 and len(tally.answers) > 0
 
@@ -122,7 +124,8 @@ def _disk_fills_and_is_emptied(seconds: float, asked: list[Question]) -> bool:
     wanted = len(tally.answers) + len(each)
     print(f"a disk of {SMALL >> 10} KiB that fills under load and is emptied, twice: {tally}")
     print(
-        f"  {left} bytes were left; {' + '.join(str(len(part)) for part in lines)} lines were written and {told} told of as lost, of {wanted}"
+        f"  {left} bytes were left; {' + '.join(str(len(part)) for part in lines)} lines were written and "
+        f"{told} told of as lost, of {wanted}"
     )
     return tally.errors == tally.repeated == left == 0 and all(lines) and told > 0 and there + told == wanted
 

@@ -36,16 +36,15 @@ def prove(seconds: float = 10.0) -> bool:
         asked = questions(
             [evaluation(EIGHTEEN_FIELDS), evaluation(EIGHTEEN_FIELDS, detail="full"), pinned], *apps
         )
-        with Server(folder, RULES=str(link)) as server:
-            with Load(server.port, asked, pause=0.005) as load:
-                time.sleep(seconds / 3)
-                point(link, new)
-                begun = time.monotonic()
-                rolled, said = server.roll()
-                done = time.monotonic()
-                all_answer = server.seconds_until_all_answer(begun)
-                time.sleep(seconds / 3)
-                tally = load.stop()
+        with Server(folder, RULES=str(link)) as server, Load(server.port, asked, pause=0.005) as load:
+            time.sleep(seconds / 3)
+            point(link, new)
+            begun = time.monotonic()
+            rolled, said = server.roll()
+            done = time.monotonic()
+            all_answer = server.seconds_until_all_answer(begun)
+            time.sleep(seconds / 3)
+            tally = load.stop()
     by = [[one for one in tally.answers if one.which == which] for which in (OLD, NEW)]
     first_new, last_old = (
         min((one.received for one in by[NEW]), default=float("nan")),
@@ -55,10 +54,14 @@ def prove(seconds: float = 10.0) -> bool:
     says_what_is_loaded = asked[-1].answers[NEW][0] == 412 and digests[NEW] in json.dumps(told)
     print(f"a roll to a new rulebook: {tally}")
     print(
-        f"  {len(by[OLD]):,} answers by the old, {len(by[NEW]):,} by the new; first new {first_new - begun:.2f} s, last old {last_old - begun:.2f} s, command done {done - begun:.2f} s, all new workers answer {all_answer:.2f} s after the switch; longest time without any answer {tally.longest_silence():.2f} s"
+        f"  {len(by[OLD]):,} answers by the old, {len(by[NEW]):,} by the new; first new "
+        f"{first_new - begun:.2f} s, last old {last_old - begun:.2f} s, command done {done - begun:.2f} s, "
+        f"all new workers answer {all_answer:.2f} s after the switch; longest time without any answer "
+        f"{tally.longest_silence():.2f} s"
     )
     print(
-        f"  pinned to the old: 412 from the new: {says_what_is_loaded}; the command: {said.splitlines()[-1] if said else 'said nothing'}"
+        f"  pinned to the old: 412 from the new: {says_what_is_loaded}; the command: "
+        f"{said.splitlines()[-1] if said else 'said nothing'}"
     )
     kept_apart = bool(by[OLD] and by[NEW]) and begun < first_new and last_old < done
     return rolled and tally.errors == 0 and kept_apart and says_what_is_loaded

@@ -78,8 +78,8 @@ def slow_clients(port: int):
 
     def drip() -> None:
         letters = iter(
-            b"POST /v1/evaluations HTTP/1.1\r\nHost: localhost\r\nContent-Type: application/json\r\nContent-Length: 60000\r\n\r\n"
-            + b" " * 60000
+            b"POST /v1/evaluations HTTP/1.1\r\nHost: localhost\r\nContent-Type: application/json\r\n"
+            b"Content-Length: 60000\r\n\r\n" + b" " * 60000
         )
         while not over.is_set():
             byte = bytes([next(letters)])

@@ -23,7 +23,8 @@ def prove(seconds: float = 10.0) -> bool:
     cut = tally.repeated + tally.lost
     print(f"a worker killed: {tally}")
     print(
-        f"  connections on it {open_there}, requests cut {cut}; first answer on a new connection after {tally.first_new_connection_after(killed_at):.3f} s, all workers answer after {all_answer:.3f} s"
+        f"  connections on it {open_there}, requests cut {cut}; first answer on a new connection after "
+        f"{tally.first_new_connection_after(killed_at):.3f} s, all workers answer after {all_answer:.3f} s"
     )
     for how, _ in tally.samples:
         print(f"  {how}")

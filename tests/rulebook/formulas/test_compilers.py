@@ -44,7 +44,7 @@ def formula_of(text):
 
 
 def arguments(formula, row):
-    values = dict(zip(("a", "b__c", "d"), row))
+    values = dict(zip(("a", "b__c", "d"), row, strict=False))
     return [values[name] for name in formula.names]
 
 
@@ -77,14 +77,16 @@ def test_columns_give_the_numbers_of_floats(text, rows):
         return
     floats = COMPILED.prepare(formula)
     for evaluator in (COMPILED, REFERENCE):
-        columns = [numpy.array(column) for column in zip(*(arguments(formula, row) for row in rows))]
+        columns = [
+            numpy.array(column) for column in zip(*(arguments(formula, row) for row in rows), strict=False)
+        ]
         with numpy.errstate(all="ignore"):
             try:
                 together = numpy.broadcast_to(evaluator.prepare(formula, columns=True)(*columns), len(rows))
             except OUTSIDE:
                 # A part without a name in it (10 / 0, say) is outside its domain for every row.
                 continue
-        for row, number in zip(rows, together):
+        for row, number in zip(rows, together, strict=False):
             alone = outcome(floats, arguments(formula, row))
             if alone is not None:
                 assert number == pytest.approx(alone, rel=1e-12, abs=0)

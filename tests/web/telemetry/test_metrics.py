@@ -10,7 +10,11 @@ from prometheus_client.parser import text_string_to_metric_families
 from tests.support.places import ROOT
 
 # A worker's life: it counts, and prints nothing.
-WORKER = "from service.web.telemetry import metrics; [metrics.REQUESTS.labels('create_evaluation', '200').inc() for _ in range({count})]; metrics.DURATION.labels('create_evaluation').observe({seconds}); metrics.LOADED.labels('sha256:a', '').set(1); import os; print(os.getpid())"
+WORKER = (
+    "from service.web.telemetry import metrics; [metrics.REQUESTS.labels('create_evaluation', '200').inc() "
+    "for _ in range({count})]; metrics.DURATION.labels('create_evaluation').observe({seconds}); "
+    "metrics.LOADED.labels('sha256:a', '').set(1); import os; print(os.getpid())"
+)
 PAGE = "from service.web.telemetry import metrics; print(metrics.page().decode())"
 FOLD = "from service.web.telemetry.dead_workers import fold; fold({folder!r}, {pid})"
 

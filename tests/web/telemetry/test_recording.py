@@ -30,7 +30,8 @@ def recorded(**settings):
 def guarded(tmp_path_factory):
     path = tmp_path_factory.mktemp("tokens") / "tokens.yaml"
     path.write_text(
-        f"counter-2026:\n  scopes: [evaluate, read]\n  hash: {hash_of(TOKEN)}\nscreen:\n  scopes: [read]\n  hash: {hash_of(READS)}\n"
+        f"counter-2026:\n  scopes: [evaluate, read]\n  hash: {hash_of(TOKEN)}\nscreen:\n  scopes: [read]\n"
+        f"  hash: {hash_of(READS)}\n"
     )
     return recorded(TOKENS=str(path))
 

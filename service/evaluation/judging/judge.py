@@ -115,7 +115,8 @@ def _judge_point(point_plan: PointPlan, figures: Figures) -> Judgement | int:
         return failed[own_slot]
     verdict = "pass"
     counting: Limit | None = None
-    counted: tuple[float, float, float | None] = (0.0, 0.0, None)
+    counted_value = counted_edge = 0.0
+    nearest: float | None = None
     unknown: int | None = None
     for limit in point_plan.limits:
         slot = limit.slot
@@ -124,24 +125,24 @@ def _judge_point(point_plan: PointPlan, figures: Figures) -> Judgement | int:
             continue
         edge = limit.number if limit.limit_slot is None else values[limit.limit_slot]
         value = values[slot]
-        beyond = value - edge if limit.bound.side == "above" else edge - value
+        beyond = value - edge if limit.above else edge - value
         crossed = beyond > AT_LIMIT * abs(edge)
         if crossed or counting is None or (verdict == "pass" and slot == own_slot):
-            margin = _margin(value, edge, limit.bound.side)
+            margin = _margin(value, edge, limit.above)
             if crossed:
                 if verdict != limit.level or slot == own_slot:
-                    counting, counted = limit, (value, edge, margin)
+                    counting, counted_value, counted_edge, nearest = limit, value, edge, margin
                 verdict = limit.level
-            elif counting is None or counting.yes_or_no or _nearer(margin, counted[2]):
-                counting, counted = limit, (value, edge, margin)
+            elif counting is None or counting.yes_or_no or _nearer(margin, nearest):
+                counting, counted_value, counted_edge, nearest = limit, value, edge, margin
     if unknown is not None and verdict != "fail":
         return unknown
     assert counting is not None, "a check has at least one limit"
     if counting.yes_or_no:
-        counted = (values[own_slot], counted[1], None)
-    if verdict == "fail" and point_plan.at_worst == "warn":
-        return Judgement("warn", point_plan, counting, *counted, held_back=True)
-    return Judgement(verdict, point_plan, counting, *counted)
+        counted_value, nearest = values[own_slot], None
+    held_back = verdict == "fail" and point_plan.at_worst == "warn"
+    verdict = "warn" if held_back else verdict
+    return Judgement(verdict, point_plan, counting, counted_value, counted_edge, nearest, held_back)
 
 
 def _failed_first(limit: Limit, figures: Figures) -> int:
@@ -156,9 +157,9 @@ def _nearer(margin: float | None, than: float | None) -> bool:
     return margin is not None and than is not None and margin < than
 
 
-def _margin(value: float, limit: float, side: str) -> float | None:
+def _margin(value: float, limit: float, above: bool) -> float | None:
     """How far inside (+) or outside (-) the limit, as a share of it; None where it is zero."""
     if limit == 0:
         return None
-    inside = limit - value if side == "above" else value - limit
+    inside = limit - value if above else value - limit
     return inside / abs(limit)

@@ -162,7 +162,7 @@ class _Against(NamedTuple):
 def _against(limit: Limit, values: ColumnValues, length: int) -> _Against:
     value = _column(values[limit.slot], length)
     edge = _column(limit.number if limit.limit_slot is None else values[limit.limit_slot], length)
-    above = limit.bound.side == "above"
+    above = limit.above
     with numpy.errstate(all="ignore"):
         inside = edge - value if above else value - edge
         margin = numpy.where((edge == 0) | limit.yes_or_no, numpy.nan, inside / numpy.abs(edge))

@@ -167,7 +167,7 @@ class Spreads:
                 continue
             moved = shift if shift is None or limit.slot == point_plan.slot else NO_SHIFT
             low, high = self._past(limit, moved)
-            if limit.bound.side != "above":
+            if not limit.above:
                 low, high = -high, -low
             within = AT_LIMIT * abs(limit.value(self.base))
             may = may or high > within

@@ -28,11 +28,15 @@ class Limit:
     number: float
     """Zero where `limit_slot` holds the limit."""
     limit_slot: int | None = None
+    above: bool = field(init=False)
+    """Whether what lies above it has crossed it."""
+    yes_or_no: bool = field(init=False)
+    """Whether a guard decides it: then its slot holds one or zero, and there is no margin."""
 
-    @property
-    def yes_or_no(self) -> bool:
-        """Whether a guard decides it: then its slot holds one or zero, and there is no margin."""
-        return self.bound.side == GUARD
+    def __post_init__(self) -> None:
+        # Judging asks for these in every run.
+        object.__setattr__(self, "above", self.bound.side == "above")
+        object.__setattr__(self, "yes_or_no", self.bound.side == GUARD)
 
     def value(self, values: list[float]) -> float:
         """The limit in a run."""

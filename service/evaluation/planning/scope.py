@@ -1,6 +1,4 @@
-"""What of a build the rules do not model: told by its choices and the inputs given, or by numbers once it is
-run.
-"""
+"""What of a build the rules do not model: told by its choices and inputs, or by numbers once it is run."""
 
 from service.evaluation.planning.resolve import Resolution
 from service.rulebook.model import ScopeRule

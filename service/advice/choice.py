@@ -1,16 +1,22 @@
 """The best set of parts by verdict tables: a constraint model with one variable a slot (OR-tools CP-SAT)."""
 
+from __future__ import annotations
+
 from dataclasses import dataclass, field
+from functools import cache
+from typing import TYPE_CHECKING, Any
 
 import numpy
 from numpy.typing import NDArray
-from ortools.sat.python import cp_model
 
 from service.advice.candidates import Candidate
 from service.advice.verdict_tables import VerdictTable
 from service.catalog.catalog import go_together
 from service.evaluation.judging.judge import SEVERITY
 from service.evaluation.judging.judge_columns import IntColumn
+
+if TYPE_CHECKING:
+    from ortools.sat.python import cp_model
 
 OBJECTIVES = ("cheapest", "widest_margin", "fewest_changes")
 # Margins are shares of a limit; the solver counts in ten-thousandths and looks no further than this.
@@ -22,6 +28,14 @@ MOST_WORK = 20.0
 
 # Positions of the candidates chosen, by slot.
 Chosen = dict[str, int]
+
+
+@cache
+def _solver() -> Any:
+    """The solver's module, imported when parts are first chosen: it takes a third of a second."""
+    from ortools.sat.python import cp_model
+
+    return cp_model
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +77,7 @@ class Chooser:
 
     def __init__(self, open_slots: dict[str, list[Candidate]], tables: list[VerdictTable], wish: Wish):
         self.open_slots, self.tables, self.wish = open_slots, tables, wish
-        self.model = cp_model.CpModel()
+        self.model = _solver().CpModel()
         self.slots = {
             slot: self.model.new_int_var(0, len(parts) - 1, slot) for slot, parts in open_slots.items()
         }
@@ -121,24 +135,24 @@ class Chooser:
 
     def has_a_set(self) -> Solution:
         """Any set at all, whatever its price."""
-        self.model.clear_objective()  # type: ignore[no-untyped-call]  # OR-tools gives it no types
+        self.model.clear_objective()
         return self.best()
 
     def _solution(self, broken: dict[str, cp_model.IntVar]) -> Solution:
-        solver = cp_model.CpSolver()
+        solver = _solver().CpSolver()
         solver.parameters.num_workers = 1
         solver.parameters.random_seed = 1
         solver.parameters.max_deterministic_time = MOST_WORK
         status = solver.solve(self.model)
-        if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-            return Solution(None, status == cp_model.INFEASIBLE)
+        if status not in (_solver().OPTIMAL, _solver().FEASIBLE):
+            return Solution(None, status == _solver().INFEASIBLE)
         chosen = {slot: solver.value(variable) for slot, variable in self.slots.items()}
         missed = [check for check, is_broken in broken.items() if solver.value(is_broken)]
-        return Solution(chosen, status == cp_model.OPTIMAL, missed)
+        return Solution(chosen, status == _solver().OPTIMAL, missed)
 
     def _is(self, slot: str, position: int) -> cp_model.IntVar:
         """A variable that is true where this candidate is taken."""
-        taken = self.model.new_bool_var(f"{slot}={position}")
+        taken: cp_model.IntVar = self.model.new_bool_var(f"{slot}={position}")
         self.model.add(self.slots[slot] == position).only_enforce_if(taken)
         self.model.add(self.slots[slot] != position).only_enforce_if(~taken)
         return taken

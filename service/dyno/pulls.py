@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from math import isfinite, sqrt
 from statistics import fmean, stdev
 
-from scipy.stats import t as student
+from service.dyno.distributions import distributions
 
 CONFIDENCE = 0.95
 
@@ -35,7 +35,7 @@ class Pulls:
         if self.scatter is None:
             return None
         return (
-            float(student.ppf((1 + confidence) / 2, len(self.values) - 1))
+            float(distributions().t.ppf((1 + confidence) / 2, len(self.values) - 1))
             * self.scatter
             / sqrt(len(self.values))
         )

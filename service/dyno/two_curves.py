@@ -7,9 +7,8 @@ from typing import NamedTuple
 
 import numpy
 from numpy.typing import NDArray
-from scipy import stats
-from scipy.optimize import brentq
 
+from service.dyno.distributions import distributions
 from service.dyno.pulls import CONFIDENCE
 
 POINTS = 60
@@ -98,10 +97,12 @@ def _band(a: Array, b: Array) -> Array:
 
 def _edge(freedom: int, roughness: float) -> float:
     """How many standard errors wide the band is."""
+    # Imported when first needed, as the distributions are.
+    from scipy.optimize import brentq
 
     def excess(edge: float) -> float:
         crossings = roughness / (2 * pi) * (1 + edge**2 / freedom) ** (-(freedom - 1) / 2)
-        return float(2 * (stats.t.sf(edge, freedom) + crossings) - (1 - CONFIDENCE))
+        return float(2 * (distributions().t.sf(edge, freedom) + crossings) - (1 - CONFIDENCE))
 
     return float(brentq(excess, 0.1, 1e4))
 

@@ -8,8 +8,8 @@ from typing import NamedTuple
 
 import numpy
 from numpy.typing import NDArray
-from scipy import stats
 
+from service.dyno.distributions import distributions
 from service.dyno.pulls import CONFIDENCE, Pulls
 
 Array = NDArray[numpy.float64]
@@ -66,7 +66,7 @@ def compare(
     difference = float(b.mean() - a.mean())
     test = _paired(a, b) if interleaved else _welch(a, b)
     statistic, chance = test.of(difference)
-    width = float(stats.t.ppf((1 + CONFIDENCE) / 2, test.freedom)) * test.error
+    width = float(distributions().t.ppf((1 + CONFIDENCE) / 2, test.freedom)) * test.error
     drift = _drift(a, b, interleaved) if in_order else (None, None)
     looked_for = abs(difference if claimed is None else claimed)
     return Comparison(
@@ -98,7 +98,7 @@ class _Test(NamedTuple):
         if self.error == 0:
             return (0.0, 1.0) if difference == 0 else (float("inf"), 0.0)
         statistic = difference / self.error
-        return statistic, float(2 * stats.t.sf(abs(statistic), self.freedom))
+        return statistic, float(2 * distributions().t.sf(abs(statistic), self.freedom))
 
 
 def _paired(a: Array, b: Array) -> _Test:
@@ -131,8 +131,10 @@ def paired_power(difference: float, scatter: float, count: int) -> float:
     if scatter == 0:
         return 1.0 if difference else 0.0
     shift, freedom = difference / scatter * sqrt(count), count - 1
-    edge = stats.t.ppf((1 + CONFIDENCE) / 2, freedom)
-    return float(stats.nct.sf(edge, freedom, shift) + stats.nct.cdf(-edge, freedom, shift))
+    edge = distributions().t.ppf((1 + CONFIDENCE) / 2, freedom)
+    return float(
+        distributions().nct.sf(edge, freedom, shift) + distributions().nct.cdf(-edge, freedom, shift)
+    )
 
 
 def welch_power(difference: float, scatter: float, other_scatter: float, count: int, other: int) -> float:
@@ -142,7 +144,9 @@ def welch_power(difference: float, scatter: float, other_scatter: float, count: 
     if scatter == other_scatter == 0:
         return 1.0 if difference else 0.0
     reach, error = _edges(scatter, other_scatter, count, other)
-    beyond = stats.norm.sf((reach - difference) / error) + stats.norm.cdf((-reach - difference) / error)
+    beyond = distributions().norm.sf((reach - difference) / error) + distributions().norm.cdf(
+        (-reach - difference) / error
+    )
     return float(beyond.mean())
 
 
@@ -151,11 +155,13 @@ def _edges(scatter: float, other_scatter: float, count: int, other: int) -> tupl
     """For each pair of sample variances how large the difference of means has to be, and the true error of
     that difference.
     """
-    share = scatter**2 * stats.chi2.ppf(_QUANTILES, count - 1)[:, None] / (count - 1) / count
-    other_share = other_scatter**2 * stats.chi2.ppf(_QUANTILES, other - 1)[None, :] / (other - 1) / other
+    share = scatter**2 * distributions().chi2.ppf(_QUANTILES, count - 1)[:, None] / (count - 1) / count
+    other_share = (
+        other_scatter**2 * distributions().chi2.ppf(_QUANTILES, other - 1)[None, :] / (other - 1) / other
+    )
     total = share + other_share
     freedom = total**2 / (share**2 / (count - 1) + other_share**2 / (other - 1))
-    reach = stats.t.ppf((1 + CONFIDENCE) / 2, freedom) * numpy.sqrt(total)
+    reach = distributions().t.ppf((1 + CONFIDENCE) / 2, freedom) * numpy.sqrt(total)
     return reach, sqrt(scatter**2 / count + other_scatter**2 / other)
 
 
@@ -206,7 +212,7 @@ def _drift(a: Array, b: Array, interleaved: bool) -> tuple[float | None, float |
     error = sqrt(float(rest @ rest) / freedom / float(x @ x))
     if error == 0:
         return slope, 1.0 if slope == 0 else 0.0
-    return slope, float(2 * stats.t.sf(abs(slope / error), freedom))
+    return slope, float(2 * distributions().t.sf(abs(slope / error), freedom))
 
 
 def _beside_drift(a: Array, b: Array) -> float | None:
@@ -224,7 +230,7 @@ def _beside_drift(a: Array, b: Array) -> float | None:
     rest = values - columns @ solution
     freedom = count - 3
     error = sqrt(float(rest @ rest) / freedom * float(numpy.linalg.inv(columns.T @ columns)[1, 1]))
-    return float(2 * stats.t.sf(abs(solution[1]) / error, freedom)) if error else 0.0
+    return float(2 * distributions().t.sf(abs(solution[1]) / error, freedom)) if error else 0.0
 
 
 def scatter_that_would_do(first: float, second: float, count: int, other: int) -> float:
@@ -238,5 +244,5 @@ def scatter_that_would_do(first: float, second: float, count: int, other: int) -
         raise ValueError("a mean of one pull says nothing of scatter")
     freedom = _freedom(1.0, 1.0, count, other)
     return abs(second - first) / (
-        float(stats.t.ppf((1 + CONFIDENCE) / 2, freedom)) * sqrt(1 / count + 1 / other)
+        float(distributions().t.ppf((1 + CONFIDENCE) / 2, freedom)) * sqrt(1 / count + 1 / other)
     )

@@ -73,6 +73,8 @@ def test_a_changed_limit(stricter, builds, capsys):
 def test_a_removed_check(builds, tmp_path, capsys):
     folder = shutil.copytree(RULES, tmp_path / "rules")
     (folder / "checks" / "injector-duty.yaml").unlink()
+    scope = folder / "scope.yaml"
+    scope.write_text(scope.read_text().replace("    - injector-duty\n", ""))
     assert main(["compare", str(RULES), str(folder), "--builds", str(builds)]) == 1
     lines = capsys.readouterr().out.splitlines()
     assert lines[:3] == [

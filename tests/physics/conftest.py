@@ -1,11 +1,6 @@
 import numpy as np
 import pytest
-from hypothesis import settings
 from scipy.integrate import solve_ivp
-
-# The same examples every run, and no clock: a busy machine must not fail a test.
-settings.register_profile("repeatable", derandomize=True, deadline=None)
-settings.load_profile("repeatable")
 
 
 def step_cycle(

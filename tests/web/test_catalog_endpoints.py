@@ -7,7 +7,10 @@ TARGET = {"power": "450 hp", "power_at": "crank"}
 
 @pytest.fixture
 def post(catalog_client):
-    return catalog_client.post
+    def post_body(path, **body):
+        return catalog_client.post(path, json=body)
+
+    return post_body
 
 
 def faults(response):

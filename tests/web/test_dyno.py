@@ -7,7 +7,10 @@ WEATHER = {"air_pressure": "990 hPa", "air_temperature": "25 degC", "humidity": 
 
 @pytest.fixture
 def post(client):
-    return client.post
+    def post_body(path, **body):
+        return client.post(path, json=body)
+
+    return post_body
 
 
 def faults(response):

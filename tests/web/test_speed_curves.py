@@ -154,7 +154,9 @@ def test_a_pinned_rulebook(client, curves):
 def test_the_same_bytes_twice_and_under_both_evaluators(apps):
     body = {"build": BUILD, "speeds": {"count": 40}}
     answers = {
-        app.test_client().post("/v1/speed-curves", json=body).data for app in apps.values() for _ in range(2)
+        app.test_client().post("/v1/speed-curves", json=body).data
+        for app in (apps["compiled"], apps["reference"])
+        for _ in range(2)
     }
     assert len(answers) == 1
 

@@ -325,10 +325,15 @@ def test_who_answers_for_it(caution, who, real_rules):
 
 # What has to change in the worked examples of a check for it to say the rest of what it can say.
 MORE = {
+    "bearing-clearance": [
+        {"usage": "drag", "engine.main_bearing_clearance": clearance}
+        for clearance in ("0.010 mm", "0.040 mm", "0.080 mm")
+    ],
+    "blower-belt": [{"induction.blower_pulley_diameter": "40 mm"}],
     "blower-airflow": [{"target.power": "850 hp"}],
     "blower-speed": [{"induction.blower_drive_ratio": "2.7"}],
     "clutch-bedding": [{"clutch.bed_in_distance": "0 mi"}],
-    "clutch-facing-pressure": [{"clutch.clamp_load": "11500 N"}],
+    "clutch-facing-pressure": [{"clutch.clamp_load": "12500 N"}],
     "compressor-match": [{"engine.displacement": "1.1 L"}],
     "coolant-heat": [{"cooling.radiator_capacity": "380 kW"}],
     "cylinder-pressure": [{"engine.cylinder_pressure_rating": "115 bar"}],
@@ -338,12 +343,17 @@ MORE = {
     "knock-margin": [
         {"charge_cooling.water_methanol_injection": "yes", "charge_cooling.injection_failsafe": "yes"}
     ],
-    "rod-bolt-clamp": [{"engine.rod_bolt_clamp_load": "60 kN"}],
+    "ring-gap": [
+        {"engine.second_ring_gap": "0.3 mm"},
+        {"engine.top_ring_gap": "0.05 in"},
+        {"engine.ring_gap_measured_square": "no"},
+    ],
+    "rod-bolt-clamp": [{"engine.rod_bolt_clamp_load": "75 kN"}],
     "spark-voltage": [{"ignition.coil_voltage": f"{kilovolts} kV"} for kilovolts in range(20, 61, 4)],
     "spec-consistency": [{"induction.kind": "natural", "induction.boost": "10 psi"}],
     "throttle-flow": [{"engine.peak_power_speed": "6000 rpm"}],
-    "tyre-speed": [{"driveline.tyre_speed_rating": "240 km/h"}],
-    "valve-control": [{"engine.spring_seat_load": "110 lbf"}],
+    "tyre-speed": [{"driveline.tyre_speed_rating": "200 km/h"}],
+    "valve-control": [{"engine.spring_seat_load": "100 lbf"}],
     "wheel-tip-speed": [{"induction.blower_drive_ratio": "13"}],
 }
 UNFILLED = re.compile(r"[{}]|%s|\bNone\b|\bnan\b|\binf\b|  |\bSentence\b")

@@ -62,7 +62,7 @@ def test_what_was_sold_is_not_failed(outcome):
     ("usage", "shift"), [("street", 0), ("track", 0), ("drag", 2), ("tow", -2), ("marine", -2)]
 )
 @pytest.mark.parametrize(
-    ("pistons", "easy", "most"), [("cast", 18, 23), ("hypereutectic", 19, 23.5), ("forged", 21, 27.5)]
+    ("pistons", "easy", "most"), [("cast", 21, 26), ("hypereutectic", 21, 26), ("forged", 23, 28)]
 )
 def test_limits_by_piston_and_use(pistons, easy, most, usage, shift, outcome):
     # From memory: m/s; 2 more at the strip, 2 less where full load lasts.
@@ -81,6 +81,23 @@ def test_limits_by_piston_and_use(pistons, easy, most, usage, shift, outcome):
         "warn",
         "fail",
     ]
+
+
+# An encyclopaedic table of piston speeds (read second hand): production engines 25.2, 25.7 and 21.6 m/s, top
+# fuel engines about 30 for seconds; the kind of piston from memory.
+@pytest.mark.parametrize(
+    ("usage", "stroke", "rpm", "pistons", "expected"),
+    [
+        ("street", 84, 9000, "forged", {"pass", "warn"}),
+        ("street", 92.8, 8250, "cast", {"pass", "warn"}),
+        ("street", 90, 7200, "cast", {"pass", "warn"}),
+        ("drag", 101.6, 9000, "forged", {"fail"}),
+        ("tow", 114, 7000, "cast", {"fail"}),
+    ],
+)
+def test_piston_speeds_that_were_sold(usage, stroke, rpm, pistons, expected, outcome):
+    engine = {"stroke": f"{stroke} mm", "redline": f"{rpm} rpm", "pistons": pistons}
+    assert outcome("piston-speed", {"usage": usage, "engine": engine}) in expected
 
 
 # ---------------------------------------------------------------- rod bolts
@@ -159,12 +176,20 @@ def test_clamp_of_a_known_bolt(work_out, outcome):
     assert work_out(build, "rod_bolt_clamp_ratio") == pytest.approx(3.06, abs=0.01)
     assert [
         outcome("rod-bolt-clamp", rod(0.094, 0.155, 0.74, 0.36, 6500, f"{kilonewtons} kN"))
-        for kilonewtons in (70.5, 69.5, 52.8, 52.0)
+        for kilonewtons in (81, 79.5, 63.5, 62)
     ] == ["pass", "warn", "warn", "fail"]
 
 
+def test_the_shells_take_a_third(outcome):
+    # A. N. Gots (abstract): the shells take 30 to 40 % of the tightening; what is left must still hold the cap.
+    for kilonewtons in (81, 62):
+        left = [kilonewtons / 34.9 - share * kilonewtons / 34.9 for share in (0.30, 0.40)]
+        build = rod(0.094, 0.155, 0.74, 0.36, 6500, f"{kilonewtons} kN")
+        assert (outcome("rod-bolt-clamp", build) == "fail") == (min(left) < 1.1)
+
+
 def test_unknown_big_end_adds_a_third(work_out):
-    # From common practice 1.35 (1.25 to 1.45); the worked engine's own is 1.37 at both speeds.
+    # From common practice 1.35 (1.25 to 1.60); the worked engine's own is 1.37 at both speeds.
     alone, assumed, known = (
         work_out(rod(0.094, 0.155, 0.74, big_end, 6500), name)
         for big_end, name in (
@@ -174,7 +199,7 @@ def test_unknown_big_end_adds_a_third(work_out):
         )
     )
     assert assumed / alone == pytest.approx(1.35)
-    assert 1.25 < known / alone < 1.45
+    assert 1.25 < known / alone < 1.60
 
 
 def test_unknown_rod_is_taken_for_a_usual_one(work_out):
@@ -199,11 +224,12 @@ def test_unknown_rod_is_taken_for_a_usual_one(work_out):
         ("street", 501, "fail"),
         ("tow", 399, "pass"),
         ("tow", 401, "warn"),
-        ("marine", 451, "fail"),
+        ("marine", 451, "warn"),
+        ("marine", 501, "fail"),
     ],
 )
 def test_ratings(usage, power, verdict, work_out, outcome):
-    # From memory: 90 % of a rating of 500 hp, 80 % where full load lasts.
+    # From memory: 90 % of a rating of 500 hp, 80 % where full load lasts; no more than it anywhere.
     build = {
         "usage": usage,
         "target": {"power": f"{power} hp", "power_at": "crank"},
@@ -251,114 +277,3 @@ def test_torque_that_only_follows_from_power_is_held_against_its_rating(ratings,
         outcome("rotating-assembly", {"target": {"power": "400 hp", "power_at": "crank"}, "engine": ratings})
         == "not_checked"
     )
-
-
-# ---------------------------------------------------------------- ring gaps
-
-
-def ring(bore, gap, boost=None, kind="turbo", **engine):
-    induction = {"kind": kind} | ({"boost": boost} if boost else {})
-    return {"engine": {"bore": bore, "top_ring_gap": gap} | engine, "induction": induction}
-
-
-# Published by piston makers, the originals not to hand, so from memory: psi, inches of gap on a bore of 4.00
-# in.
-@pytest.mark.parametrize(
-    ("boost", "gap"),
-    [(4, 0.018), (8, 0.018), (9, 0.022), (15, 0.022), (16, 0.024), (22, 0.024), (30, 0.0272)],
-)
-def test_gap_by_boost(boost, gap, work_out):
-    found = work_out(ring("4.00 in", "0.5 mm", f"{boost} psi"), "ring_gap_wanted") * UNIT.meter
-    assert found.m_as("inch") == pytest.approx(gap, abs=1e-6)
-
-
-def test_gap_of_the_trade(work_out):
-    # Common practice: 4.030 x 0.0045 is 0.018 in.
-    assert (work_out(ring("4.030 in", "0.5 mm", "7 psi"), "ring_gap_wanted") * UNIT.meter).m_as(
-        "inch"
-    ) == pytest.approx(0.018, abs=2e-4)
-
-
-def test_gap_without_boost_and_of_a_drag_turbo(work_out):
-    # The floor of the trade; from memory 0.0060 for a turbo at the strip whose boost nobody stated.
-    assert work_out(ring("4.00 in", "0.5 mm", kind="natural"), "ring_gap_factor") == pytest.approx(0.0030)
-    assert work_out(ring("4.00 in", "0.5 mm") | {"usage": "drag"}, "ring_gap_factor") == pytest.approx(0.0060)
-
-
-# From memory: more by 0.0010 of the bore for hypereutectic pistons, by 0.0005 for nitrous; alcohol changes
-# nothing.
-@pytest.mark.parametrize(
-    ("more", "factor"),
-    [
-        ({}, 0.0055),
-        ({"engine": {"pistons": "hypereutectic"}}, 0.0065),
-        ({"engine": {"pistons": "forged"}}, 0.0055),
-        ({"induction": {"nitrous_power": "50 kW"}}, 0.0060),
-        ({"fuel": {"grade": "methanol"}}, 0.0055),
-        ({"fuel": {"grade": "e85"}}, 0.0055),
-    ],
-)
-def test_what_widens_the_gap(more, factor, work_out):
-    build = ring("4.00 in", "0.5 mm", "12 psi")
-    assert work_out(
-        {group: build.get(group, {}) | more.get(group, {}) for group in {**build, **more}}, "ring_gap_factor"
-    ) == pytest.approx(factor, rel=1e-9)
-
-
-# Gaps factories give engines without boost, common practice; the floor of the trade is 0.0030.
-@pytest.mark.parametrize(
-    ("gap", "bore", "share"), [(0.25, 86, 0.0029), (0.35, 99, 0.0035), (0.20, 81, 0.0025)]
-)
-def test_factory_engines_are_not_failed(gap, bore, share, work_out, outcome):
-    build = ring(f"{bore} mm", f"{gap} mm", kind="natural")
-    assert work_out(build, "ring_gap_by_bore") == pytest.approx(share, abs=5e-5)
-    assert outcome("ring-gap", build) in ("pass", "warn")
-
-
-# Worked by hand on 4.00 in: 0.022 in at 22 psi is 0.92 of what is wanted, 0.032 in 1.33.
-@pytest.mark.parametrize(
-    ("gap", "ratio", "verdict"),
-    [
-        (0.0215, 0.896, "fail"),
-        (0.022, 0.917, "warn"),
-        (0.024, 1.0, "pass"),
-        (0.032, 1.333, "pass"),
-        (0.034, 1.417, "warn"),
-    ],
-)
-def test_gap_verdict(gap, ratio, verdict, work_out, outcome):
-    build = ring("4.00 in", f"{gap} in", "22 psi")
-    assert work_out(build, "ring_gap_ratio") == pytest.approx(ratio, abs=1e-3)
-    assert outcome("ring-gap", build) == verdict
-
-
-@FEW
-@given(
-    bore=st.floats(60, 120),
-    gap=st.floats(0.2, 0.9),
-    factor=st.floats(0.5, 2),
-    boost=st.floats(0, 250),
-    more=st.floats(0, 100),
-)
-def test_gap_is_a_number_of_shape_and_boost(bore, gap, factor, boost, more, work_out):
-    def ratio(size, opening, kilopascals):
-        return work_out(ring(f"{size!r} mm", f"{opening!r} mm", f"{kilopascals!r} kPa"), "ring_gap_ratio")
-
-    assert ratio(bore, gap * factor, boost) == pytest.approx(ratio(bore, gap, boost) * factor, rel=1e-9)
-    assert ratio(bore * factor, gap * factor, boost) == pytest.approx(ratio(bore, gap, boost), rel=1e-9)
-    assert ratio(bore, gap, boost + more) <= ratio(bore, gap, boost) * (1 + 1e-12)
-
-
-# ---------------------------------------------------------------- bearings
-
-
-# Common practice: 0.0010 in for each inch of journal and 0.0003 in; worked by hand 2.65 in: 0.00295, from
-# 0.00236 to 0.00472 in.
-@pytest.mark.parametrize(
-    ("clearance", "verdict"),
-    [(0.00235, "fail"), (0.00237, "pass"), (0.00295, "pass"), (0.00471, "pass"), (0.00473, "fail")],
-)
-def test_bearing_clearance(clearance, verdict, work_out, outcome):
-    build = {"engine": {"main_journal_diameter": "2.65 in", "main_bearing_clearance": f"{clearance} in"}}
-    assert work_out(build, "bearing_clearance_ratio") == pytest.approx(clearance / 0.00295, rel=1e-9)
-    assert outcome("bearing-clearance", build) == verdict

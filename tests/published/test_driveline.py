@@ -1,4 +1,4 @@
-"""Gearbox, half-shafts, converter, tyres and drivetrain loss: published values, pint and scipy."""
+"""Gearbox, half-shafts, converter and drivetrain loss: published values, pint and scipy."""
 
 from math import pi
 
@@ -27,15 +27,16 @@ def drive(torque=600, usage="street", gearbox="manual", **driveline):
 
 @pytest.mark.parametrize(
     ("usage", "share", "verdict"),
-    # Common practice; what is sold sits at 0.95 of its gearbox.
+    # Makers pair gearboxes with 0.83 to 1.01 of their rating; beyond it by a tenth is a fail (common practice).
     [
-        ("street", 0.95, "pass"),
-        ("street", 0.96, "warn"),
+        ("street", 0.99, "pass"),
+        ("street", 1.01, "warn"),
         ("street", 1.11, "fail"),
-        ("drag", 0.84, "pass"),
-        ("drag", 0.86, "warn"),
-        ("tow", 1.01, "fail"),
-        ("marine", 1.01, "fail"),
+        ("drag", 0.89, "pass"),
+        ("drag", 0.91, "warn"),
+        ("tow", 0.92, "pass"),
+        ("tow", 1.06, "fail"),
+        ("marine", 1.06, "fail"),
     ],
 )
 def test_gearbox(usage, share, verdict, work_out, outcome):
@@ -50,10 +51,38 @@ def test_gearbox(usage, share, verdict, work_out, outcome):
 
 def test_a_converter_multiplies(work_out):
     # Worked by hand: 678 N.m at 2.0 are 1,356 N.m into the gearbox.
+    automatic = {"gearbox": "automatic", "converter_torque_ratio": 2.0}
     assert work_out(
-        drive(678, gearbox="automatic", converter_torque_ratio=2.0), "gearbox_input_torque"
+        drive(678, gearbox_rating_at="turbine", **automatic), "gearbox_input_torque"
     ) == pytest.approx(1356)
+    # A press report of 26 August 2005 after the maker's release: rated "for engines up to 280 lb-ft".
+    for place in ({}, {"gearbox_rating_at": "engine"}):
+        assert work_out(drive(678, **automatic, **place), "gearbox_input_torque") == pytest.approx(678)
     assert work_out(drive(678), "gearbox_input_torque") == pytest.approx(678)
+
+
+# Makers' ratings, lb-ft of engine torque, and the engines they were sold behind (torque from memory); and half as much again.
+@pytest.mark.parametrize(
+    ("usage", "gearbox", "rating", "engine"),
+    [
+        ("street", "automatic", 280, 250),
+        ("street", "automatic", 300, 251),
+        ("street", "automatic", 360, 350),
+        ("tow", "automatic", 360, 330),
+        ("street", "manual", 450, 350),
+        ("street", "manual", 400, 405),
+    ],
+)
+def test_gearboxes_as_sold(usage, gearbox, rating, engine, outcome):
+    def verdict(torque):
+        newton_metres = (torque * UNIT.pound_force * UNIT.foot).m_as("newton * meter")
+        return outcome(
+            "gearbox-torque",
+            drive(newton_metres, usage, gearbox, gearbox_torque_rating=f"{rating} lb-ft"),
+        )
+
+    assert verdict(engine) in ("pass", "warn")
+    assert verdict(1.5 * rating) == "fail"
 
 
 # ---------------------------------------------------------------- half-shafts
@@ -93,7 +122,7 @@ def test_worked_paths(work_out):
     dumped = drive(600, "drag", launch="clutch_dump") | {
         "clutch": {"torque_rating": "900 N.m", "torque_rating_at": "crank", "torque_rating_state": "bedded"}
     }
-    assert work_out(dumped, "launch_path_torque") / 1.75 == pytest.approx(6154, abs=1)
+    assert work_out(dumped, "launch_path_torque") / 1.75 == pytest.approx(5352, abs=1)
     converter = {"first_gear_ratio": 3.06, "final_drive_ratio": 3.73}
     assert work_out(
         drive(678, gearbox="automatic", converter_torque_ratio=2.0, **converter), "launch_path_torque"
@@ -101,15 +130,15 @@ def test_worked_paths(work_out):
     assert work_out(drive(678, **converter), "launch_path_torque") == pytest.approx(3869, abs=1)
 
 
-# By hand: engine 600 N.m, clutch 900 N.m of static grip 1.15 (from memory), shock 1.75 (from memory) with a
+# By hand: engine 600 N.m, clutch 900 N.m, which passes no more, shock 1.75 (from memory) with a
 # dumped clutch only, which is how the strip launches; a converter doubles (common practice).
 @pytest.mark.parametrize(
     ("usage", "gearbox", "launch", "torque"),
     [
         ("street", "manual", None, 600),
         ("street", "manual", "rolling", 600),
-        ("street", "manual", "clutch_dump", 1811.25),
-        ("drag", "manual", None, 1811.25),
+        ("street", "manual", "clutch_dump", 1575),
+        ("drag", "manual", None, 1575),
         ("drag", "manual", "rolling", 600),
         ("street", "automatic", None, 1200),
         ("drag", "automatic", "converter", 1200),
@@ -125,11 +154,18 @@ def test_launch(usage, gearbox, launch, torque, work_out):
     assert work_out(build, "launch_torque") == pytest.approx(torque)
 
 
-# Common practice: the strip puts the whole mass on the driven axle, the street 60 % at the rear and 52 % at
+# Common practice: the strip puts the whole mass on a driven rear axle, the street 60 % at the rear and 52 % at
 # the front.
 @pytest.mark.parametrize(
     ("usage", "layout", "kilograms"),
-    [("drag", "rear", 1500), ("street", "rear", 900), ("street", "front", 780), ("street", None, 900)],
+    [
+        ("drag", "rear", 1500),
+        ("drag", "front", 750),
+        ("drag", "all", 900),
+        ("street", "rear", 900),
+        ("street", "front", 750),
+        ("street", None, 900),
+    ],
 )
 def test_axle_load_from_the_whole_mass(usage, layout, kilograms, work_out):
     build = drive(usage=usage, **({"layout": layout} if layout else {})) | {"vehicle": {"mass": "1500 kg"}}
@@ -140,21 +176,30 @@ def test_axle_load_from_the_whole_mass(usage, layout, kilograms, work_out):
     "stated", [{"tyre_grip": 1.0, "driven_axle_load": "832 kg"}, {"driven_axle_load": "832 kg"}]
 )
 def test_a_shaft_carries_no_more_than_its_tyre_holds(stated, work_out, outcome):
-    # 1,347 N.m whether the grip of 1.0 is stated or assumed; 3,568 N.m only where nothing is known of the
-    # tyre.
+    # 1,347 N.m whether the grip of 1.0 is given or assumed; without the tyre a usual one of 0.32 m holds 1,306 N.m.
     assert work_out(drive(tyre_radius="0.33 m", **stated), "half_shaft_torque") == pytest.approx(1347, abs=1)
-    assert work_out(drive(**stated), "half_shaft_torque") == pytest.approx(3568, abs=1)
-    assert work_out(drive(tyre_radius="0.33 m"), "half_shaft_torque") == pytest.approx(3568, abs=1)
+    assert work_out(drive(**stated), "half_shaft_torque") == pytest.approx(1306, abs=1)
     shaft = {"half_shaft_diameter": "28 mm", "half_shaft_material": "carbon_steel"}
     assert outcome("half-shaft-torque", drive(tyre_radius="0.33 m", **stated, **shaft)) == "pass"
-    assert outcome("half-shaft-torque", drive(**stated, **shaft)) == "fail"
+    assert outcome("half-shaft-torque", drive(**stated, **shaft)) == "pass"
+
+
+def test_all_wheel_drive_shares_the_torque_over_four_shafts(work_out):
+    # By hand: 600 x 3.35 x 3.55 / 4.
+    assert work_out(drive(layout="all"), "launch_path_torque") == pytest.approx(1784, abs=1)
+
+
+# No tyre slips here, so a shaft carries what the engine gives.
+GLUED = {"tyre_grip": 6, "driven_axle_load": "20000 kg"}
 
 
 def test_stress_of_a_hollow_shaft_from_two_solid_ones(work_out):
     # T. A. Philpot, MecMovies 15.1: 114 and 102 mm, 5,000 N.m, polar moment 5,954,575 mm4 and 47.862 MPa;
     # 6.4: 40 and 30 mm, 430 N.m at 50 MPa.
     def moment(millimetres):
-        build = drive(half_shaft_diameter=f"{millimetres} mm", half_shaft_material="alloy_steel")
+        build = drive(
+            half_shaft_diameter=f"{millimetres} mm", half_shaft_material="alloy_steel", **GLUED
+        )
         return work_out(build, "half_shaft_torque") * millimetres / 2e3 / work_out(build, "half_shaft_stress")
 
     assert (moment(114) - moment(102)) * 1e12 == pytest.approx(5_954_575, rel=1e-6)
@@ -167,7 +212,9 @@ def test_stress_of_a_hollow_shaft_from_two_solid_ones(work_out):
 )
 def test_worked_stress(torque, millimetres, megapascals, work_out):
     # Worked by hand; and scipy: the shear of every ring of the section adds up to the torque.
-    build = drive(torque, first_gear_ratio=2, final_drive_ratio=1, half_shaft_diameter=f"{millimetres} mm")
+    build = drive(
+        torque, first_gear_ratio=2, final_drive_ratio=1, half_shaft_diameter=f"{millimetres} mm", **GLUED
+    )
     stress, radius = work_out(build, "half_shaft_stress"), millimetres / 2e3
     assert stress / 1e6 == pytest.approx(megapascals, rel=2e-3)
     assert quad(lambda r: stress * r / radius * r * 2 * pi * r, 0, radius)[0] == pytest.approx(
@@ -184,6 +231,7 @@ def test_shear_strength(work_out, outcome):
         final_drive_ratio=1,
         half_shaft_diameter="33 mm",
         half_shaft_material="high_strength_steel",
+        **GLUED,
     )
     assert work_out(build, "half_shaft_strength") == pytest.approx(1580e6 / np.sqrt(3), rel=1e-3)
     assert work_out(build, "half_shaft_safety") == pytest.approx(1.38, abs=5e-3)
@@ -194,7 +242,8 @@ def test_shear_strength(work_out, outcome):
 @given(diameter=st.floats(15, 60), factor=st.floats(0.5, 2), torque=st.floats(100, 2000))
 def test_stress_goes_against_the_cube_of_diameter(diameter, factor, torque, work_out):
     def stress(millimetres, newton_metres):
-        return work_out(drive(newton_metres, half_shaft_diameter=f"{millimetres!r} mm"), "half_shaft_stress")
+        build = drive(newton_metres, half_shaft_diameter=f"{millimetres!r} mm", **GLUED)
+        return work_out(build, "half_shaft_stress")
 
     assert stress(diameter * factor, torque) == pytest.approx(stress(diameter, torque) / factor**3, rel=1e-9)
     assert stress(diameter, torque * factor) == pytest.approx(stress(diameter, torque) * factor, rel=1e-9)
@@ -203,43 +252,29 @@ def test_stress_goes_against_the_cube_of_diameter(diameter, factor, torque, work
 # ---------------------------------------------------------------- converter, tyres, loss
 
 
+# Workshop manuals: stall of a 1.5 L four 2,300 to 2,700 rpm, of two V6 2,000 to 2,600 and 2,000 to 2,900 (peak torque from
+# memory). A converter maker's page: 500 to 700 rpm below peak torque in drag racing.
 @pytest.mark.parametrize(
-    ("stall", "apart", "verdict"),
-    [(3500, 0, "pass"), (3010, 490, "pass"), (4010, 510, "warn"), (2200, 1300, "warn")],
+    ("usage", "stall", "peak_torque", "verdict"),
+    [
+        ("street", 2300, 4000, "pass"),
+        ("street", 2700, 4000, "pass"),
+        ("street", 2000, 3500, "pass"),
+        ("street", 2900, 4000, "pass"),
+        ("tow", 1700, 2800, "pass"),
+        ("tow", 5500, 2800, "warn"),
+        ("street", 3010, 1500, "warn"),
+        ("drag", 5900, 6500, "pass"),
+        ("drag", 1500, 6500, "warn"),
+    ],
 )
-def test_converter(stall, apart, verdict, work_out, outcome):
-    # Common practice: within 500 rpm of the speed of peak torque.
+def test_converter(usage, stall, peak_torque, verdict, outcome):
     build = {
-        "engine": {"peak_torque_speed": "3500 rpm"},
+        "usage": usage,
+        "engine": {"peak_torque_speed": f"{peak_torque} rpm"},
         "driveline": {"gearbox": "automatic", "converter_stall_speed": f"{stall} rpm"},
     }
-    assert (work_out(build, "converter_mismatch") * UNIT.radian / UNIT.second).m_as("rpm") == pytest.approx(
-        apart, abs=1e-6
-    )
     assert outcome("converter-match", build) == verdict
-
-
-# Worked by hand: 6,500 rpm, final drive 3.55, 0.33 m.
-@pytest.mark.parametrize(
-    ("gear", "kilometres_an_hour", "rating", "verdict"),
-    [(0.68, 335, 300, "fail"), (0.68, 335, 360, "warn"), (1.00, 228, 270, "pass"), (1.00, 228, 240, "warn")],
-)
-def test_tyre_speed(gear, kilometres_an_hour, rating, verdict, work_out, outcome):
-    build = {
-        "engine": {"redline": "6500 rpm"},
-        "driveline": {
-            "top_gear_ratio": gear,
-            "final_drive_ratio": 3.55,
-            "tyre_radius": "0.33 m",
-            "tyre_speed_rating": f"{rating} km/h",
-        },
-    }
-    assert work_out(build, "top_speed") * 3.6 == pytest.approx(kilometres_an_hour, abs=0.6)
-    turns = 6500 / gear / 3.55 / UNIT.minute
-    assert work_out(build, "top_speed") == pytest.approx(
-        (turns * 2 * pi * 0.33 * UNIT.meter).m_as("meter / second"), rel=1e-9
-    )
-    assert outcome("tyre-speed", build) == verdict
 
 
 def test_loss_has_a_constant_part(work_out):
@@ -260,7 +295,7 @@ def test_loss_has_a_constant_part(work_out):
 
 @pytest.mark.parametrize(("wheels", "percent"), [(220, 26), (230, 23)])
 def test_loss_of_a_rear_driven_car(wheels, percent, work_out, outcome):
-    # Common practice: 298 hp rated, 220 to 230 hp at the wheels.
+    # D. Pratte, Modified, 2010: 298 hp rated, 220 to 230 hp at the wheels.
     build = {
         "baseline": {"power": f"{wheels} hp", "power_at": "wheels", "rated_power": "298 hp"},
         "driveline": {"layout": "rear"},

@@ -209,22 +209,3 @@ def test_overlap_by_valve_events(intake, exhaust, separation, overlap, verdict, 
     }
     assert np.degrees(work_out(build, "cam_overlap")) == pytest.approx(overlap, abs=1e-9)
     assert outcome("cam-overlap", build) == verdict
-
-
-def test_boost_on_the_valve(work_out, outcome):
-    # Worked by hand: 12 psi on a 2.02 in head is 38 lbf.
-    def build(boost, load):
-        return {
-            "engine": {"intake_valve_diameter": "2.02 in", "spring_seat_load": f"{load} lbf"},
-            "induction": {"kind": "screw", "boost": f"{boost} psi"},
-        }
-
-    force = work_out(build(12, 130), "boost_on_valve") * UNIT.newton
-    assert force.m_as("pound_force") == pytest.approx(38, abs=0.5)
-    assert force.m_as("pound_force") == pytest.approx(12 * pi / 4 * 2.02**2, rel=1e-6)
-    # Without boost the spring keeps all of it.
-    assert (work_out(build(0, 130), "seat_load_left") * UNIT.newton).m_as("pound_force") == pytest.approx(
-        130, rel=1e-6
-    )
-    for load, verdict in ((119, "pass"), (118, "warn"), (98, "fail")):
-        assert outcome("valve-control", build(12, load)) == verdict

@@ -1,0 +1,79 @@
+"""Road speed against the tyres' rating: gearing by pint, the cubic of road load by numpy, UN Regulation 30."""
+
+from math import pi
+
+import numpy as np
+import pint
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+UNIT = pint.UnitRegistry()
+HORSEPOWER = 745.6998715822702
+
+
+def car(gear, rating, power=None, redline=6500, axle=3.55, **vehicle):
+    build = {
+        "engine": {"redline": f"{redline} rpm"},
+        "driveline": {
+            "top_gear_ratio": gear,
+            "final_drive_ratio": axle,
+            "tyre_radius": "0.33 m",
+            "tyre_speed_rating": f"{rating} km/h",
+        },
+    }
+    if power:
+        build["target"] = {"power": f"{power!r} hp", "power_at": "crank"}
+    return build | ({"vehicle": vehicle} if vehicle else {})
+
+
+# Worked by hand: 6,500 rpm, final drive 3.55, 0.33 m; and exactly by pint.
+@pytest.mark.parametrize(("gear", "kilometres_an_hour"), [(0.68, 335), (1.00, 228)])
+def test_speed_by_gearing(gear, kilometres_an_hour, work_out):
+    found = work_out(car(gear, 300), "top_speed")
+    assert found * 3.6 == pytest.approx(kilometres_an_hour, abs=0.6)
+    turns = 6500 / gear / 3.55 / UNIT.minute
+    assert found == pytest.approx((turns * 2 * pi * 0.33 * UNIT.meter).m_as("meter / second"), rel=1e-9)
+
+
+@settings(max_examples=25)
+@given(power=st.floats(80, 1500), area=st.floats(0.4, 2), mass=st.floats(500, 3000))
+def test_speed_against_air_and_rolling(power, area, mass, work_out):
+    # numpy: the root of 1.2/2 x area x v^3 + 0.013 x weight x v less 85 % of the power (loss of an unknown driveline).
+    build = car(0.5, 300, power, drag_area=f"{area!r} m2", mass=f"{mass!r} kg")
+    roots = np.roots([0.6 * area, 0, 0.013 * mass * 9.80665, -0.85 * power * HORSEPOWER])
+    root = next(root.real for root in roots if abs(root.imag) < 1e-9)
+    assert work_out(build, "reachable_speed") == pytest.approx(root, rel=2e-2)
+    assert work_out(build, "reachable_speed") >= root * (1 - 1e-9)
+
+
+# Sums of an audit with 0.62 to 0.68 m2: 240 km/h at 200 hp, 296 at 350 hp, 324 at 500 hp.
+@pytest.mark.parametrize(("power", "kilometres_an_hour"), [(200, 240), (350, 296), (500, 324)])
+def test_speed_by_power(power, kilometres_an_hour, work_out):
+    assert work_out(car(0.5, 300, power), "road_speed") * 3.6 == pytest.approx(kilometres_an_hour, rel=0.025)
+
+
+# UN Regulation 30: T 190, H 210, V 240, Y 300 km/h. Cars as sold (from memory) on the tyres they were sold on, and powers
+# that outrun the tyres.
+@pytest.mark.parametrize(
+    ("gear", "axle", "power", "rating", "expected"),
+    [
+        (0.50, 3.42, 345, 300, "pass"),
+        (0.74, 3.70, 168, 240, "pass"),
+        (0.81, 3.70, 125, 210, "pass"),
+        (0.62, 3.55, 600, 190, "fail"),
+        (0.80, 3.15, 400, 190, "fail"),
+    ],
+)
+def test_tyres_as_sold(gear, axle, power, rating, expected, outcome):
+    assert outcome("tyre-speed", car(gear, rating, power, axle=axle)) == expected
+
+
+def test_without_power_it_is_never_failed(outcome):
+    assert outcome("tyre-speed", car(0.5, 240)) == "warn"
+    assert outcome("tyre-speed", car(1.0, 240)) == "pass"
+
+
+def test_a_governed_car(outcome):
+    assert outcome("tyre-speed", car(0.5, 190, 400, governed_speed="180 km/h")) == "pass"
+    assert outcome("tyre-speed", car(0.5, 190, 400, governed_speed="250 km/h")) == "fail"

@@ -26,6 +26,7 @@ def verdicts(answer):
     return {entry["check"]: entry["verdict"] for entry in answer["checks"]}
 
 
+@pytest.mark.slow
 @settings(max_examples=60)
 @given(
     build=builds(),

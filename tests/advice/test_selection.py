@@ -217,6 +217,7 @@ def check_conflict(number, brute, answer):
     assert set(conflict["checks"]) == brute.broken(brute.sets[nearest][2]) != set(), number
 
 
+@pytest.mark.slow
 def test_two_hundred_problems_against_every_combination(real_rules, whole, choose):
     met = Counter()
     for number in range(PROBLEMS):

@@ -10,6 +10,8 @@ from service.errors import ServiceError
 from service.evaluation.request import Request
 from tests.support.random_builds import RULES, random_builds
 
+pytestmark = pytest.mark.slow
+
 COUNT = 240
 
 

@@ -19,6 +19,8 @@ from service.catalog.folder import read_folder
 from service.commands.catalog import check_catalog
 from service.errors import CatalogError
 
+pytestmark = pytest.mark.slow
+
 FIXED = Path(__file__).parent
 # initdb refuses to run as root.
 UNPRIVILEGED = "nobody"

@@ -8,6 +8,8 @@ import pytest
 from service.__main__ import main
 from tests.support.places import RULES
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture
 def copy(tmp_path):

@@ -9,6 +9,8 @@ import pytest
 from service.__main__ import main
 from tests.support.places import EXAMPLES, RULES
 
+pytestmark = pytest.mark.slow
+
 # 480 hp at 0.60 lb/hp/h over eight injectors of 45 lb/h is a duty of 80 %; of 40 lb/h, 90 %.
 FUEL_SYSTEM = {
     "injector_count": 8,

@@ -17,6 +17,8 @@ from service.errors import ServiceError
 from tests.support.places import RULES
 from tests.support.server import Server
 
+pytestmark = pytest.mark.slow
+
 APP = "app = lambda environ, start: (start('200 OK', []), [b{answer!r}])[1]\n"
 
 

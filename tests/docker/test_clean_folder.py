@@ -12,6 +12,8 @@ from service.web.access.tokens import hash_of
 from tests.docker.clean_folder import image_environment, lay_out, served
 from tests.docker.dockerfile import ROOT
 
+pytestmark = pytest.mark.slow
+
 TOKEN = "clean-folder-token"
 
 

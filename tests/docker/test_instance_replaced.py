@@ -10,6 +10,8 @@ from tests.proof.faults.instance_replaced import holds, replaced_in_turn
 from tests.proof.load import Question
 from tests.support.server import Server
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.mark.skipif(NGINX is None, reason="nginx is not on this machine")
 def test_no_client_notices_that_the_instances_are_replaced(tmp_path):

@@ -11,6 +11,8 @@ from service.evaluation.planning.resolve import Resolution
 from service.evaluation.running.columns import run_columns
 from tests.support.builds import BUILDS
 
+pytestmark = pytest.mark.slow
+
 NAMES = (
     "crank_power",
     "power_from_air",

@@ -31,6 +31,7 @@ def pulls(source, count, gain=0.0):
     return [(SPEEDS, values) for values in curve * (1 + noise(source, count)) * (1 + gain)]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("count", [3, 5])
 def test_the_band_covers_no_difference(count):
     source = numpy.random.default_rng(17)

@@ -39,6 +39,7 @@ def test_paired_against_scipy():
     )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("count", [3, 5])
 def test_identical_pulls_raise_few_false_alarms(count):
     source = numpy.random.default_rng(7)

@@ -24,6 +24,7 @@ def one_by_one(evaluator, known):
     return {check.id: check.judgement for check in judge_run(evaluator.run(known)).judged}
 
 
+@pytest.mark.slow
 def test_two_thousand_builds_field_by_field(real_rules, builds):
     knowns = [real_rules.reader.read(build) for build in builds]
     outcomes = judge_many(real_rules, knowns)

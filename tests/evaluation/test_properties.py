@@ -6,6 +6,8 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
+pytestmark = pytest.mark.slow
+
 PSI, POUND, INCH = 6894.757293168361, 0.45359237, 0.0254  # Pa, kg, m, by definition
 SEVERITY = ["pass", "warn", "fail"]
 FEW = settings(max_examples=40)

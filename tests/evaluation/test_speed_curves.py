@@ -108,6 +108,7 @@ def test_as_single_runs(both, build):
         assert_same(evaluator, build, SpeedRange(1000 * RPM, 6500 * RPM, 12))
 
 
+@pytest.mark.slow
 @numpy_remarks
 @given(data=st.data())
 @settings(max_examples=25, phases=UNSHRUNK)

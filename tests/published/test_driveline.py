@@ -197,9 +197,7 @@ def test_stress_of_a_hollow_shaft_from_two_solid_ones(work_out):
     # T. A. Philpot, MecMovies 15.1: 114 and 102 mm, 5,000 N.m, polar moment 5,954,575 mm4 and 47.862 MPa;
     # 6.4: 40 and 30 mm, 430 N.m at 50 MPa.
     def moment(millimetres):
-        build = drive(
-            half_shaft_diameter=f"{millimetres} mm", half_shaft_material="alloy_steel", **GLUED
-        )
+        build = drive(half_shaft_diameter=f"{millimetres} mm", half_shaft_material="alloy_steel", **GLUED)
         return work_out(build, "half_shaft_torque") * millimetres / 2e3 / work_out(build, "half_shaft_stress")
 
     assert (moment(114) - moment(102)) * 1e12 == pytest.approx(5_954_575, rel=1e-6)

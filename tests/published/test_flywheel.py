@@ -137,7 +137,8 @@ def test_unknown_material_is_never_taken_for_good(outcome):
 
 
 @pytest.mark.parametrize(
-    ("material", "psi"), [("grey_iron", 30_000), ("nodular_iron", 40_000)]  # ASTM A48 and A536
+    ("material", "psi"),
+    [("grey_iron", 30_000), ("nodular_iron", 40_000)],  # ASTM A48 and A536
 )
 def test_strength_of_irons(material, psi, work_out):
     build = wheel(0.15, 0.05, 5000, material)

@@ -59,7 +59,10 @@ def test_oil_pressure(pressure, redline, verdict, outcome, work_out):
 # A maker's least at 1,000 rpm is 6 psi; rolling bearings need hardly any.
 @pytest.mark.parametrize(("idle", "verdict"), [(7, "pass"), (5, "warn")])
 def test_oil_pressure_at_idle(idle, verdict, outcome):
-    build = {"oil": {"pressure_hot": "66 psi", "pressure_hot_idle": f"{idle} psi"}, "engine": {"redline": "6000 rpm"}}
+    build = {
+        "oil": {"pressure_hot": "66 psi", "pressure_hot_idle": f"{idle} psi"},
+        "engine": {"redline": "6000 rpm"},
+    }
     assert outcome("oil-pressure", build) == verdict
     build["engine"]["main_bearings"] = "rolling"
     assert outcome("oil-pressure", build) == "not_applicable"

@@ -19,7 +19,13 @@ STRONG = {"pistons": "forged", "rods": "billet_steel", "crankshaft": "forged_ste
 # standard cast pistons break at twice their power, forged ones stand 1.8 times and more.
 @pytest.mark.parametrize(
     ("power", "parts", "verdict"),
-    [(200, STOCK, "pass"), (270, STOCK, "pass"), (400, STOCK, "warn"), (360, STRONG, "pass"), (500, STRONG, "warn")],
+    [
+        (200, STOCK, "pass"),
+        (270, STOCK, "pass"),
+        (400, STOCK, "warn"),
+        (360, STRONG, "pass"),
+        (500, STRONG, "warn"),
+    ],
 )
 def test_what_parts_stand(power, parts, verdict, outcome):
     assert outcome("short-block-unrated", block(power, **parts)) == verdict

@@ -1,4 +1,6 @@
-"""Road speed against the tyres' rating: gearing by pint, the cubic of road load by numpy, UN Regulation 30."""
+"""Road speed against the tyres' rating: gearing by pint, the cubic of road load by numpy, UN
+Regulation 30.
+"""
 
 from math import pi
 

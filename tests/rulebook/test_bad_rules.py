@@ -158,6 +158,7 @@ def files_read_once(monkeypatch):
     monkeypatch.setattr("service.rulebook.load.read_yaml", read)
 
 
+@pytest.mark.slow
 @pytest.mark.usefixtures("files_read_once")
 @pytest.mark.parametrize("instead", ["", "1", [], ["nonsense"], [["1"]], {}, {"nonsense": "1"}], ids=repr)
 def test_a_wrong_shape_anywhere_is_refused_or_harmless(rules, instead):

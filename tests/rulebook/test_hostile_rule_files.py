@@ -10,6 +10,8 @@ from service.errors import Problem
 from tests.proof.rule_files import BESIDE, MISTAKES, SLOWEST_MS, spoilt
 from tests.proof.tally import Tally
 
+pytestmark = pytest.mark.slow
+
 # Kinds that are a mistake wherever they strike, and the file they are tried on; the others may come out
 # harmless.
 REFUSED = {

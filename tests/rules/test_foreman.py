@@ -11,6 +11,8 @@ import pytest
 from service.app import create_app
 from tests.support.places import RULES
 
+pytestmark = pytest.mark.slow
+
 INPUT = """
 clutch.bedding_distance:
   kind: number

@@ -10,6 +10,8 @@ from service.units.units import DIMENSIONS
 from tests.proof.tally import Tally
 from tests.proof.unit_strings import REPEATED, SLOWEST_MS, Judge, value
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture(scope="module")
 def judge(real_rules):

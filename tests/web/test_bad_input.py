@@ -714,6 +714,7 @@ JSON_VALUES = st.recursive(
 )
 
 
+@pytest.mark.slow
 @given(data=st.data())
 def test_any_object_as_build_is_judged_or_refused(client, send, data):
     paths = [one["input"] for one in client.get("/v1/inputs").get_json()["inputs"]]

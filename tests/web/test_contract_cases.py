@@ -9,6 +9,8 @@ from schemathesis.config import SchemathesisConfig
 
 from tests.support.places import ROOT
 
+pytestmark = pytest.mark.slow
+
 MODES = schemathesis.GenerationMode
 # make proof runs tens of thousands.
 CASES_EACH = 5

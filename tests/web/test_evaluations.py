@@ -142,7 +142,7 @@ def test_numbers_have_ten_significant_digits(evaluate, demo):
 
 @pytest.mark.parametrize(
     ("pounds_per_hour", "verdict", "text"),
-    # 36 / 0.85 = 42.352941...; both round to 85 %, the ceiling; the one beyond it is written so as to show it.
+    # 36 / 0.85 = 42.352941...; both round to 85 %, the ceiling; the one beyond it is written to show it.
     [("42.3529", "warn", "85.0001 %"), ("42.3530", "pass", "85 %")],
 )
 def test_comparison_comes_before_rounding(judged, pounds_per_hour, verdict, text):
@@ -409,6 +409,7 @@ def parts_of(draw, build):
     }
 
 
+@pytest.mark.slow
 @given(data=st.data())
 def test_same_body_same_bytes_under_both_evaluators(apps, demo, data):
     build = data.draw(

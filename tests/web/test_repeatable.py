@@ -5,6 +5,7 @@ import subprocess
 import sys
 from hashlib import sha256
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -14,6 +15,8 @@ from service.evaluation.request import Request
 from tests.support.builds import builds
 from tests.support.places import EXAMPLES, ROOT
 from tests.support.server import clean_environment
+
+pytestmark = pytest.mark.slow
 
 PATIENCE = 60
 POST_EXAMPLES = (

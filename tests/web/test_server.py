@@ -9,6 +9,8 @@ import pytest
 
 from tests.support.server import Server
 
+pytestmark = pytest.mark.slow
+
 PATIENCE = 30.0
 THREADS = 4
 HEAD = (

@@ -11,6 +11,8 @@ import yaml
 from service.web.api.body import MAX_BATCH, MAX_BODY
 from tests.support.places import ROOT
 
+pytestmark = pytest.mark.slow
+
 CASES = yaml.load(
     (ROOT / "tests" / "cases" / "ugly_bodies.yaml").read_text(encoding="utf-8"),
     yaml.BaseLoader,

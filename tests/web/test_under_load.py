@@ -11,6 +11,8 @@ from tests.proof.same_bytes import ask_all, bodies_of
 from tests.support.expected import answer, questions
 from tests.support.server import Server
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture
 def app(apps):

@@ -47,6 +47,7 @@ def samples(evaluator, known, plan, checks):
     }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("build", BUILDS.values(), ids=BUILDS)
 def test_nine_samples_of_ten_lie_in_the_range_and_no_verdict_is_missed(real_rules, build):
     known = real_rules.reader.read(build)
@@ -140,6 +141,7 @@ def test_ranges_can_be_left_out(reply_to):
 VERDICT_SIDES = {"above": 1, "below": -1}
 
 
+@pytest.mark.slow
 def test_range_and_verdicts_reached_never_disagree(real_rules):
     """Wherever one number decides at one point, the range reaches just the verdicts that `could_be` names."""
     seen = 0

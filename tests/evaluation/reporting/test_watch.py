@@ -157,6 +157,7 @@ def test_cautions_by_moment(watched):
     assert cautions("lifting") == [falling, swinging]
 
 
+@pytest.mark.slow
 @numpy_remarks
 @given(data=st.data(), detail=st.sampled_from(["verdict", "summary", "full"]))
 @settings(max_examples=25, phases=UNSHRUNK)
@@ -177,6 +178,7 @@ def test_a_moment_never_changes_a_verdict(both, builds, data, detail):
             assert reply == alone
 
 
+@pytest.mark.slow
 @numpy_remarks
 @given(data=st.data())
 @settings(max_examples=25, phases=UNSHRUNK)

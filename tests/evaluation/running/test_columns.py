@@ -52,6 +52,7 @@ def assert_same(pairs):
         assert column == pytest.approx(one_by_one, rel=1e-12, abs=0, nan_ok=True), name
 
 
+@pytest.mark.slow
 @numpy_remarks
 @given(data=st.data())
 @settings(max_examples=40, phases=UNSHRUNK)

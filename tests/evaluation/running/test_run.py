@@ -30,6 +30,7 @@ def worked(evaluator, build):
     return filled, {names[slot]: names[first] for slot, first in failed.items()}
 
 
+@pytest.mark.slow
 @numpy_remarks
 @given(data=st.data())
 @settings(max_examples=100, phases=UNSHRUNK)
@@ -50,6 +51,7 @@ def test_both_evaluators_agree_on_the_real_rules(both, builds, data):
             assert others[name] == pytest.approx(value, rel=1e-12, abs=0), name
 
 
+@pytest.mark.slow
 @numpy_remarks
 @given(data=st.data())
 @settings(max_examples=50, phases=UNSHRUNK)

@@ -23,6 +23,8 @@ from tests.proof.formula_strings import (
 )
 from tests.proof.tally import Tally
 
+pytestmark = pytest.mark.slow
+
 ATTACKS = {
     "attribute of an attribute": "b.c.d_2",
     "dunder": "a.__class__",

@@ -12,6 +12,8 @@ from service.web.telemetry import log_writer
 from service.web.telemetry.log_writer import LogWriter
 from service.web.telemetry.metrics import LINES_LOST
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture
 def pipe():

@@ -9,6 +9,8 @@ from prometheus_client.parser import text_string_to_metric_families
 
 from tests.support.places import ROOT
 
+pytestmark = pytest.mark.slow
+
 # A worker's life: it counts, and prints nothing.
 WORKER = (
     "from service.web.telemetry import metrics; [metrics.REQUESTS.labels('create_evaluation', '200').inc() "

@@ -17,16 +17,16 @@ class ServiceError(Exception):
 
 
 class Problem(NamedTuple):
-    """One mistake in a rule file, where it is, and what mends it."""
+    """One mistake in a rule file, where it is, and what fixes it."""
 
     file: str
     line: int
     message: str
-    mend: str
+    fix: str
 
     def __str__(self) -> str:
         place = f"{self.file}:{self.line}" if self.line else self.file
-        return f"{place}: {self.message} {self.mend}".rstrip()
+        return f"{place}: {self.message} {self.fix}".rstrip()
 
 
 class RulebookError(ServiceError):

@@ -1,1 +1,1 @@
-"""What would mend a build and how far it can go: evaluation called again and again."""
+"""What would fix a build and how far it can go: evaluation called again and again."""

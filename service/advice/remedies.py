@@ -1,4 +1,4 @@
-"""What would mend a check: for each lever the nearest sufficient value people can buy, tried on the whole
+"""What would fix a check: for each lever the nearest sufficient value people can buy, tried on the whole
 build.
 """
 
@@ -26,11 +26,11 @@ def add_remedies(evaluator: Evaluator, request: Request, answer: JsonObject) -> 
     """Puts `remedies` into every check of an answer that warns or fails and has levers."""
     known = evaluator.reader.read(request.build)
     entries = answer.get("checks", ())
-    mender = Mender(evaluator, known, request, {entry["check"]: entry["verdict"] for entry in entries})
+    fixer = Fixer(evaluator, known, request, {entry["check"]: entry["verdict"] for entry in entries})
     for entry in entries:
         check = evaluator.rulebook.checks[entry["check"]]
         if entry["verdict"] != "pass" and check.levers:
-            entry["remedies"] = mender.remedies(check)
+            entry["remedies"] = fixer.remedies(check)
 
 
 class Lever(NamedTuple):
@@ -60,7 +60,7 @@ class Move(NamedTuple):
         return text if now is None else f"{text} instead of {now}"
 
 
-class Mender:
+class Fixer:
     """Looks for remedies of one build."""
 
     def __init__(self, evaluator: Evaluator, known: Known, request: Request, before: dict[str, str]):
@@ -72,7 +72,7 @@ class Mender:
         self.ladders: dict[str, Ladder | None] = {}
 
     def remedies(self, check: Check) -> list[JsonObject]:
-        """Each lever that mends the check alone; where none does, pairs of levers. What breaks nothing else
+        """Each lever that fixes the check alone; where none does, pairs of levers. What breaks nothing else
         comes first.
         """
         levers = self._levers(check)

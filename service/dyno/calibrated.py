@@ -67,9 +67,9 @@ class _CalibrationWriter:
         return {
             "quantity": name,
             "logged": shower.measure(logged),
-            "reckoned": shower.measure(calculated),
+            "calculated": shower.measure(calculated),
             "agrees": agrees,
-            "text": f"Logged {shower.text(logged)}, reckoned {shower.text(calculated)} and "
+            "text": f"Logged {shower.text(logged)}, calculated {shower.text(calculated)} and "
             f"{shower.text(low)} to {shower.text(high)} under what was assumed: {outcome}.",
         }
 

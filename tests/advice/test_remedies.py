@@ -12,7 +12,7 @@ SEVERITY = {"not_checked": -1, "pass": 0, "warn": 1, "fail": 2}
 
 
 @pytest.fixture(scope="module")
-def mended(real_rules):
+def fixed(real_rules):
     def reply(build, **rest):
         asked = Request(build, include=("remedies",), units="us", **rest)
         answer = real_rules.evaluate(asked)
@@ -32,12 +32,12 @@ def verdicts(answer):
     build=builds(),
     checks=st.sampled_from([(), ("injector-duty", "fuel-pump-flow", "clutch-torque"), ("knock-margin",)]),
 )
-def test_a_remedy_put_into_the_build_does_what_it_says(mended, build, checks):
-    answer = mended(build, checks=checks)
+def test_a_remedy_put_into_the_build_does_what_it_says(fixed, build, checks):
+    answer = fixed(build, checks=checks)
     before = verdicts(answer)
     for entry in answer["checks"]:
         for remedy in entry.get("remedies", ()):
-            after = verdicts(mended(with_change(build, remedy["set"]), checks=checks))
+            after = verdicts(fixed(with_change(build, remedy["set"]), checks=checks))
             assert after[entry["check"]] == "pass"
             assert remedy["fixes"] == [
                 check for check, verdict in before.items() if verdict != "pass" and after.get(check) == "pass"
@@ -69,9 +69,9 @@ def remedies(answer, check):
     return next(entry["remedies"] for entry in answer["checks"] if entry["check"] == check)
 
 
-def test_the_least_injector_is_found(mended):
+def test_the_least_injector_is_found(fixed):
     """By hand: 550 hp at 0.55 take 302.5 lb/h; over eight at 85 % that is 44.49 lb/h each: 45 to buy."""
-    offered = remedies(mended(DUTY, checks=("injector-duty",)), "injector-duty")
+    offered = remedies(fixed(DUTY, checks=("injector-duty",)), "injector-duty")
     assert {"fuel_system": {"injector_flow": "45 lb/h"}} in [remedy["set"] for remedy in offered]
     # 42 lb/h at 85 % of eight feed 285.6 lb/h, which is 519.3 hp at 0.55: 515 in steps of five.
     assert {"target": {"power": "515 hp"}} in [remedy["set"] for remedy in offered]
@@ -79,21 +79,21 @@ def test_the_least_injector_is_found(mended):
     assert {"fuel_system": {"rail_pressure": "49 psi"}} in [remedy["set"] for remedy in offered]
 
 
-def test_it_is_said_in_words_a_customer_hears(mended):
-    offered = remedies(mended(DUTY, checks=("injector-duty",)), "injector-duty")
+def test_it_is_said_in_words_a_customer_hears(fixed):
+    offered = remedies(fixed(DUTY, checks=("injector-duty",)), "injector-duty")
     assert "Injector flow: 45 lb/h or more instead of 42 lb/h." in [remedy["text"] for remedy in offered]
 
 
-def test_a_remedy_that_breaks_another_check_says_which(mended):
+def test_a_remedy_that_breaks_another_check_says_which(fixed):
     """More boost carries the power and makes the engine knock."""
-    offered = remedies(mended(BUILDS["1.8 L inline four, turbo"]), "power-from-airflow")
+    offered = remedies(fixed(BUILDS["1.8 L inline four, turbo"]), "power-from-airflow")
     boost = next(remedy for remedy in offered if "induction" in remedy["set"])
     assert {"check": "knock-margin", "from": "warn", "to": "fail"} in boost["breaks"]
     # What breaks nothing is offered before it.
     assert offered.index(boost) > 0 and not offered[0]["breaks"]
 
 
-def test_two_levers_where_no_single_one_does(mended):
+def test_two_levers_where_no_single_one_does(fixed):
     build = {
         "usage": "marine",
         "engine": {
@@ -107,19 +107,19 @@ def test_two_levers_where_no_single_one_does(mended):
         "fuel": {"ron": 91},
         "charge_cooling": {"kind": "none"},
     }
-    offered = remedies(mended(build, checks=("knock-margin",)), "knock-margin")
+    offered = remedies(fixed(build, checks=("knock-margin",)), "knock-margin")
     assert offered
     for remedy in offered:
         assert len([name for group in remedy["set"].values() for name in group]) == 2
         assert " and " in remedy["text"]
         assert (
-            verdicts(mended(with_change(build, remedy["set"]), checks=("knock-margin",)))["knock-margin"]
+            verdicts(fixed(with_change(build, remedy["set"]), checks=("knock-margin",)))["knock-margin"]
             == "pass"
         )
 
 
-def test_what_passes_has_no_remedies(mended):
-    answer = mended(with_change(DUTY, {"target": {"power": "400 hp"}}), checks=("injector-duty",))
+def test_what_passes_has_no_remedies(fixed):
+    answer = fixed(with_change(DUTY, {"target": {"power": "400 hp"}}), checks=("injector-duty",))
     assert "remedies" not in answer["checks"][0]
 
 

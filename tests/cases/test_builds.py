@@ -67,7 +67,7 @@ def test_expectation(build, expect, reply_to):
     tolerated = expect.get("tolerated", [])
     assert verdict in expect["verdicts"] + tolerated, expect["why"]
     if verdict not in expect["verdicts"]:
-        assert named, "a tolerated verdict has to name what it hangs on"
+        assert named, "a tolerated verdict has to name what it depends on"
         could_be = next(entry for entry in reply["checks"] if entry["check"] == expect["check"])["could_be"]
         assert set(could_be) & set(expect["verdicts"]), "an expected verdict has to lie within the range"
     for wanted in expect.get("must_name", []):
@@ -80,7 +80,7 @@ def test_expectation(build, expect, reply_to):
     "build", [pytest.param(build, id=build["id"]) for build in BUILDS if build["outcome"] == "worked"]
 )
 def test_what_worked_is_not_failed_on_stated_numbers_alone(build, given, reply_to):
-    # The file's first rule. A fail that hangs on an assumption names it.
+    # The file's first rule. A fail that depends on an assumption names it.
     build = {"background": {"spec": {}}} | build
     for entry in reply_to(spec_of(build, given))["checks"]:
         # And what is assumed could turn it: the outcome lies within what the answer says is possible.

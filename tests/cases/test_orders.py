@@ -1,4 +1,4 @@
-"""Orders as they are written down: every fault named at once, what is taken repeated, and the mended order
+"""Orders as they are written down: every fault named at once, what is taken repeated, and the fixed order
 answered.
 """
 
@@ -59,7 +59,7 @@ def test_what_is_taken_is_repeated(order, post):
 
 @pytest.mark.parametrize("order", chosen("then"))
 def test_the_mended_order_is_answered(order, post):
-    build, then = order.get("mended", order["written"]), dict(order["then"])
+    build, then = order.get("fixed", order["written"]), dict(order["then"])
     reply = post(build, include=["ranges", "questions", "remedies"]).json
     full = post(build, detail="full").json
     checks = {entry["check"]: entry for entry in reply["checks"]}

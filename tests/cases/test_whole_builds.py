@@ -153,7 +153,7 @@ def test_fuel_ahead_of_the_blower_leaves_its_outlet_unjudged(reply_to):
     assert found["charge-temperature"] == found["compressor-outlet-temperature"] == "not_applicable"
 
 
-# What hangs on usage or fuel: the same build towed, on E85 (45 % more fuel), and a race engine with fuel
+# What depends on usage or fuel: the same build towed, on E85 (45 % more fuel), and a race engine with fuel
 # ahead of the blower.
 def test_a_tow_car_fails_where_the_street_car_warns(reply_to):
     build = with_changes(

@@ -182,7 +182,7 @@ def test_the_line_or_row_is_named_exactly(folder, real_rules, fault):
     line = spoil(folder, name, old, new) + further
     problems = refused(folder, real_rules)
     assert any(
-        (problem.file, problem.line) == (name, line) and words in str(problem) and problem.mend
+        (problem.file, problem.line) == (name, line) and words in str(problem) and problem.fix
         for problem in problems
     ), problems
 
@@ -197,7 +197,7 @@ def test_a_unit_mistake_in_yaml_names_the_line_of_the_value(folder, real_rules):
     assert (problem.file, problem.line) == ("injectors.yaml", part)
     assert (
         problem.message.startswith(f"`IN-036-O01` on line {value}: ")
-        and "Did you mean 36 lb/h?" in problem.mend
+        and "Did you mean 36 lb/h?" in problem.fix
     )
 
 
@@ -207,7 +207,7 @@ def test_an_unknown_field_is_answered_by_the_nearest_word(folder, real_rules):
     )
     assert any(
         f"on line {line}: There is no such field of driveline" in problem.message
-        and "Did you mean first_gear_ratio?" in problem.mend
+        and "Did you mean first_gear_ratio?" in problem.fix
         for problem in refused(folder, real_rules)
     )
 
@@ -254,7 +254,7 @@ def test_a_file_of_no_slot_is_answered_by_the_nearest_slot(folder, real_rules, n
     problems = [problem for problem in refused(folder, real_rules) if "which there is not" in problem.message]
     assert len(problems) == len(read_folder(FIXED, real_rules.reader).slots[Path(slot).stem])
     assert all(
-        problem.file == name and problem.mend == f"Did you mean {Path(slot).stem}?" for problem in problems
+        problem.file == name and problem.fix == f"Did you mean {Path(slot).stem}?" for problem in problems
     )
 
 
@@ -297,7 +297,7 @@ def test_whatever_a_part_says_is_remembered_under_its_number(folder, real_rules,
     assert (
         problem.file == name
         and problem.message == f"the part `{number}` was changed under the same number."
-        and "a new number" in problem.mend
+        and "a new number" in problem.fix
     )
     (folder / "ledger.csv").unlink()
     assert len(read_folder(folder, real_rules.reader).parts) >= 150

@@ -187,7 +187,7 @@ def test_a_write_that_breaks_off_leaves_the_catalog_that_was_there(url, fixed, r
 def test_what_cannot_be_read_says_what_to_look_at(place, tmp_path, real_rules):
     with pytest.raises(CatalogError) as caught:
         read_database(place.format(folder=tmp_path), real_rules.reader)
-    assert "s CATALOG right" in caught.value.problems[0].mend
+    assert "s CATALOG right" in caught.value.problems[0].fix
     # A misspelt file is not made.
     assert not list(tmp_path.iterdir())
 

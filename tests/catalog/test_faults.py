@@ -33,7 +33,7 @@ def test_the_fixed_catalog_is_large_enough_and_remembered(fixed):
     assert read_ledger(FIXED) == {number: part.digest() for number, part in fixed.parts.items()}
 
 
-# file, what is replaced, by what, words of the message, words of the mend; what is replaced stands in the
+# file, what is replaced, by what, words of the message, words of the fix; what is replaced stands in the
 # line that is named.
 FAULTS = {
     "a number twice": (
@@ -134,7 +134,7 @@ FAULTS = {
 
 @pytest.mark.parametrize("fault", FAULTS.values(), ids=FAULTS)
 def test_a_mistake_is_named_with_its_place(folder, real_rules, fault):
-    name, old, new, message, mend = fault
+    name, old, new, message, fix = fault
     text = (folder / name).read_text()
     assert old in text
     (folder / name).write_text(text.replace(old, new, 1))
@@ -143,7 +143,7 @@ def test_a_mistake_is_named_with_its_place(folder, real_rules, fault):
     found = [problem for problem in caught.value.problems if message in problem.message]
     assert found, caught.value
     line = text[: text.index(old)].count("\n") + 1
-    assert found[0].file == name and mend in found[0].mend
+    assert found[0].file == name and fix in found[0].fix
     # The part, or the very line, is named.
     assert abs(found[0].line - line) <= 12
 

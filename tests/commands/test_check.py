@@ -40,7 +40,7 @@ def test_without_a_folder_the_rules_in_force(capsys, monkeypatch):
     assert str(RULES) in capsys.readouterr().out
 
 
-# What is changed, and what the message names: the file, the line's thing, the mend.
+# What is changed, and what the message names: the file, the line's thing, the fix.
 BROKEN = [
     (
         "checks/injector-duty.yaml",

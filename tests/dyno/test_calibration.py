@@ -85,11 +85,11 @@ def test_wheel_power_goes_through_the_drivetrain_loss(held, real_rules):
 
 def test_the_implied_filling_does_not_hang_on_the_assumed_one(held):
     """By hand: power goes with the filling, so the implied one is the measured power times assumed filling
-    over reckoned power.
+    over calculated power.
     """
     _, ranges = held(BUILD, 450, 450)
-    reckoned = ranges.value("power_from_air") / HORSEPOWER
-    assert ranges.value("implied_volumetric_efficiency") == pytest.approx(0.95 * 450 / reckoned)
+    calculated = ranges.value("power_from_air") / HORSEPOWER
+    assert ranges.value("implied_volumetric_efficiency") == pytest.approx(0.95 * 450 / calculated)
     assumed = next(mover for mover in ranges.movers if mover.name == "assumed__volumetric_efficiency")
     slot = ranges.slots["implied_volumetric_efficiency"]
     assert all(

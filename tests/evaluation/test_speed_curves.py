@@ -151,7 +151,7 @@ def test_worked_by_hand(curves):
     columns_of_build = curves(BUILD, 3000 * RPM, 6000 * RPM, 2, units="us")
     assert columns_of_build["speed"] == pytest.approx([3000, 6000])
     assert columns_of_build["air_flow"] == pytest.approx([3702 / 2, 3702], rel=5e-3)
-    # What knock costs is taken off although it leans on assumptions.
+    # What knock costs is taken off although it rests on assumptions.
     low, high = (percent / 100 for percent in columns_of_build["knock_torque_share"])
     assert 0.5 < low < high < 0.99
     assert columns_of_build["attainable_power"] == pytest.approx([561 / 2 * low, 561 * high], rel=5e-3)

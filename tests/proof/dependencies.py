@@ -10,7 +10,7 @@ from pathlib import Path
 from tests.support.server import ROOT
 
 LOCK = ROOT / "requirements.lock"
-# Given up by its author, with advisories that nobody will mend.
+# Given up by its author, with advisories that nobody will fix.
 KNOWN_BROKEN = "pycrypto"
 # Licences under which a service may be run and its image passed on beside MIT code; the library under the
 # LGPL is used unchanged and can be exchanged.

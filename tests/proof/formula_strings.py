@@ -410,8 +410,8 @@ def judged(text: str) -> tuple[bool, str | None]:
         made = taken(text)
     except RulebookError as error:
         return False, None if error.problems and all(
-            problem.message and problem.mend for problem in error.problems
-        ) else "refused without a mend"
+            problem.message and problem.fix for problem in error.problems
+        ) else "refused without a fix"
     except Exception as error:
         return False, f"raised {type(error).__name__}"
     call = COMPILERS["compiled"].prepare(made)

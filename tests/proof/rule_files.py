@@ -1,5 +1,5 @@
 """Rule files with one thing wrong: the folder loads, or is refused with a file that is there, a line and a
-mend; nothing else happens.
+fix; nothing else happens.
 """
 
 import os
@@ -240,7 +240,7 @@ class Rules:
         lines = len(path.read_bytes().decode("utf-8", "replace").splitlines()) if path.is_file() else 0
         if not 1 <= problem.line <= lines + 1:
             return f"names line {problem.line} of {problem.file}, which has {lines}"
-        return None if problem.message and problem.mend else "says no mend"
+        return None if problem.message and problem.fix else "says no fix"
 
 
 @contextmanager

@@ -123,7 +123,7 @@ def test_pressure_plate(material, rpm, safety, verdict, work_out, outcome):
 
 
 def test_small_iron_wheel_at_high_speed(outcome):
-    # From memory: iron above 6,500 rpm is a warning however strong it reckons.
+    # From memory: iron above 6,500 rpm is a warning however strong it comes out.
     assert [
         outcome("flywheel-stress", wheel(0.1, 0.03, rpm, material))
         for rpm, material in ((6400, "grey_iron"), (6600, "grey_iron"), (6600, "steel"))
@@ -147,7 +147,8 @@ def test_strength_of_irons(material, psi, work_out):
 
 
 def test_a_small_hole_doubles_the_stress():
-    # Elasticity: a ring whose bore shrinks to a pinhole has twice the hoop stress of the solid disc at its centre.
+    # Elasticity: a ring whose bore shrinks to a pinhole has twice the hoop stress of the solid disc at its
+    # centre.
     solid = 3.3 / 8
     assert (3.3 + 0.7 * 1e-6) / 4 / solid == pytest.approx(2, rel=1e-6)
 

@@ -30,8 +30,8 @@ def test_coolant_heat(work_out, outcome):
     ] == ["pass", "warn", "fail"]
 
 
-# Workshop manuals of a 5.7 L V8 (24 psi at 4,000 rpm), a 1.5 L four (150 kPa at 3,000) and a 2.3 L four (395 kPa) give the
-# least hot; 65 psi is enough at any speed (common practice).
+# Workshop manuals of a 5.7 L V8 (24 psi at 4,000 rpm), a 1.5 L four (150 kPa at 3,000) and a 2.3 L four (395
+# kPa) give the least hot; 65 psi is enough at any speed (common practice).
 @pytest.mark.parametrize(
     ("pressure", "redline", "verdict"),
     [

@@ -69,7 +69,8 @@ def test_spark(ron, phasing):
 @pytest.mark.xfail(
     strict=True,
     raises=AssertionError,
-    reason="model: only 0.65 of the manifold temperature reaches the charge at intake closing, so 7 K ask for 0.63 octane numbers, not 1",
+    reason="model: only 0.65 of the manifold temperature reaches the charge at intake closing, so 7 K "
+    "ask for 0.63 octane numbers, not 1",
 )
 def test_intake_temperature(requirement):
     # 1 octane number for 7 K; 15 % is allowed.

@@ -15,8 +15,8 @@ STOCK = {"pistons": "cast", "rods": "powder_metal", "crankshaft": "nodular_iron"
 STRONG = {"pistons": "forged", "rods": "billet_steel", "crankshaft": "forged_steel"}
 
 
-# Common practice: mild boost of 6 psi or so, 1.3 to 1.4 times the power, is what kits for standard engines are sold for;
-# standard cast pistons break at twice their power, forged ones stand 1.8 times and more.
+# Common practice: mild boost of 6 psi or so, 1.3 to 1.4 times the power, is what kits for standard engines
+# are sold for; standard cast pistons break at twice their power, forged ones stand 1.8 times and more.
 @pytest.mark.parametrize(
     ("power", "parts", "verdict"),
     [

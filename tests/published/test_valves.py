@@ -73,7 +73,8 @@ def nose_of(positive_share):
 
 
 def test_nose_of_a_cam(work_out):
-    # Cams push for 30 to 45 % of the way up (common practice) and slow down for the rest; a cosine does it in halves.
+    # Cams push for 30 to 45 % of the way up (common practice) and slow down for the rest; a cosine does it in
+    # halves.
     assert [nose_of(share) for share in (0.30, 0.45)] == pytest.approx([2.86, 3.64], rel=1e-3)
     angle = np.linspace(0, 1, 200_001)
     cosine = (1 - np.cos(pi * angle)) / 2
@@ -87,8 +88,8 @@ def test_nose_of_a_cam(work_out):
 
 
 def test_factory_springs_hold_their_redline(outcome):
-    # Workshop manual of a 5.7 L V8, 1998: 980 N open; valve, lift and cam from memory. Sold to 6,000 rpm; no one runs
-    # those springs at 8,000.
+    # Workshop manual of a 5.7 L V8, 1998: 980 N open; valve, lift and cam from memory. Sold to 6,000 rpm; no
+    # one runs those springs at 8,000.
     assert outcome("valve-float", train(6000, valve_drive="pushrod")) == "pass"
     assert outcome("valve-float", train(8000, valve_drive="pushrod")) == "warn"
 

@@ -1,4 +1,4 @@
-"""One mistake in a good rulebook each: refused with the file, the line and the mend.
+"""One mistake in a good rulebook each: refused with the file, the line and the fix.
 
 The cases are in bad_rules/, by topic. A case changes one file of small_rules/: `replace` (text that is there
 once) `by` other text, or `append`, to a file that may be new. The problem is to be found on the line where
@@ -73,8 +73,8 @@ def test_one_mistake_is_refused_with_file_line_and_mend(rules, case):
     found = [problem for problem in problems if case["says"] in problem.message]
     assert found, f"nothing says {case['says']!r}: {problems}"
     assert (found[0].file, found[0].line) == (case.get("shows_in", case["file"]), line), found[0]
-    assert case["mend"] in found[0].mend, found[0]
-    assert all(problem.mend for problem in problems), problems
+    assert case["fix"] in found[0].fix, found[0]
+    assert all(problem.fix for problem in problems), problems
 
 
 def test_mistakes_in_several_places_are_named_together(rules):
@@ -104,12 +104,12 @@ def test_a_missing_file_is_named(rules, name):
     (rules / f"{name}.yaml").unlink()
     problem = refusals(rules)[0]
     assert (problem.file, problem.line) == (f"{name}.yaml", 1)
-    assert "is missing" in problem.message and problem.mend
+    assert "is missing" in problem.message and problem.fix
 
 
 def test_a_missing_folder_is_named(tmp_path):
     problem = refusals(tmp_path / "nowhere")[0]
-    assert "is not a folder" in problem.message and problem.mend
+    assert "is not a folder" in problem.message and problem.fix
 
 
 @pytest.mark.parametrize(
@@ -129,7 +129,7 @@ def test_a_file_that_is_no_rule_file(rules, content, line, says):
     (rules / "cautions.yaml").write_bytes(content)
     problem = refusals(rules)[0]
     assert (problem.file, problem.line) == ("cautions.yaml", line)
-    assert says in problem.message and problem.mend
+    assert says in problem.message and problem.fix
 
 
 def _places(node: object, path: tuple = ()) -> list[tuple]:
@@ -175,7 +175,7 @@ def test_a_wrong_shape_anywhere_is_refused_or_harmless(rules, instead):
         try:
             load(rules)
         except RulebookError as error:
-            assert all(problem.line >= 1 and problem.mend for problem in error.problems), (
+            assert all(problem.line >= 1 and problem.fix for problem in error.problems), (
                 file,
                 place,
                 str(error),

@@ -1,4 +1,4 @@
-"""The identity of a rulebook changes with every byte that a verdict hangs on, and with nothing else."""
+"""The identity of a rulebook changes with every byte that a verdict depends on, and with nothing else."""
 
 import re
 import shutil

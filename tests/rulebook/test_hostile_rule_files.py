@@ -1,4 +1,4 @@
-"""The real rules with one file spoilt: they load, or are refused with file, line and mend. The long run is
+"""The real rules with one file spoilt: they load, or are refused with file, line and fix. The long run is
 tests/proof/rule_files.py.
 """
 
@@ -90,15 +90,15 @@ def test_a_million_laughs_are_refused_at_once(rules):
 def test_a_problem_without_a_place_is_noticed(rules):
     """The judge can fail."""
     assert (
-        rules._misplaced(Problem("nowhere.yaml", 1, "is wrong.", "Mend it."))
+        rules._misplaced(Problem("nowhere.yaml", 1, "is wrong.", "Fix it."))
         == "names the file 'nowhere.yaml', which is not there"
     )
-    assert rules._misplaced(Problem("inputs.yaml", 0, "is wrong.", "Mend it.")).startswith("names line 0")
-    assert rules._misplaced(Problem("inputs.yaml", 10**6, "is wrong.", "Mend it.")).startswith(
+    assert rules._misplaced(Problem("inputs.yaml", 0, "is wrong.", "Fix it.")).startswith("names line 0")
+    assert rules._misplaced(Problem("inputs.yaml", 10**6, "is wrong.", "Fix it.")).startswith(
         "names line 1000000"
     )
-    assert rules._misplaced(Problem("inputs.yaml", 1, "is wrong.", "")) == "says no mend"
-    assert rules._misplaced(Problem("inputs.yaml", 1, "is wrong.", "Mend it.")) is None
+    assert rules._misplaced(Problem("inputs.yaml", 1, "is wrong.", "")) == "says no fix"
+    assert rules._misplaced(Problem("inputs.yaml", 1, "is wrong.", "Fix it.")) is None
 
 
 @pytest.mark.parametrize("kind", [kind for kind in BESIDE if kind != "an empty file"])

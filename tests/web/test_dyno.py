@@ -290,7 +290,7 @@ def test_a_logged_duty_stands_beside_the_reckoned_one(post, duty, agrees):
         units="us",
     ).get_json()
     (logged,) = answer["logged"]
-    assert logged["agrees"] is agrees and logged["text"].startswith(f"Logged {duty}, reckoned ")
+    assert logged["agrees"] is agrees and logged["text"].startswith(f"Logged {duty}, calculated ")
     assert "implied_fuel_consumption" in {one["quantity"] for one in answer["found"]}
 
 

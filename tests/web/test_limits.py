@@ -21,7 +21,7 @@ def test_an_answer_to_quote(post, fits):
     assert limit["text"].startswith("Boost: at most ") and limit["text"].endswith(
         "stopped by compression and boost against octane."
     )
-    # What it leans on is named.
+    # What it rests on is named.
     assert "charge_cooling.kind" in {entry["input"] for entry in response.get_json()["assumptions"]}
     assert (
         post(build=BUILD, inputs=["induction.boost"], checks=["knock-margin"], units="us").data

@@ -77,7 +77,7 @@ def test_missing_columns_name_their_needs(curves):
 
 
 def test_null_and_never_nan(client):
-    # A rod of half the stroke cannot turn, so there is no knock limit to work out, nor what hangs on it.
+    # A rod of half the stroke cannot turn, so there is no knock limit to work out, nor what depends on it.
     engine = BUILD["engine"] | {
         "compression_ratio": 9,
         "bore": "90 mm",

@@ -1,4 +1,4 @@
-"""How several uncertainties make one: the law of propagation for inputs that do not hang on each other."""
+"""How several uncertainties make one: the law of propagation for inputs that do not depend on each other."""
 
 from collections.abc import Iterable
 from math import sqrt

@@ -130,7 +130,7 @@ class Resolution:
         return leaning
 
     def route(self, name: str) -> RouteNode | None:
-        """The route taken to a quantity: the first that leans on nothing, else the first that can be run."""
+        """The route taken to a quantity: the first that rests on nothing, else the first that can be run."""
         if name in self.routes:
             return self.routes[name]
         node = self.rulebook.graph.nodes.get(name)

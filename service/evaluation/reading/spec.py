@@ -93,7 +93,7 @@ def _says_air(build: JsonObject) -> bool:
 
 
 def _without_sea_level(faults: list[SpecFault]) -> list[SpecFault]:
-    """A gauge pressure reckoned for sea level is no suggestion for a build that says what its own air is."""
+    """A gauge pressure worked out at sea level is no suggestion where the build says what its own air is."""
     return [fault._replace(suggestion=None) if fault.code == "wrong-reading" else fault for fault in faults]
 
 

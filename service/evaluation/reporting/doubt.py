@@ -59,7 +59,7 @@ class DoubtWriter:
             return ""
         cause = self.cause(spread, [], plan, system)
         mostly = "mostly " if len(spread.shares) + len(spread.stated) > 1 else ""
-        start = f"That hangs {mostly}on {cause}:" if cause else "That hangs on figures not stated:"
+        start = f"That depends {mostly}on {cause}:" if cause else "That depends on figures not stated:"
         span = ""
         if shower.text(spread.low) != shower.text(spread.high):
             span = f" {shower.between(spread.low, spread.high)},"

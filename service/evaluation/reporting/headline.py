@@ -44,7 +44,7 @@ def headline(standing: Standing, rulebook: Rulebook) -> str:
     decides = worst[0]
     text = "" if standing.short else decides.first
     text = text or f"{lower(rulebook.checks[decides.check].title)}."
-    cause = f" That hangs on {decides.cause}." if decides.cause else ""
+    cause = f" That depends on {decides.cause}." if decides.cause else ""
     others = len(worst) - 1
     verb = ("fail" if verdict == "fail" else "warn") + ("s" if others == 1 else "")
     more = f" {_count(others, 'more check')} {verb}." if others else ""
@@ -74,7 +74,7 @@ def _in_doubt(entries: list[Entry]) -> str:
     not_stated = len(doubted) - within_stated
     text = ""
     if not_stated:
-        text += f" {not_stated} of them hang{'s' if not_stated == 1 else ''} on what was not stated."
+        text += f" {not_stated} of them depend{'s' if not_stated == 1 else ''} on what was not stated."
     if within_stated:
         text += f" {within_stated} of them could turn out otherwise within what was stated."
     return text

@@ -164,7 +164,7 @@ class QuestionWriter:
         if question.waiting:
             parts.append(f"Not judged without it: {self._titles(question.waiting)}.")
         if question.depending:
-            parts.append(f"The verdict hangs on it: {self._titles(question.depending)}.")
+            parts.append(f"The verdict depends on it: {self._titles(question.depending)}.")
         return " ".join(parts)
 
     def _titles(self, checks: list[str]) -> str:

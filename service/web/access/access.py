@@ -27,8 +27,8 @@ FORWARDED = (
 class AccessError(ProblemError):
     """A caller who is not let in, and what a client has to present (RFC 6750)."""
 
-    def __init__(self, status: int, code: str, detail: str, mend: str, challenge: str):
-        super().__init__(status, code, detail, mend)
+    def __init__(self, status: int, code: str, detail: str, fix: str, challenge: str):
+        super().__init__(status, code, detail, fix)
         self.headers = {"WWW-Authenticate": challenge}
 
 

@@ -40,8 +40,8 @@ class ProblemError(Exception):
 
     headers: Mapping[str, str] = _NOTHING_MORE
 
-    def __init__(self, status: int, code: str, detail: str, mend: str = "", suggestion: str | None = None):
-        self.status, self.code, self.detail, self.mend = status, code, detail, mend
+    def __init__(self, status: int, code: str, detail: str, fix: str = "", suggestion: str | None = None):
+        self.status, self.code, self.detail, self.fix = status, code, detail, fix
         self.suggestion = suggestion
         super().__init__(detail)
 
@@ -95,7 +95,7 @@ def _no_type_without_body(response: Response) -> Response:
 
 def _refused(error: ProblemError) -> Response:
     more = {"suggestion": error.suggestion} if error.suggestion else {}
-    response = problem(error.status, error.code, f"{error.detail} {error.mend}".strip(), more=more)
+    response = problem(error.status, error.code, f"{error.detail} {error.fix}".strip(), more=more)
     response.headers.extend(error.headers)
     return response
 
@@ -104,7 +104,7 @@ def _faulty(error: SpecError) -> Response:
     count = len(error.faults)
     detail = (
         f"The request holds {count} fault{'' if count == 1 else 's'}; nothing was evaluated. "
-        "Mend all of them and send it again."
+        "Fix all of them and send it again."
     )
     return problem(422, "spec-faults", detail, error.faults)
 
@@ -127,9 +127,9 @@ def _pinned_elsewhere(error: PinError) -> Response:
 
 def _http_error(error: HTTPException) -> Response:
     status = error.code or 500
-    mend = " GET /openapi.json lists all calls." if status in (404, 405) else ""
+    fix = " GET /openapi.json lists all calls." if status in (404, 405) else ""
     response = problem(
-        status, CODES.get(status, "http-error"), f"{TITLES.get(status, 'The request failed')}.{mend}"
+        status, CODES.get(status, "http-error"), f"{TITLES.get(status, 'The request failed')}.{fix}"
     )
     for name, value in error.get_headers():
         if name.lower() == "allow":

@@ -17,7 +17,7 @@ AREA = {"rope": {"area": "1 cm2", "material": "steel"}}
     [
         ({"strength": "500 N"}, "rope.strength", set()),
         ({"area": "1 cm2"}, "assumed.strand_strength * rope.area", {"strand_strength"}),
-        # The route that leans on nothing is taken though it stands second.
+        # The route that rests on nothing is taken though it stands second.
         ({"strength": "500 N", "area": "1 cm2"}, "rope.strength", set()),
         # No row of the assumption fits a web.
         ({"area": "1 cm2", "material": "web"}, None, set()),

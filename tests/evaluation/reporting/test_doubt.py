@@ -34,8 +34,8 @@ def test_of_an_input_that_was_stated_the_figure_behind_it_is_told(reply):
     [entry] = answer["checks"]
     behind = "the density of the fluid the injectors were rated on, 0.72 to 0.775 kg/L"
     assert entry["could_be"] == ["pass", "warn"]
-    assert f"That hangs on {behind}: 83.9 to 87 %, so it could pass or warn." in entry["explanation"]
-    assert answer["headline"].endswith(f" That hangs on {behind}.")
+    assert f"That depends on {behind}: 83.9 to 87 %, so it could pass or warn." in entry["explanation"]
+    assert answer["headline"].endswith(f" That depends on {behind}.")
     assert "not stated" not in entry["explanation"] + answer["headline"]
     assert "settle_by" not in entry and answer["questions"] == []
 

@@ -75,7 +75,7 @@ def test_only_the_first_sentence_is_said_and_what_it_hangs_on():
     doubtful = entry("warn", "It is tight.", -0.1, "the age of the rope, not stated")
     assert (
         text("warn", [doubtful])
-        == "Works on paper, with care: It is tight. That hangs on the age of the rope, not stated."
+        == "Works on paper, with care: It is tight. That depends on the age of the rope, not stated."
     )
     assert text("warn", [entry("warn", "It is tight.", -0.1)]) == "Works on paper, with care: It is tight."
 
@@ -84,7 +84,7 @@ def test_passes_that_could_be_something_else_are_counted():
     passes = [entry("pass", "Holds.", could_be=["pass", "warn"]), entry("pass", "Holds.", could_be=["pass"])]
     assert (
         text("pass", passes)
-        == "Nothing found in the numbers given: 2 checks passed. 1 of them hangs on what was not stated."
+        == "Nothing found in the numbers given: 2 checks passed. 1 of them depends on what was not stated."
     )
 
 
@@ -96,7 +96,8 @@ def test_passes_that_only_figures_behind_stated_inputs_could_turn_are_counted_ap
         "1 check passed. 1 of them could turn out otherwise within what was stated."
     )
     assert text("pass", [behind, unstated]).endswith(
-        " 1 of them hangs on what was not stated. 1 of them could turn out otherwise within what was stated."
+        " 1 of them depends on what was not stated."
+        " 1 of them could turn out otherwise within what was stated."
     )
 
 

@@ -1,4 +1,4 @@
-"""Running again only what hangs on a change gives what a whole run gives."""
+"""Running again only what depends on a change gives what a whole run gives."""
 
 import numpy
 import pytest

@@ -106,7 +106,7 @@ def test_the_line_of_a_key_that_is_not_there_is_that_of_its_mapping(tmp_path):
 def test_refused_with_its_line(tmp_path, text, line, says):
     problem = refusal(tmp_path, text)
     assert (problem.file, problem.line) == ("one.yaml", line)
-    assert says in problem.message and problem.mend
+    assert says in problem.message and problem.fix
 
 
 @given(
@@ -122,6 +122,6 @@ def test_any_text_is_read_or_refused(tmp_path_factory, text):
         path.write_bytes(text.encode("utf-8", "surrogatepass"))
         made = read_yaml(path, "one.yaml")
     except RulebookError as error:
-        assert error.problems[0].line >= 1 and error.problems[0].mend
+        assert error.problems[0].line >= 1 and error.problems[0].fix
     else:
         assert isinstance(made, Entries)

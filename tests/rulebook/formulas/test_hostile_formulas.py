@@ -135,7 +135,7 @@ def warmed_up():
 def test_an_attack_is_refused_as_a_rule_mistake(text):
     with pytest.raises(RulebookError) as caught:
         taken(text)
-    assert all(problem.message and problem.mend for problem in caught.value.problems)
+    assert all(problem.message and problem.fix for problem in caught.value.problems)
     assert len(str(caught.value)) < 2_000
 
 

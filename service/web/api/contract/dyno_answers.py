@@ -104,7 +104,7 @@ def _curves() -> dict[str, Schema]:
 def _calibration(checks: Sequence[str]) -> Schema:
     quantity = record({"quantity": TEXT, "label": TEXT, "value": MEASURE, "between": BETWEEN})
     logged = record(
-        {"quantity": TEXT, "logged": MEASURE, "reckoned": MEASURE, "agrees": YES_NO, "text": TEXT}
+        {"quantity": TEXT, "logged": MEASURE, "calculated": MEASURE, "agrees": YES_NO, "text": TEXT}
     )
     return record(
         {
@@ -118,7 +118,7 @@ def _calibration(checks: Sequence[str]) -> Schema:
             **MADE_BY,
         },
         {
-            "logged": described(list_of(logged), "Logged figures beside the reckoned ones."),
+            "logged": described(list_of(logged), "Logged figures beside the calculated ones."),
             "text": TEXT,
             "assumptions": ASSUMPTIONS,
             "parts": PARTS,

@@ -58,7 +58,7 @@ def _evaluation(rulebook: Rulebook) -> Fields:
             INCLUDES,
             INCLUDED,
             about="ranges: what the assumptions leave open; questions: what to ask next; "
-            "remedies: what would mend each warning and failure, tried on the whole build.",
+            "remedies: what would fix each warning and failure, tried on the whole build.",
         ),
         "require": Checks(checks, about="Without these judged the whole is not_checked."),
         "moment": Word(

@@ -28,7 +28,7 @@ CALLS = Calls()
         when="Call it before a part is ordered or a quote is given, with whatever is known: every field is "
         'optional. Give numbers with their units ("12 psi", "42 lb/h", "480 hp"). Boost is gauge pressure; '
         "a sensor range counts from vacuum. It does not decide whether parts fit the car, whether they are "
-        "sound, or whether the law allows them. A fail is HTTP 200; 422 means the request has to be mended.",
+        "sound, or whether the law allows them. A fail is HTTP 200; 422 means the request has to be fixed.",
     )
 )
 def create_evaluation(state: State, fields: dict[str, Any]) -> Answer:

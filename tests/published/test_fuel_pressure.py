@@ -76,3 +76,25 @@ def test_direct_injection_has_a_third_of_the_cycle(work_out, outcome):
     assert work_out(build, "injection_window_share") == pytest.approx(0.85 * 720 / 250, rel=1e-6)
     assert outcome("injector-window", build) == "fail"
     assert outcome("injector-duty", build) == "not_applicable"
+
+
+# Common practice: 2 to 3 psi feed a float bowl without boost; 2.9 to 3.5 psi in the workshop manual of a 1.6 L flat four,
+# 5.75 to 7.25 psi in that of a 5.9 L V8. Under 0.5 psi nothing runs.
+@pytest.mark.parametrize(
+    ("pressure", "verdict"), [(2.7, "pass"), (2.9, "pass"), (5.75, "pass"), (1.2, "warn"), (0.3, "fail")]
+)
+def test_float_bowl_without_boost(pressure, verdict, outcome):
+    assert outcome("fuel-pressure", pressed(pressure, referenced="no", delivery="carburettor")) == verdict
+
+
+def test_power_on_a_pumps_label(outcome):
+    # By definition: 550 hp wanted of a pump sold for 500; a label is in petrol, and E85 takes 1.45 times the mass.
+    def build(power, grade="premium_93_aki"):
+        return {
+            "fuel": {"grade": grade},
+            "fuel_system": {"pump_power_rating": "500 hp", "pump_count": 1},
+            "target": {"power": f"{power} hp", "power_at": "crank"},
+        }
+
+    assert [outcome("pump-label", build(power)) for power in (400, 550)] == ["pass", "warn"]
+    assert outcome("pump-label", build(400, "e85")) == "warn"

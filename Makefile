@@ -48,9 +48,10 @@ serve: $(STAMP)
 contract: $(STAMP)
 	$(BIN)/python -m service contract > openapi/openapi.yaml
 
-# Regression pins over the fixed catalog; prints what changed.
+# Regression pins over the fixed catalog, printing what changed; and the table of tests/README.md.
 golden: $(STAMP)
 	$(BIN)/python -m tests.golden.pins
+	$(BIN)/python -m tests.rules.coverage_table
 
 # requirements.lock is what runs (the image installs it, the rulebook's digest covers it); the other adds what tests it.
 lock: $(STAMP)

@@ -3,6 +3,7 @@
 import argparse
 import os
 import statistics
+from pathlib import Path
 
 from service.app import create_app
 from service.evaluation.running.run import CYCLES_KEPT
@@ -10,6 +11,7 @@ from service.web.telemetry.log_writer import LogWriter
 from tests.benchmarks import advice, formulas, gunicorn_load, knock, stages, sweeps
 from tests.benchmarks.builds import EIGHTEEN_FIELDS, FULL
 from tests.benchmarks.wsgi import caller, cpu_microseconds, echo_app
+from tests.support.measured import kept_in
 
 ROUNDS = 7
 MORE_ENGINES_THAN_KEPT = 2 * CYCLES_KEPT
@@ -75,6 +77,12 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--no-server", action="store_true", help="leave out the gunicorn figures")
     given = parser.parse_args()
+    with kept_in(Path(__file__).parent / "README.md", "make bench"):
+        report(with_server=not given.no_server)
+
+
+def report(with_server: bool) -> None:
+    """Prints every figure."""
     # As it is shipped: every evaluation is logged.
     app = create_app(LogWriter(os.open(os.devnull, os.O_WRONLY)).write)
     formulas.report(FULL, ROUNDS)
@@ -107,7 +115,7 @@ def main() -> None:
         eighteen_fields=EIGHTEEN_FIELDS,
         full_spec=FULL,
     )
-    if not given.no_server:
+    if with_server:
         gunicorn_load.report(EIGHTEEN_FIELDS)
 
 

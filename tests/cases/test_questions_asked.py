@@ -1,4 +1,4 @@
-"""Thirty questions heard over a counter: the call that answers each, or DEVELOPERS.md says why none does."""
+"""Thirty questions heard over a counter: the call that answers each, or tests/README.md says why none does."""
 
 from pathlib import Path
 
@@ -9,7 +9,7 @@ from service.app import create_app
 
 HERE = Path(__file__).parent
 QUESTIONS = yaml.safe_load((HERE / "questions.yaml").read_text(encoding="utf-8"))
-DEVELOPERS = (HERE.parents[1] / "DEVELOPERS.md").read_text(encoding="utf-8")
+PAPER = (HERE.parent / "README.md").read_text(encoding="utf-8")
 
 
 @pytest.fixture(scope="module")
@@ -46,4 +46,4 @@ def test_the_call_answers_it(client, question):
     "question", [pytest.param(one, id=name) for name, one in QUESTIONS.items() if "cannot" in one]
 )
 def test_why_no_call_answers_it_is_written_down(question):
-    assert question["cannot"] in DEVELOPERS
+    assert question["cannot"] in PAPER

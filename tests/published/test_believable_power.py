@@ -49,7 +49,12 @@ def test_stroke_of_a_square_cylinder(work_out):
 # Worked by hand: 14.6 lb of air for a pound of petrol at lambda 1.
 @pytest.mark.parametrize(
     ("consumption", "mixture", "air", "verdict"),
-    [("0.60", 0.8, 7.01, "pass"), ("0.45", 0.9, 5.91, "pass"), ("0.35", 0.8, 4.09, "warn"), ("0.65", 1.0, 9.49, "warn")],
+    [
+        ("0.60", 0.8, 7.01, "pass"),
+        ("0.45", 0.9, 5.91, "pass"),
+        ("0.35", 0.8, 4.09, "warn"),
+        ("0.65", 1.0, 9.49, "warn"),
+    ],
 )
 def test_consumption_against_lambda(consumption, mixture, air, verdict, work_out, outcome):
     fuel = {"grade": "premium_95_ron", "brake_specific_consumption": f"{consumption} lb/hp/h"}

@@ -43,7 +43,10 @@ def test_fuel_of_direct_injection(work_out):
     [("r6", "fail"), ("r7", "fail"), ("r8", "fail"), ("r9", "pass"), ("r10", "fail"), ("30R12", "pass")],
 )
 def test_hose_class(hose, verdict, outcome):
-    assert outcome("fuel-hose-pressure", {"fuel_system": {"delivery": "port", "fuel_hose_class": hose}}) == verdict
+    assert (
+        outcome("fuel-hose-pressure", {"fuel_system": {"delivery": "port", "fuel_hose_class": hose}})
+        == verdict
+    )
     assert (
         outcome("fuel-hose-pressure", {"fuel_system": {"delivery": "carburettor", "fuel_hose_class": hose}})
         == "not_applicable"

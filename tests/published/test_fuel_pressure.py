@@ -78,8 +78,8 @@ def test_direct_injection_has_a_third_of_the_cycle(work_out, outcome):
     assert outcome("injector-duty", build) == "not_applicable"
 
 
-# Common practice: 2 to 3 psi feed a float bowl without boost; 2.9 to 3.5 psi in the workshop manual of a 1.6 L flat four,
-# 5.75 to 7.25 psi in that of a 5.9 L V8. Under 0.5 psi nothing runs.
+# Common practice: 2 to 3 psi feed a float bowl without boost; 2.9 to 3.5 psi in the workshop manual of a 1.6
+# L flat four, 5.75 to 7.25 psi in that of a 5.9 L V8. Under 0.5 psi nothing runs.
 @pytest.mark.parametrize(
     ("pressure", "verdict"), [(2.7, "pass"), (2.9, "pass"), (5.75, "pass"), (1.2, "warn"), (0.3, "fail")]
 )
@@ -88,7 +88,8 @@ def test_float_bowl_without_boost(pressure, verdict, outcome):
 
 
 def test_power_on_a_pumps_label(outcome):
-    # By definition: 550 hp wanted of a pump sold for 500; a label is in petrol, and E85 takes 1.45 times the mass.
+    # By definition: 550 hp wanted of a pump sold for 500; a label is in petrol, and E85 takes 1.45 times the
+    # mass.
     def build(power, grade="premium_93_aki"):
         return {
             "fuel": {"grade": grade},

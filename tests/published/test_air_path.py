@@ -266,8 +266,9 @@ def test_a_small_pulley_is_a_warning_at_best(pulley, verdict, driven, outcome):
 
 @pytest.mark.parametrize(("rpm", "verdict"), [(16_000, "pass"), (16_500, "warn")])
 def test_a_fast_belt(rpm, verdict, driven, work_out, outcome):
-    # By hand: the mean tension of 90 N a rib at 150 degrees is 77 N, which 0.018 kg/m take at 65 m/s. A catalogue of
-    # industrial ribbed belts ends at 50 m/s; blown production engines run to 61 (pulleys from memory).
+    # By hand: the mean tension of 90 N a rib at 150 degrees is 77 N, which 0.018 kg/m take at 65 m/s. A
+    # catalogue of industrial ribbed belts ends at 50 m/s; blown production engines run to 61 (pulleys from
+    # memory).
     needed = 90 / 2 * (3.82 + 1) / (3.82 - 1)
     assert sqrt(needed / 0.018) == pytest.approx(65, abs=0.5)
     build = driven(10, blower_rpm=rpm)
@@ -288,8 +289,9 @@ def test_tension_given_against_tension_needed(tension, verdict, driven, work_out
     assert outcome("blower-belt", driven(38, belt_tension=f"{tension * needed!r} N")) == verdict
 
 
-# Worked by hand: 100 kW at 6,500 rpm is 147 N.m, 38 kW is 56 N.m. A racer's account: one key tore at 20 psi, about 75 kW,
-# and two held (second hand); several production engines drive 40 kW from a damper without a key (from memory).
+# Worked by hand: 100 kW at 6,500 rpm is 147 N.m, 38 kW is 56 N.m. A racer's account: one key tore at 20 psi,
+# about 75 kW, and two held (second hand); several production engines drive 40 kW from a damper without a key
+# (from memory).
 @pytest.mark.parametrize(
     ("kilowatts", "fixing", "torque", "verdict"),
     [
@@ -312,9 +314,9 @@ def test_crank_pulley(kilowatts, fixing, torque, verdict, driven, work_out, outc
 
 @pytest.mark.parametrize(("bolt", "verdict"), [(100, "warn"), (200, "pass")])
 def test_a_damper_that_only_its_bolt_holds(bolt, verdict, driven, outcome):
-    # By hand: 0.15 under a bolt of nut factor 0.2 at one diameter is 0.75 of the tightening torque; half of that, less a
-    # little, is 0.4. 38 kW at 6,500 rpm is 56 N.m, against 40 and 80.
-    assert 0.15 / 0.2 / 2 == pytest.approx(0.4, abs=0.03)
+    # By hand: 0.15 under a bolt of nut factor 0.2 at one diameter is 0.75 of the tightening torque; half of
+    # that, less a little, is 0.4. 38 kW at 6,500 rpm is 56 N.m, against 40 and 80.
+    assert pytest.approx(0.4, abs=0.03) == 0.15 / 0.2 / 2
     build = driven(38, blower_rpm=13_000, crank_pulley_fixing="press")
     build["engine"]["damper_bolt_torque"] = f"{bolt} N.m"
     assert outcome("crank-pulley-drive", build) == verdict

@@ -5,8 +5,8 @@ import pytest
 
 UNIT = pint.UnitRegistry()
 
-# Workshop manuals (no names): journal, least and most new clearance, wear limit, mm. Journals of the first and last two
-# are from memory.
+# Workshop manuals (no names): journal, least and most new clearance, wear limit, mm. Journals of the first
+# and last two are from memory.
 MANUALS = [
     ("5.7 L V8, 1997", 65.0, 0.020, 0.052, None),
     ("2.4 L four, 2006", 54.994, 0.024, 0.048, None),
@@ -32,7 +32,8 @@ def test_no_maker_is_failed_anywhere_in_the_range(name, journal, least, most, wo
     assert outcome("bearing-clearance", mains(journal, (least + most) / 2)) == "pass"
 
 
-# A wear limit belongs to one engine; those looser than any new engine are warned of, and far past them all it fails.
+# A wear limit belongs to one engine; those looser than any new engine are warned of, and far past them all it
+# fails.
 @pytest.mark.parametrize(("journal", "worn"), [(59.968, 0.10), (34.992, 0.06), (33.0, 0.05)])
 def test_past_the_wear_limit_never_passes(journal, worn, outcome):
     assert outcome("bearing-clearance", mains(journal, 1.02 * worn)) in ("warn", "fail")

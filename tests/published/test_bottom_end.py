@@ -181,7 +181,8 @@ def test_clamp_of_a_known_bolt(work_out, outcome):
 
 
 def test_the_shells_take_a_third(outcome):
-    # A. N. Gots (abstract): the shells take 30 to 40 % of the tightening; what is left must still hold the cap.
+    # A. N. Gots (abstract): the shells take 30 to 40 % of the tightening; what is left must still hold the
+    # cap.
     for kilonewtons in (81, 62):
         left = [kilonewtons / 34.9 - share * kilonewtons / 34.9 for share in (0.30, 0.40)]
         build = rod(0.094, 0.155, 0.74, 0.36, 6500, f"{kilonewtons} kN")

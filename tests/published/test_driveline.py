@@ -27,7 +27,8 @@ def drive(torque=600, usage="street", gearbox="manual", **driveline):
 
 @pytest.mark.parametrize(
     ("usage", "share", "verdict"),
-    # Makers pair gearboxes with 0.83 to 1.01 of their rating; beyond it by a tenth is a fail (common practice).
+    # Makers pair gearboxes with 0.83 to 1.01 of their rating; beyond it by a tenth is a fail (common
+    # practice).
     [
         ("street", 0.99, "pass"),
         ("street", 1.01, "warn"),
@@ -61,7 +62,8 @@ def test_a_converter_multiplies(work_out):
     assert work_out(drive(678), "gearbox_input_torque") == pytest.approx(678)
 
 
-# Makers' ratings, lb-ft of engine torque, and the engines they were sold behind (torque from memory); and half as much again.
+# Makers' ratings, lb-ft of engine torque, and the engines they were sold behind (torque from memory); and
+# half as much again.
 @pytest.mark.parametrize(
     ("usage", "gearbox", "rating", "engine"),
     [
@@ -154,8 +156,8 @@ def test_launch(usage, gearbox, launch, torque, work_out):
     assert work_out(build, "launch_torque") == pytest.approx(torque)
 
 
-# Common practice: the strip puts the whole mass on a driven rear axle, the street 60 % at the rear and 52 % at
-# the front.
+# Common practice: the strip puts the whole mass on a driven rear axle, the street 60 % at the rear and 52 %
+# at the front.
 @pytest.mark.parametrize(
     ("usage", "layout", "kilograms"),
     [
@@ -176,7 +178,8 @@ def test_axle_load_from_the_whole_mass(usage, layout, kilograms, work_out):
     "stated", [{"tyre_grip": 1.0, "driven_axle_load": "832 kg"}, {"driven_axle_load": "832 kg"}]
 )
 def test_a_shaft_carries_no_more_than_its_tyre_holds(stated, work_out, outcome):
-    # 1,347 N.m whether the grip of 1.0 is given or assumed; without the tyre a usual one of 0.32 m holds 1,306 N.m.
+    # 1,347 N.m whether the grip of 1.0 is given or assumed; without the tyre a usual one of 0.32 m holds
+    # 1,306 N.m.
     assert work_out(drive(tyre_radius="0.33 m", **stated), "half_shaft_torque") == pytest.approx(1347, abs=1)
     assert work_out(drive(**stated), "half_shaft_torque") == pytest.approx(1306, abs=1)
     shaft = {"half_shaft_diameter": "28 mm", "half_shaft_material": "carbon_steel"}
@@ -197,9 +200,7 @@ def test_stress_of_a_hollow_shaft_from_two_solid_ones(work_out):
     # T. A. Philpot, MecMovies 15.1: 114 and 102 mm, 5,000 N.m, polar moment 5,954,575 mm4 and 47.862 MPa;
     # 6.4: 40 and 30 mm, 430 N.m at 50 MPa.
     def moment(millimetres):
-        build = drive(
-            half_shaft_diameter=f"{millimetres} mm", half_shaft_material="alloy_steel", **GLUED
-        )
+        build = drive(half_shaft_diameter=f"{millimetres} mm", half_shaft_material="alloy_steel", **GLUED)
         return work_out(build, "half_shaft_torque") * millimetres / 2e3 / work_out(build, "half_shaft_stress")
 
     assert (moment(114) - moment(102)) * 1e12 == pytest.approx(5_954_575, rel=1e-6)
@@ -252,8 +253,8 @@ def test_stress_goes_against_the_cube_of_diameter(diameter, factor, torque, work
 # ---------------------------------------------------------------- converter, tyres, loss
 
 
-# Workshop manuals: stall of a 1.5 L four 2,300 to 2,700 rpm, of two V6 2,000 to 2,600 and 2,000 to 2,900 (peak torque from
-# memory). A converter maker's page: 500 to 700 rpm below peak torque in drag racing.
+# Workshop manuals: stall of a 1.5 L four 2,300 to 2,700 rpm, of two V6 2,000 to 2,600 and 2,000 to 2,900
+# (peak torque from memory). A converter maker's page: 500 to 700 rpm below peak torque in drag racing.
 @pytest.mark.parametrize(
     ("usage", "stall", "peak_torque", "verdict"),
     [

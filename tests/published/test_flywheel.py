@@ -137,7 +137,8 @@ def test_unknown_material_is_never_taken_for_good(outcome):
 
 
 @pytest.mark.parametrize(
-    ("material", "psi"), [("grey_iron", 30_000), ("nodular_iron", 40_000)]  # ASTM A48 and A536
+    ("material", "psi"),
+    [("grey_iron", 30_000), ("nodular_iron", 40_000)],  # ASTM A48 and A536
 )
 def test_strength_of_irons(material, psi, work_out):
     build = wheel(0.15, 0.05, 5000, material)
@@ -146,7 +147,8 @@ def test_strength_of_irons(material, psi, work_out):
 
 
 def test_a_small_hole_doubles_the_stress():
-    # Elasticity: a ring whose bore shrinks to a pinhole has twice the hoop stress of the solid disc at its centre.
+    # Elasticity: a ring whose bore shrinks to a pinhole has twice the hoop stress of the solid disc at its
+    # centre.
     solid = 3.3 / 8
     assert (3.3 + 0.7 * 1e-6) / 4 / solid == pytest.approx(2, rel=1e-6)
 

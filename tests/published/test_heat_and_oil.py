@@ -30,8 +30,8 @@ def test_coolant_heat(work_out, outcome):
     ] == ["pass", "warn", "fail"]
 
 
-# Workshop manuals of a 5.7 L V8 (24 psi at 4,000 rpm), a 1.5 L four (150 kPa at 3,000) and a 2.3 L four (395 kPa) give the
-# least hot; 65 psi is enough at any speed (common practice).
+# Workshop manuals of a 5.7 L V8 (24 psi at 4,000 rpm), a 1.5 L four (150 kPa at 3,000) and a 2.3 L four (395
+# kPa) give the least hot; 65 psi is enough at any speed (common practice).
 @pytest.mark.parametrize(
     ("pressure", "redline", "verdict"),
     [
@@ -59,7 +59,10 @@ def test_oil_pressure(pressure, redline, verdict, outcome, work_out):
 # A maker's least at 1,000 rpm is 6 psi; rolling bearings need hardly any.
 @pytest.mark.parametrize(("idle", "verdict"), [(7, "pass"), (5, "warn")])
 def test_oil_pressure_at_idle(idle, verdict, outcome):
-    build = {"oil": {"pressure_hot": "66 psi", "pressure_hot_idle": f"{idle} psi"}, "engine": {"redline": "6000 rpm"}}
+    build = {
+        "oil": {"pressure_hot": "66 psi", "pressure_hot_idle": f"{idle} psi"},
+        "engine": {"redline": "6000 rpm"},
+    }
     assert outcome("oil-pressure", build) == verdict
     build["engine"]["main_bearings"] = "rolling"
     assert outcome("oil-pressure", build) == "not_applicable"

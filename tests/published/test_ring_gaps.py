@@ -27,7 +27,8 @@ def at_standard_power(build, raised=1.0):
 # ---------------------------------------------------------------- engines as sold
 
 
-# Workshop manuals (no names; bores of the 3.8 L, 3.3 L and 0.6 L as in them): induction, boost, bore, least and most gap, mm.
+# Workshop manuals (no names; bores of the 3.8 L, 3.3 L and 0.6 L as in them): induction, boost, bore, least
+# and most gap, mm.
 MANUALS = [
     ("2.0 L turbo four", "turbo", 14, 85, 0.20, 0.30),
     ("flat four turbo, 2004", "turbo", 14, 99.5, 0.20, 0.25),
@@ -52,8 +53,8 @@ def test_no_maker_is_failed(name, kind, boost, bore, least, most, outcome):
     assert outcome("ring-gap", standard) == "pass", name
 
 
-# Service limits of the same manuals: 0.8 mm on 85, 1.0 on 99.5, 0.43 on 91.5; half as much again is never passed
-# where it is past the usual wear limit, 0.0087 of the bore.
+# Service limits of the same manuals: 0.8 mm on 85, 1.0 on 99.5, 0.43 on 91.5; half as much again is never
+# passed where it is past the usual wear limit, 0.0087 of the bore.
 @pytest.mark.parametrize(("bore", "gap"), [(85, 1.2), (99.5, 1.5), (91.5, 1.1)])
 @pytest.mark.parametrize("kind", ["natural", "turbo"])
 def test_worn_rings(bore, gap, kind, outcome):
@@ -70,7 +71,8 @@ def test_rings_that_butt(kind, bore, gap, outcome):
 
 
 def test_gap_that_heat_closes(work_out):
-    # scipy: the lengthening of the ring along its round less that of the bore, from 20 degC; 12e-6 for each K of iron.
+    # scipy: the lengthening of the ring along its round less that of the bore, from 20 degC; 12e-6 for each K
+    # of iron.
     def round_of(diameter, rise):
         return quad(lambda angle: diameter / 2 * 12e-6 * rise, 0, 2 * pi)[0]
 
@@ -84,7 +86,8 @@ def test_gap_that_heat_closes(work_out):
 # ---------------------------------------------------------------- raised output
 
 
-# Published by piston makers, the originals not to hand, so from memory: psi, inches of gap on a bore of 4.00 in.
+# Published by piston makers, the originals not to hand, so from memory: psi, inches of gap on a bore of 4.00
+# in.
 @pytest.mark.parametrize(
     ("boost", "gap"),
     [(4, 0.018), (8, 0.018), (9, 0.022), (15, 0.022), (16, 0.024), (22, 0.024), (30, 0.0272)],

@@ -15,11 +15,17 @@ STOCK = {"pistons": "cast", "rods": "powder_metal", "crankshaft": "nodular_iron"
 STRONG = {"pistons": "forged", "rods": "billet_steel", "crankshaft": "forged_steel"}
 
 
-# Common practice: mild boost of 6 psi or so, 1.3 to 1.4 times the power, is what kits for standard engines are sold for;
-# standard cast pistons break at twice their power, forged ones stand 1.8 times and more.
+# Common practice: mild boost of 6 psi or so, 1.3 to 1.4 times the power, is what kits for standard engines
+# are sold for; standard cast pistons break at twice their power, forged ones stand 1.8 times and more.
 @pytest.mark.parametrize(
     ("power", "parts", "verdict"),
-    [(200, STOCK, "pass"), (270, STOCK, "pass"), (400, STOCK, "warn"), (360, STRONG, "pass"), (500, STRONG, "warn")],
+    [
+        (200, STOCK, "pass"),
+        (270, STOCK, "pass"),
+        (400, STOCK, "warn"),
+        (360, STRONG, "pass"),
+        (500, STRONG, "warn"),
+    ],
 )
 def test_what_parts_stand(power, parts, verdict, outcome):
     assert outcome("short-block-unrated", block(power, **parts)) == verdict

@@ -1,4 +1,4 @@
-"""Road speed against the tyres' rating: gearing by pint, the cubic of road load by numpy, UN Regulation 30."""
+"""Road speed against the rating of the tyres: gearing by pint, road load by numpy, UN Regulation 30."""
 
 from math import pi
 
@@ -39,7 +39,8 @@ def test_speed_by_gearing(gear, kilometres_an_hour, work_out):
 @settings(max_examples=25)
 @given(power=st.floats(80, 1500), area=st.floats(0.4, 2), mass=st.floats(500, 3000))
 def test_speed_against_air_and_rolling(power, area, mass, work_out):
-    # numpy: the root of 1.2/2 x area x v^3 + 0.013 x weight x v less 85 % of the power (loss of an unknown driveline).
+    # numpy: the root of 1.2/2 x area x v^3 + 0.013 x weight x v less 85 % of the power (loss of an unknown
+    # driveline).
     build = car(0.5, 300, power, drag_area=f"{area!r} m2", mass=f"{mass!r} kg")
     roots = np.roots([0.6 * area, 0, 0.013 * mass * 9.80665, -0.85 * power * HORSEPOWER])
     root = next(root.real for root in roots if abs(root.imag) < 1e-9)
@@ -53,8 +54,8 @@ def test_speed_by_power(power, kilometres_an_hour, work_out):
     assert work_out(car(0.5, 300, power), "road_speed") * 3.6 == pytest.approx(kilometres_an_hour, rel=0.025)
 
 
-# UN Regulation 30: T 190, H 210, V 240, Y 300 km/h. Cars as sold (from memory) on the tyres they were sold on, and powers
-# that outrun the tyres.
+# UN Regulation 30: T 190, H 210, V 240, Y 300 km/h. Cars as sold (from memory) on the tyres they were sold
+# on, and powers that outrun the tyres.
 @pytest.mark.parametrize(
     ("gear", "axle", "power", "rating", "expected"),
     [

@@ -76,8 +76,8 @@ def test_hoses(grade, hose, verdict, outcome):
     )
 
 
-# Owners' handbooks: no full pull under 500 miles (800 km); none at all on the street at zero. A race engine is run in on
-# the dyno (common practice). A clutch wants 300 (from memory).
+# Owners' handbooks: no full pull under 500 miles (800 km); none at all on the street at zero. A race engine
+# is run in on the dyno (common practice). A clutch wants 300 (from memory).
 @pytest.mark.parametrize(
     ("usage", "miles", "verdict"),
     [("street", 500, "pass"), ("street", 490, "warn"), ("street", 0, "fail"), ("drag", 0, "pass")],

@@ -22,7 +22,9 @@ def springs(load, diameter, boost=12, kind="screw"):
 def test_boost_on_the_valve(work_out, outcome):
     # Worked by hand: 12 psi on a 2.02 in head is 38 lbf; 130 lbf there is 40.6 psi, and 28.6 psi are left.
     left = (work_out(springs("130 lbf", "2.02 in"), "seat_pressure_left") * UNIT.pascal).m_as("psi")
-    assert left == pytest.approx((130 - 38.46) / (pi / 4 * 2.02**2), rel=1e-3) == pytest.approx(28.6, abs=0.05)
+    assert (
+        left == pytest.approx((130 - 38.46) / (pi / 4 * 2.02**2), rel=1e-3) == pytest.approx(28.6, abs=0.05)
+    )
     assert work_out(springs("130 lbf", "2.02 in", 0), "seat_pressure_left") == pytest.approx(
         work_out(springs("130 lbf", "2.02 in"), "seat_pressure")
     )
@@ -60,7 +62,7 @@ def train(redline, open_load=980, lift=12.0, mass=130, duration=200, **engine):
 
 
 def nose_of(positive_share):
-    """The deceleration of a valve pushed up evenly and slowed evenly, for a lift and a half angle of one, by numpy."""
+    """The deceleration of a valve pushed and slowed evenly, for a lift and a half angle of one."""
     angle = np.linspace(0, 1, 200_001)
     rise, fall = 2 / positive_share, 2 / (1 - positive_share)
     acceleration = np.where(angle < positive_share, rise, -fall)
@@ -69,7 +71,8 @@ def nose_of(positive_share):
 
 
 def test_nose_of_a_cam(work_out):
-    # Cams push for 30 to 45 % of the way up (common practice) and slow down for the rest; a cosine does it in halves.
+    # Cams push for 30 to 45 % of the way up (common practice) and slow down for the rest; a cosine does it in
+    # halves.
     assert [nose_of(share) for share in (0.30, 0.45)] == pytest.approx([2.86, 3.64], rel=1e-3)
     angle = np.linspace(0, 1, 200_001)
     cosine = (1 - np.cos(pi * angle)) / 2
@@ -83,8 +86,8 @@ def test_nose_of_a_cam(work_out):
 
 
 def test_factory_springs_hold_their_redline(outcome):
-    # Workshop manual of a 5.7 L V8, 1998: 980 N open; valve, lift and cam from memory. Sold to 6,000 rpm; no one runs
-    # those springs at 8,000.
+    # Workshop manual of a 5.7 L V8, 1998: 980 N open; valve, lift and cam from memory. Sold to 6,000 rpm; no
+    # one runs those springs at 8,000.
     assert outcome("valve-float", train(6000, valve_drive="pushrod")) == "pass"
     assert outcome("valve-float", train(8000, valve_drive="pushrod")) == "warn"
 

@@ -127,8 +127,8 @@ def test_a_map_is_read_entry_by_entry(turbo):
 
 
 def test_where_takes_the_branch_of_each_entry(turbo):
-    # Ring gap by boost bands of 8, 15 and 22 psi, from memory: 0.0045, 0.0055, 0.0060, 0.0068 of the bore; 0.0015 without
-    # boost, from workshop manuals.
+    # Ring gap by boost bands of 8, 15 and 22 psi, from memory: 0.0045, 0.0055, 0.0060, 0.0068 of the bore;
+    # 0.0015 without boost, from workshop manuals.
     psi = 6894.757293168361
     for pairs in turbo({"induction.boost": np.array([0, 5, 10, 20, 30]) * psi}, ("ring_gap_factor",)):
         assert_same(pairs)

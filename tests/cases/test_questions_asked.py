@@ -1,4 +1,4 @@
-"""Thirty questions heard over a counter: the call that answers each, or tests/README.md says why none does."""
+"""Thirty questions heard over a counter: the call that answers each, or tests/README.md says why not."""
 
 from pathlib import Path
 

@@ -345,7 +345,7 @@ def test_textbook_supercharged_engine(work_out):
 
 
 def test_power_from_air(work_out, outcome):
-    # Worked by hand: 5.02 L, 0.95, 12 psi, 55 degC at 6,000 rpm take 3,702 lb/h; 6.0 to 7.2 lb for each hp
+    # Worked by hand: 5.02 L, 0.95, 12 psi, 55 degC at 6,000 rpm take 3,702 lb/h; 6.0 to 7.4 lb for each hp
     # and hour (common practice).
     build = {
         "engine": {"displacement": "5.02 L", "volumetric_efficiency": 0.95, "peak_power_speed": "6000 rpm"},
@@ -356,7 +356,7 @@ def test_power_from_air(work_out, outcome):
     real = PropsSI("D", "T", 328.15, "P", 26.7 * PSI, "Air") * 5.02e-3 * 50 * 0.95
     assert work_out(build, "air_flow", "peak_power") == pytest.approx(real, rel=1e-3)
     for name, expected in (
-        ("least_power_from_air", 514),
+        ("least_power_from_air", 500),
         ("power_from_air", 561),
         ("most_power_from_air", 617),
     ):

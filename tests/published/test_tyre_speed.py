@@ -1,6 +1,4 @@
-"""Road speed against the tyres' rating: gearing by pint, the cubic of road load by numpy, UN
-Regulation 30.
-"""
+"""Road speed against the rating of the tyres: gearing by pint, road load by numpy, UN Regulation 30."""
 
 from math import pi
 

@@ -62,9 +62,7 @@ def train(redline, open_load=980, lift=12.0, mass=130, duration=200, **engine):
 
 
 def nose_of(positive_share):
-    """The deceleration of a valve pushed up evenly and slowed evenly, for a lift and a half angle of one, by
-    numpy.
-    """
+    """The deceleration of a valve pushed and slowed evenly, for a lift and a half angle of one."""
     angle = np.linspace(0, 1, 200_001)
     rise, fall = 2 / positive_share, 2 / (1 - positive_share)
     acceleration = np.where(angle < positive_share, rise, -fall)

@@ -88,8 +88,9 @@ class Resolution:
             row = self.row_of(assumption.by, [(row.pattern, row) for row in assumption.rows])
             if row is None:
                 continue
-            name, stated = assumption.name, assumption.stands_for in self.choices
-            self.leans[name] = Lean(name, assumption.stands_for, row, stated=stated)
+            name, input_path = assumption.name, assumption.stands_for
+            stated = input_path in self.choices or bool(input_path and identifier(input_path) in self.given)
+            self.leans[name] = Lean(name, input_path, row, stated=stated)
             # A figure without spread for a choice that was made is a fact of that choice: nothing is assumed.
             settled = stated and row.low == row.high
             self._preset(f"assumed__{name}", row.typical, NOTHING if settled else frozenset({name}))

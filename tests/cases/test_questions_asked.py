@@ -9,7 +9,7 @@ from service.app import create_app
 
 HERE = Path(__file__).parent
 QUESTIONS = yaml.safe_load((HERE / "questions.yaml").read_text(encoding="utf-8"))
-PAPER = (HERE.parent / "README.md").read_text(encoding="utf-8")
+PAPER = " ".join((HERE.parent / "README.md").read_text(encoding="utf-8").split())
 
 
 @pytest.fixture(scope="module")

@@ -1,6 +1,6 @@
 """Which inputs a check can depend on at all: over every route, guard, table and assumption behind it."""
 
-from service.rulebook.model import Check
+from service.rulebook.check import Check
 from service.rulebook.names import identifier
 from service.rulebook.rulebook import Rulebook
 

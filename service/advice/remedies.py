@@ -14,7 +14,7 @@ from service.evaluation.known import Known
 from service.evaluation.reporting.sentences import lower
 from service.evaluation.request import Request
 from service.json_object import JsonObject
-from service.rulebook.model import Check
+from service.rulebook.check import Check
 
 # Bounds of the work for one check, by counts.
 PAIRS_TRIED = 6

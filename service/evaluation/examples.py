@@ -12,7 +12,7 @@ from service.evaluation.planning.resolve import Resolution
 from service.evaluation.request import Request
 from service.evaluation.running.run import Figures, run_plan
 from service.json_object import JsonObject
-from service.rulebook.model import Check, Example
+from service.rulebook.check import Check, Example
 from service.rulebook.names import identifier, split_point
 from service.rulebook.rulebook import Rulebook
 from service.units.units import to_si
@@ -48,7 +48,7 @@ def run_examples(evaluator: Evaluator) -> int:
             ran += 1
             for complaint in _complaints(evaluator, check, example):
                 what = f"example of `{check.id}`: {complaint}"
-                problems.append(Problem(check.file, example.line, what, "Mend the example or the rule."))
+                problems.append(Problem(check.file, example.line, what, "Fix the example or the rule."))
     if problems:
         raise RulebookError(problems)
     return ran

@@ -8,21 +8,11 @@ from dataclasses import dataclass, field
 from typing import TypeVar
 
 from service.errors import Problem, RulebookError
+from service.rulebook.check import Check, Moment, ScopeRule
 from service.rulebook.files.yaml_file import Entries, Items
 from service.rulebook.formulas.kinds import Kind, kind_of
 from service.rulebook.input import Input
-from service.rulebook.model import (
-    Assumption,
-    Caution,
-    Check,
-    Constant,
-    Moment,
-    OperatingPoint,
-    Quantity,
-    ScopeRule,
-    Source,
-    Table,
-)
+from service.rulebook.model import Assumption, Caution, Constant, OperatingPoint, Quantity, Source, Table
 from service.rulebook.names import ASSUMED, identifier
 
 Read = TypeVar("Read")

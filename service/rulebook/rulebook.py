@@ -2,21 +2,11 @@
 
 from dataclasses import dataclass
 
+from service.rulebook.check import Check, Moment, ScopeRule
 from service.rulebook.formulas.compilers import FormulaCompiler
 from service.rulebook.formulas.graph import Graph
 from service.rulebook.input import UNKNOWN, Input
-from service.rulebook.model import (
-    Assumption,
-    Caution,
-    Check,
-    Constant,
-    Moment,
-    OperatingPoint,
-    Quantity,
-    ScopeRule,
-    Source,
-    Table,
-)
+from service.rulebook.model import Assumption, Caution, Constant, OperatingPoint, Quantity, Source, Table
 from service.rulebook.names import at_point, identifier
 
 

@@ -58,7 +58,7 @@ def test_what_is_taken_is_repeated(order, post):
 
 
 @pytest.mark.parametrize("order", chosen("then"))
-def test_the_mended_order_is_answered(order, post):
+def test_the_order_set_right_is_answered(order, post):
     build, then = order.get("fixed", order["written"]), dict(order["then"])
     reply = post(build, include=["ranges", "questions", "remedies"]).json
     full = post(build, detail="full").json

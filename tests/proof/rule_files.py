@@ -14,7 +14,7 @@ from unittest.mock import patch
 
 from service.errors import RulebookError
 from service.rulebook.files.yaml_file import read_yaml
-from service.rulebook.load import FLAT_FILES, TOPICS, load_rulebook
+from service.rulebook.read import FLAT_FILES, TOPICS, load_rulebook
 from tests.proof.formula_strings import FRAGMENTS
 from tests.proof.tally import Tally, in_two_processes
 from tests.support.places import RULES
@@ -214,7 +214,7 @@ class Rules:
 
     def _loaded(self) -> tuple[bool, str | None]:
         try:
-            with patch("service.rulebook.load.read_yaml", self._read_once):
+            with patch("service.rulebook.read.read_yaml", self._read_once):
                 load_rulebook(self.folder)
         except RulebookError as error:
             return False, next(

@@ -67,7 +67,7 @@ def test_the_small_rulebook_is_good(rules):
 
 
 @pytest.mark.parametrize("case", CASES)
-def test_one_mistake_is_refused_with_file_line_and_mend(rules, case):
+def test_one_mistake_is_refused_with_file_line_and_fix(rules, case):
     line = change(rules, case)
     problems = refusals(rules)
     found = [problem for problem in problems if case["says"] in problem.message]
@@ -155,7 +155,7 @@ def files_read_once(monkeypatch):
             known[key] = read_yaml(path, shown)
         return known[key]
 
-    monkeypatch.setattr("service.rulebook.load.read_yaml", read)
+    monkeypatch.setattr("service.rulebook.read.read_yaml", read)
 
 
 @pytest.mark.slow

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 
 import yaml
 
-from service.rulebook.model import Check
+from service.rulebook.check import Check
 from tests.support.places import ROOT
 from tests.support.rules import real_rulebook
 

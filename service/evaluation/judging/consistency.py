@@ -9,8 +9,8 @@ from typing import NamedTuple
 from service.evaluation.judging.judge import SEVERITY
 from service.evaluation.planning.plan import Comparison
 from service.evaluation.running.run import OUTSIDE, Run, Values
+from service.rulebook.check import Contradiction
 from service.rulebook.formulas.graph import Node, RouteNode
-from service.rulebook.model import Contradiction
 from service.rulebook.names import identifier
 from service.rulebook.rulebook import Rulebook
 

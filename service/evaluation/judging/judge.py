@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 from service.evaluation.planning.check_plan import AT_LIMIT, CheckPlan, Limit, PointPlan
 from service.evaluation.running.run import Figures
-from service.rulebook.model import ScopeRule
+from service.rulebook.check import ScopeRule
 
 SEVERITY = {"pass": 0, "warn": 1, "fail": 2}
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from service.evaluation.judging.judge import JudgedCheck, Judgement, judge
 from service.evaluation.planning.plan import NotApplicable, NotChecked, Plan
 from service.evaluation.running.run import Run
-from service.rulebook.model import ScopeRule
+from service.rulebook.check import ScopeRule
 
 
 @dataclass(slots=True)

@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from service.evaluation.planning.needs import Group
 from service.kept import Kept
-from service.rulebook.model import Bound, Check, ScopeRule
+from service.rulebook.check import Bound, Check, ScopeRule
 
 # In the order they are looked at.
 LEVELS = ("warn", "fail")

@@ -5,8 +5,8 @@ from collections.abc import Iterable
 from service.evaluation.planning.check_plan import GUARD, LEVELS, CheckPlan, Limit, PointPlan, Threshold
 from service.evaluation.planning.needs import Group, Needs, smallest
 from service.evaluation.planning.resolve import Resolution
+from service.rulebook.check import Bound, Check, Requirements
 from service.rulebook.input import UNKNOWN
-from service.rulebook.model import Bound, Check, Requirements
 from service.rulebook.names import at_point, identifier
 
 

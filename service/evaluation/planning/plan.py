@@ -14,9 +14,9 @@ from service.evaluation.planning.resolve import Lean, Resolution
 from service.evaluation.planning.scope import Scope
 from service.evaluation.planning.steps import Step, make_steps
 from service.kept import Kept
+from service.rulebook.check import Check, Contradiction, ScopeRule
 from service.rulebook.files.text import Sentence
 from service.rulebook.formulas.graph import Node, RouteNode
-from service.rulebook.model import Check, Contradiction, ScopeRule
 from service.rulebook.names import identifier
 
 # No check of this name: a plan that only works out names.

@@ -1,7 +1,7 @@
 """What of a build the rules do not model: told by its choices and inputs, or by numbers once it is run."""
 
 from service.evaluation.planning.resolve import Resolution
-from service.rulebook.model import ScopeRule
+from service.rulebook.check import ScopeRule
 from service.rulebook.names import identifier
 
 Limits = list[tuple[str, float]]

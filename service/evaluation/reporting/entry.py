@@ -12,8 +12,8 @@ from service.evaluation.reporting.working import WorkingWriter
 from service.evaluation.request import Request
 from service.evaluation.running.run import Run
 from service.json_object import JsonObject
+from service.rulebook.check import Check
 from service.rulebook.files.text import Sentence
-from service.rulebook.model import Check
 from service.rulebook.rulebook import Rulebook
 
 # Nobody asks a customer more than this about one check; all of them come at full.

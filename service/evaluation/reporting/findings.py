@@ -5,8 +5,8 @@ from service.evaluation.reporting.entry import Entry
 from service.evaluation.reporting.sentences import Place, Writer, lower, say
 from service.evaluation.running.run import Run
 from service.json_object import JsonObject
+from service.rulebook.check import Check
 from service.rulebook.formulas.graph import RouteNode
-from service.rulebook.model import Check
 from service.rulebook.names import shown
 
 # More names of one route would not be read.

@@ -8,7 +8,7 @@ from service.evaluation.judging.spread import Spread
 from service.evaluation.planning.plan import Plan
 from service.evaluation.reporting.sentences import lower
 from service.json_object import JsonObject
-from service.rulebook.model import Check
+from service.rulebook.check import Check
 from service.rulebook.names import identifier
 from service.rulebook.rulebook import Rulebook
 

@@ -6,8 +6,8 @@ from service.evaluation.judging.judge import JudgedCheck
 from service.evaluation.reporting.sentences import Place, Writer, say
 from service.evaluation.running.run import Run
 from service.json_object import JsonObject
+from service.rulebook.check import Watch
 from service.rulebook.files.text import Sentence
-from service.rulebook.model import Watch
 
 
 class WatchWriter:

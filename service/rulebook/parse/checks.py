@@ -2,20 +2,21 @@
 
 from typing import Any
 
-from service.rulebook.files.section import Section
-from service.rulebook.files.text import Sentence, sentence
-from service.rulebook.files.yaml_file import Entries, Items
-from service.rulebook.input import UNKNOWN
-from service.rulebook.model import (
+from service.rulebook.check import (
     AppliesAbove,
     Bound,
     Check,
     Contradiction,
-    Guard,
     Outside,
     Requirement,
     Requirements,
+    Watch,
 )
+from service.rulebook.files.section import Section
+from service.rulebook.files.text import Sentence, sentence
+from service.rulebook.files.yaml_file import Entries, Items
+from service.rulebook.input import UNKNOWN
+from service.rulebook.model import Guard
 from service.rulebook.parse.examples import parse_examples
 from service.rulebook.parse.guards import Choices, guard_of, parse_guard, without_asking
 from service.rulebook.parse.limits import LimitsReader
@@ -73,17 +74,19 @@ class _CheckReader:
             contradictions=attempt(self._contradictions, ()) if collects else (),
             shows=attempt(lambda: section.words("shows"), ()),
             eased_when=attempt(lambda: parse_guard(section, "eased_when", self.choices), NOTHING),
-            watch=attempt(lambda: parse_watch(section.section("watch")), None)
-            if section.has("watch")
-            else None,
-            numbers=attempt(
-                lambda: tuple(str(number) for number in section.entries("numbers", Entries())), ()
-            ),
+            watch=attempt(self._watch, None),
+            numbers=attempt(self._numbers, ()),
         )
         if (applies_when or applies_above) and check.otherwise is None:
             section.attempt(self._lacks_otherwise, None)
         section.finish()
         return check
+
+    def _watch(self) -> Watch | None:
+        return parse_watch(self.section.section("watch")) if self.section.has("watch") else None
+
+    def _numbers(self) -> tuple[str, ...]:
+        return tuple(str(number) for number in self.section.entries("numbers", Entries()))
 
     def _judges(self) -> str:
         judges = str(self.section.text("judges"))

@@ -1,8 +1,8 @@
 """The worked examples of a check."""
 
+from service.rulebook.check import Example
 from service.rulebook.files.section import Section
 from service.rulebook.files.yaml_file import Entries, Items, Node, Text
-from service.rulebook.model import Example
 
 
 def parse_examples(section: Section) -> tuple[Example, ...]:

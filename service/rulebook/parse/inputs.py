@@ -1,16 +1,15 @@
 """rules/inputs.yaml: what a client may say."""
 
-import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
 from service.rulebook.files.section import Section, instead
-from service.rulebook.files.yaml_file import Entries, Items, Node, Text
-from service.rulebook.input import Axis, Input, NotQuite, Step
+from service.rulebook.files.yaml_file import Entries, Items, Text
+from service.rulebook.input import Axis, Input, NotQuite
 from service.rulebook.names import WORD
-from service.units.messy_text import PLAIN
+from service.rulebook.parse.steps import parse_steps
 from service.units.number_form import NumberForm
-from service.units.units import DIMENSIONS, find_unit, offer
+from service.units.units import DIMENSIONS
 
 KINDS = ("number", "choice", "flag", "count", "curve", "map")
 
@@ -67,7 +66,7 @@ def _number(section: Section, common: _Common) -> Input:
         form=form,
         usual=usual,
         usual_source=str(usual_source) if usual_source else None,
-        steps=_steps(section, form),
+        steps=parse_steps(section, form),
         place=str(place) if place else None,
         rarely_known=section.one_of("rarely_known", ("yes",), None) is not None,
         could_mean=section.words("could_mean"),
@@ -120,53 +119,6 @@ def _ranges(section: Section, key: str, words: dict[str, str]) -> dict[str, tupl
             section.line_of(key),
         )
     return ranges
-
-
-def _steps(section: Section, form: NumberForm) -> dict[str, dict[str, Step]]:
-    """`step: 1 lb/h`, by display system `{metric: 0.1 bar, us: 1 psi}`, and by dimension where an input has
-    several.
-    """
-    node = section.take("step", None)
-    if node is None:
-        return {}
-    by_dimension: dict[str, Node] = (
-        {str(dimension): texts for dimension, texts in node.items()}
-        if isinstance(node, Entries) and set(node) <= set(form.dimensions)
-        else {form.dimensions[0]: node}
-    )
-    return {
-        dimension: {
-            system: _step(section, dimension, text) for system, text in _by_system(section, texts).items()
-        }
-        for dimension, texts in by_dimension.items()
-    }
-
-
-def _by_system(section: Section, texts: Node) -> dict[str, Node]:
-    if not isinstance(texts, Entries):
-        return {"metric": texts, "us": texts}
-    if set(texts) != {"metric", "us"}:
-        section.fail(
-            "has a `step` that is not by display system.",
-            "Write `step: {metric: 0.1 bar, us: 1 psi}`, or one step for both.",
-            section.line_of("step"),
-        )
-    return {str(system): text for system, text in texts.items()}
-
-
-def _step(section: Section, dimension: str, text: Node) -> Step:
-    """A number and a unit as a client may write it, so that whole multiples can be proposed to one."""
-    split = PLAIN.fullmatch(text) if isinstance(text, Text) else None
-    number, spelling = (float(split[1]), split[2].strip()) if split else (0.0, "")
-    unit = find_unit(dimension, spelling)
-    # A unit that says at the wheels would state the place of the power as well.
-    if unit is None or unit.place is not None or not 0 < number < math.inf:
-        section.fail(
-            "has a `step` that is no number above zero with a unit that fits.",
-            f"Write {offer(dimension)}.",
-            section.line_of("step"),
-        )
-    return Step(number, spelling)
 
 
 def _choice(section: Section, common: _Common) -> Input:

@@ -3,10 +3,10 @@
 from itertools import product
 from typing import NamedTuple, NoReturn
 
+from service.rulebook.check import BoundRow
 from service.rulebook.files.section import Section, instead, suggest
 from service.rulebook.files.yaml_file import Entries, Items, Text
 from service.rulebook.input import UNKNOWN
-from service.rulebook.model import BoundRow
 from service.rulebook.parse.guards import Choices
 from service.rulebook.parse.numbers import Measured, limit_number
 

@@ -2,10 +2,10 @@
 
 from collections.abc import Mapping
 
+from service.rulebook.check import Bound
 from service.rulebook.files.section import Section
 from service.rulebook.files.text import Sentence, sentence
 from service.rulebook.files.yaml_file import Items, Text
-from service.rulebook.model import Bound
 from service.rulebook.names import identifier
 from service.rulebook.parse.guards import Choices, parse_guard
 from service.rulebook.parse.limit_rows import combinations, row_for, rows_by_choice

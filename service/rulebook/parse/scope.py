@@ -1,8 +1,8 @@
 """rules/scope.yaml: what the rules do not model, which checks stop for it, and what to say."""
 
+from service.rulebook.check import AppliesAbove, ScopeRule
 from service.rulebook.files.section import Section
 from service.rulebook.files.yaml_file import Entries
-from service.rulebook.model import AppliesAbove, ScopeRule
 from service.rulebook.parse.guards import Choices, parse_guard
 from service.rulebook.parse.numbers import Numbers, measured
 

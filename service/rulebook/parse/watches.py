@@ -1,9 +1,9 @@
 """What is watched while the engine runs: the watch item of a check, and rules/moments.yaml."""
 
+from service.rulebook.check import Moment, Watch
 from service.rulebook.files.section import Section
 from service.rulebook.files.text import Sentence, parse_sentence, sentence
 from service.rulebook.files.yaml_file import Items
-from service.rulebook.model import Moment, Watch
 
 
 def parse_watch(section: Section) -> Watch:

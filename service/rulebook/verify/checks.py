@@ -3,10 +3,10 @@
 from collections.abc import Collection, Iterable
 from typing import NamedTuple
 
+from service.rulebook.check import Bound, Check
 from service.rulebook.draft import Draft, Problems
 from service.rulebook.files.section import instead
 from service.rulebook.formulas.kinds import Kind, kind_of, same
-from service.rulebook.model import Bound, Check
 from service.rulebook.names import identifier
 from service.units.units import offer
 

@@ -1,9 +1,10 @@
 """Every number of the rules names a source that there is."""
 
+from service.rulebook.check import Check
 from service.rulebook.draft import Draft, Problems
 from service.rulebook.files.section import suggest
 from service.rulebook.files.yaml_file import Entries
-from service.rulebook.model import Check, Quantity
+from service.rulebook.model import Quantity
 
 USUAL_SOURCES = "`common-practice`, `from-memory` or `house-choice`"
 

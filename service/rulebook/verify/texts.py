@@ -5,11 +5,11 @@ is never cut.
 from collections.abc import Iterable
 from typing import NamedTuple
 
+from service.rulebook.check import Check, Watch
 from service.rulebook.draft import Draft, Problems
 from service.rulebook.files.section import instead
 from service.rulebook.files.text import OWN_WORDS, Placeholder, Sentence
 from service.rulebook.formulas.graph import Graph
-from service.rulebook.model import Check, Watch
 from service.rulebook.names import ASSUMED, at_point, identifier
 from service.rulebook.verify.certain import Certain
 from service.units.units import DIMENSIONS, find_unit, offer

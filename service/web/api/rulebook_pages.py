@@ -4,9 +4,10 @@ from typing import Any
 
 from service.evaluation.examples import plain_json
 from service.evaluation.reporting.display import Display, Shower
+from service.rulebook.check import Bound, Requirements
 from service.rulebook.formulas.functions import FUNCTIONS
 from service.rulebook.input import Input
-from service.rulebook.model import Bound, Guard, Quantity, Requirements
+from service.rulebook.model import Guard, Quantity
 from service.rulebook.rulebook import Rulebook
 from service.units.number_form import amount
 from service.units.units import DIMENSIONS

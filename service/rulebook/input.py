@@ -26,9 +26,9 @@ class Step(NamedTuple):
 
 
 class NotQuite(NamedTuple):
-    """A word that is refused: the nearest choice, and how it differs."""
+    """A word that is refused: the nearest choice and how it differs, or why there is none."""
 
-    choice: str
+    choice: str | None
     difference: str
 
 

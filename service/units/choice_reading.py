@@ -10,7 +10,7 @@ from service.units.fault import LONGEST_TEXT, Fault
 # Letters that make a beginning.
 LEAST_BEGUN = 4
 _NO_SYNONYMS: Mapping[str, str] = MappingProxyType({})
-_NO_NEAR_MISSES: Mapping[str, tuple[str, str]] = MappingProxyType({})
+_NO_NEAR_MISSES: Mapping[str, tuple[str | None, str]] = MappingProxyType({})
 
 
 def read_count(value: object, label: str, possible: tuple[int, int]) -> int | Fault:
@@ -40,7 +40,7 @@ def read_choice(
     label: str,
     choices: Collection[str],
     synonyms: Mapping[str, str] = _NO_SYNONYMS,
-    not_quite: Mapping[str, tuple[str, str]] = _NO_NEAR_MISSES,
+    not_quite: Mapping[str, tuple[str | None, str]] = _NO_NEAR_MISSES,
 ) -> tuple[str, str | None] | Fault:
     """A word out of a list, and a note where a trade word was taken for it; JSON true and false mean yes and
     no.

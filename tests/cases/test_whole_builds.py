@@ -101,7 +101,7 @@ def verdicts(reply):
         (
             {
                 "engine": {"compression_ratio": 10.2},
-                "induction": {"full_boost_speed": "2500 rpm"},
+                "induction": {"boost": "14 psi", "full_boost_speed": "2500 rpm"},
                 "ignition": {"knock_control": False},
             },
             "fail",

@@ -59,7 +59,8 @@ def test_textbook_gas_cooler(work_out, outcome):
     )
     assert work_out(build(at_300), "stated_effectiveness") == pytest.approx(0.7547, abs=1e-4)
     assert outcome("charge-cooler", build(at_300)) == "pass"
-    assert outcome("charge-cooler", build(at_300, "130 degC")) == "warn"
+    # 180 degC left is 0.45.
+    assert outcome("charge-cooler", build(at_300, "180 degC")) == "warn"
 
 
 @FEW
@@ -72,11 +73,16 @@ def test_stated_twice_it_agrees(effectiveness, boost, kind, work_out):
     assert work_out(logged, "stated_effectiveness") == pytest.approx(effectiveness, rel=1e-6)
 
 
-@pytest.mark.parametrize(("effectiveness", "verdict"), [(0.69, "warn"), (0.71, "pass")])
-def test_stated_effectiveness(effectiveness, verdict, work_out, outcome):
-    # Common practice: 0.70 is usual.
-    assert work_out(screw(effectiveness=effectiveness), "stated_effectiveness") == effectiveness
-    assert outcome("charge-cooler", screw(effectiveness=effectiveness)) == verdict
+# From memory: small factory coolers, top- or side-mounted, manage 0.55 to 0.65; liquid ones against the air
+# outside 0.55 to 0.75.
+@pytest.mark.parametrize(
+    ("kind", "effectiveness", "verdict"),
+    [("air", 0.55, "pass"), ("air", 0.45, "warn"), ("liquid", 0.60, "pass"), ("liquid", 0.52, "warn")],
+)
+def test_stated_effectiveness(kind, effectiveness, verdict, work_out, outcome):
+    build = screw(kind=kind, effectiveness=effectiveness)
+    assert work_out(build, "stated_effectiveness") == effectiveness
+    assert outcome("charge-cooler", build) == verdict
 
 
 def test_all_or_nothing(work_out):
@@ -102,6 +108,14 @@ def test_pressure_share(lost, boost, share, verdict, work_out, outcome):
     assert 100 * work_out(build, "cooler_pressure_share") == pytest.approx(share, abs=0.05)
     by_pint = (lost * UNIT.psi) / ((14.7 + boost + lost) * UNIT.psi)
     assert work_out(build, "cooler_pressure_share") == pytest.approx(by_pint.m_as(""), rel=1e-9)
+    assert outcome("charge-cooler-pressure-loss", build) == verdict
+
+
+# Worked by hand: of 2.8 psi a loss of 0.8 is 28.6 %, of 12.7 it is 6.3 %; 20 % is the house's choice.
+@pytest.mark.parametrize(("boost", "share", "verdict"), [(2, 28.6, "warn"), (12, 6.25, "pass")])
+def test_share_of_the_boost(boost, share, verdict, work_out, outcome):
+    build = screw(f"{boost} psi", pressure_drop="0.8 psi")
+    assert 100 * work_out(build, "cooler_boost_share") == pytest.approx(share, abs=0.05)
     assert outcome("charge-cooler-pressure-loss", build) == verdict
 
 
@@ -185,13 +199,19 @@ def test_loop_of_a_boosted_engine(giving, work_out, outcome):
     assert outcome("charge-coolant-loop", build) == "warn"
 
 
-@pytest.mark.parametrize(("usage", "seconds", "verdict"), [("drag", 10, "pass"), ("street", 20, "warn")])
+# From memory: factory loops warm by 15 to 25 K on a pull.
+@pytest.mark.parametrize(("usage", "seconds", "verdict"), [("drag", 10, "pass"), ("street", 20, "pass")])
 def test_reservoir(usage, seconds, verdict, giving, work_out, outcome):
     # Worked by hand: 22.2 kW warm 6 L of half glycol by 1.0 K a second; a pull lasts 10 s at the strip, 20 s
     # in the street.
     build = giving(22.2, usage, coolant="glycol_50", coolant_flow="20 L/min", coolant_volume="6 L")
     assert work_out(build, "loop_rise") / seconds == pytest.approx(1.0, abs=0.02)
     assert outcome("charge-coolant-loop", build) == verdict
+
+
+def test_a_long_pull_warms_the_reservoir_too_far(giving, outcome):
+    build = giving(22.2, "street", coolant="glycol_50", coolant_volume="6 L", pull_duration="27 s")
+    assert outcome("charge-coolant-loop", build) == "warn"
 
 
 def test_a_stated_pull_counts(giving, work_out):

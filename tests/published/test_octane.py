@@ -66,15 +66,121 @@ def test_spark(ron, phasing):
     assert (phasing(natural(ron=ron)) - phasing(natural(ron=ron + 2))) / 2 == pytest.approx(1.0, rel=0.15)
 
 
-@pytest.mark.xfail(
-    strict=True,
-    raises=AssertionError,
-    reason="model: only 0.65 of the manifold temperature reaches the charge at intake closing, so 7 K "
-    "ask for 0.63 octane numbers, not 1",
-)
-def test_intake_temperature(requirement):
-    # 1 octane number for 7 K; 15 % is allowed.
-    assert requirement(natural(celsius=42)) - requirement(natural(celsius=35)) == pytest.approx(1.0, rel=0.15)
+def boosted(bar, celsius=45.0, ratio=9.0, **rest):
+    build = natural(ratio, celsius=25.0) | {
+        "induction": {"kind": "turbo", "boost": f"{bar} bar"},
+        "charge_cooling": {"charge_temperature": f"{celsius} degC"},
+        "fuel": {"ron": 95, "mon": 85},
+    }
+    return build | rest
+
+
+@pytest.fixture
+def short(work_out):
+    """Octane required less the octane the fuel shows in that engine: what borderline knock is about."""
+    return lambda build: (
+        work_out(build, "octane_requirement", "peak_torque") - work_out(build, "octane_index", "peak_torque")
+    )
+
+
+# 1 octane number for 7 K, with fuels whose octane the charge temperature moves as well; 0.8 to 1.3 is allowed. Charge
+# and compression as such engines have them.
+@pytest.mark.parametrize("bar", [0, 0.5, 1.0, 2.0])
+def test_intake_temperature(bar, short):
+    def hotter(more):
+        if bar == 0:
+            return natural(celsius=35 + more, sensitivity=10)
+        return boosted(bar, 45 + more if bar < 2 else 50 + more, 9 if bar < 2 else 8.5)
+
+    assert 0.8 <= short(hotter(7)) - short(hotter(0)) <= 1.3
+
+
+# 2 octane numbers for one of air/fuel ratio either side of 5 % rich.
+def test_mixture(short):
+    def mixed(air_fuel_lambda):
+        return boosted(1.0, fuel={"ron": 95, "mon": 85, "air_fuel_lambda": air_fuel_lambda})
+
+    knockiest = short(mixed(0.95))
+    for air_fuel_lambda in (0.82, 0.88, 1.0, 1.05):
+        ratios = 14.6 * abs(air_fuel_lambda - 0.95)
+        assert knockiest - short(mixed(air_fuel_lambda)) == pytest.approx(2 * ratios, rel=0.02)
+    # Very rich mixtures do not go on for ever: 4 octane numbers at the most (house choice).
+    assert short(mixed(0.9)) - short(mixed(0.65)) == pytest.approx(4)
+
+
+# 1 octane number for 30 kPa of exhaust pressure.
+def test_exhaust_pressure(short):
+    def pressed(kilopascals):
+        return boosted(1.0, exhaust={"pressure_before_turbine": f"{kilopascals} kPa"})
+
+    assert short(pressed(150)) - short(pressed(120)) == pytest.approx(1, rel=1e-6)
+    # A blower is spared the pressure ahead of a turbine, and never by more than 4 numbers (house choice).
+    blown = boosted(1.0, induction={"kind": "screw", "boost": "1 bar"})
+    assert short(boosted(1.0)) - short(blown) == pytest.approx((110 - 20) / 30, rel=1e-6)
+    assert short(boosted(2.0)) - short(
+        boosted(2.0, induction={"kind": "screw", "boost": "2 bar"})
+    ) == pytest.approx(4)
+
+
+# 1 octane number for 10 K of coolant.
+def test_coolant(short):
+    def cooled(celsius):
+        return boosted(1.0, cooling={"thermostat": f"{celsius} degC"})
+
+    assert short(cooled(91)) - short(cooled(71)) == pytest.approx(2, rel=1e-6)
+
+
+# A race fuel maker (common practice): 0.25 to 0.35 octane numbers for a gram of water in a kilogram of air.
+def test_humidity(short, work_out):
+    def damp(share):
+        return natural(celsius=30) | {
+            "conditions": {"ambient_temperature": "30 degC", "ambient_pressure": "101.325 kPa", "humidity": share}
+        }
+
+    grams = 1e3 * (work_out(damp(0.6), "air_moisture") - work_out(damp(0.3), "air_moisture"))
+    assert 0.2499 <= (short(damp(0.3)) - short(damp(0.6))) / grams <= 0.35
+    # Saturated air of 30 degC holds 27 g/kg (psychrometric tables, from memory).
+    assert 1e3 * work_out(damp(1.0), "air_moisture") == pytest.approx(26.5, abs=0.8)
+
+
+def test_late_closing_eases_low_speed_only(requirement, work_out):
+    # Common practice: long camshafts and late closing ease knock below their speed, not at it.
+    def closing(degrees, speed=2500):
+        build = natural(13, speed=speed)
+        build["engine"]["intake_valve_closing"] = f"{degrees} deg"
+        return build
+
+    asked = [requirement(closing(degrees)) for degrees in (50, 60, 80, 100)]
+    assert asked[0] == asked[1] > asked[2] > asked[3]
+    assert requirement(closing(100, 5500)) == requirement(closing(60, 5500))
+
+
+# Michigan Technological University, ASME ICEF2017: water/fuel of 0.6 brought 87 AKI to the phasing of 93 AKI dry.
+def test_water_is_worth_six_numbers_beside_the_dry_verdict(work_out, judged):
+    build = boosted(0.8, fuel={"ron": 92, "mon": 82})
+    wet = build | {"charge_cooling": build["charge_cooling"] | {"water_methanol_injection": "yes"}}
+    better = boosted(0.8, fuel={"ron": 98, "mon": 88})
+    dry, flowing, as_better = (
+        float(np.degrees(work_out(each, name, "peak_torque")))
+        for each, name in (
+            (wet, "knock_limited_phasing"),
+            (wet, "wet_phasing"),
+            (better, "knock_limited_phasing"),
+        )
+    )
+    # One number is one degree (Russ); boosted, the model has 1.1 to 1.5 numbers for a degree.
+    assert dry - flowing == pytest.approx(6) and 6 / 1.5 <= dry - as_better <= 6
+    assert judged("knock-margin", wet)["value"] == judged("knock-margin", build)["value"]
+
+
+def test_no_figure_where_the_model_does_not_hold(judged):
+    # House choice: above 2.2 bar, and where even 60 degrees knocks, no phasing is told; it still fails.
+    for build in (boosted(2.5), boosted(3.0, ratio=12)):
+        found = judged("knock-margin", build)
+        assert found["verdict"] == "fail" and "It would be centred" not in found["explanation"]
+    methanol = boosted(3.0, ratio=8, fuel={"grade": "methanol"})
+    found = judged("knock-margin", methanol)
+    assert found["verdict"] != "pass" and found["value"]["text"] not in found["explanation"]
 
 
 # B. Hamilton, Gasoline FAQ, 1996: octane requirement of a typical carburetted engine without engine

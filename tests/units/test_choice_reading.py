@@ -94,3 +94,9 @@ def test_a_word_near_a_synonym_suggests_its_choice():
 )
 def test_nearest(word, close):
     assert nearest(word, ["pump_flow", "injector_flow"]) == close
+
+
+def test_a_word_that_is_not_offered_gets_no_nearest():
+    choices, refused = ("ethanol", "methanol"), {"nitromethane": (None, "nitromethane is not offered")}
+    fault = read_choice("Nitromethane", "Fuel", choices, not_quite=refused)
+    assert fault.suggestion is None and "not offered" in fault.detail

@@ -135,13 +135,16 @@ def _choice(section: Section, common: _Common) -> Input:
 
 
 def _not_quite(section: Section) -> dict[str, NotQuite]:
-    """Words that are refused with the nearest choice and the difference."""
+    """Words that are refused with the nearest choice and the difference, or with the reason alone."""
     refused = {}
     for word, pair in section.entries("not_quite", Entries()).items():
+        if isinstance(pair, Text):
+            refused[str(word)] = NotQuite(None, str(pair))
+            continue
         if not isinstance(pair, Items) or len(pair) != 2:
             section.fail(
                 "has a `not_quite` that is not a choice and a reason.",
-                "Write `not_quite: {word: [choice, the difference in one sentence]}`.",
+                "Write `not_quite: {word: [choice, the difference in one sentence]}`, or the reason alone.",
                 word.line,
             )
         refused[str(word)] = NotQuite(str(pair[0]), str(pair[1]))

@@ -33,7 +33,7 @@ def operations(document):
 
 
 def differences(committed, served, place="", may_grow=False):
-    """Where the committed contract is not the served one. What a foreman may add in YAML alone does not count:
+    """Where the committed contract is not the served one. What a foreman may add in YAML does not count:
     fields of the build, names in an enumeration, and how many checks may be asked for.
     """
     if isinstance(committed, dict) and isinstance(served, dict):

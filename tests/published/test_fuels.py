@@ -203,7 +203,8 @@ def test_a_gas_does_not_cool_the_charge(work_out):
     build = {"induction": {"kind": "natural"}, "conditions": {"ambient_temperature": "35 degC"}}
     build |= {"engine": {"peak_torque_speed": "3500 rpm"}, "fuel_system": {"delivery": "port"}}
     petrol, gas = (
-        work_out(build | graded(grade), "closing_temperature", "peak_torque") for grade in ("premium_95_ron", "lpg")
+        work_out(build | graded(grade), "closing_temperature", "peak_torque")
+        for grade in ("premium_95_ron", "lpg")
     )
     # Worked by hand: 11.3 kJ/kg over 1.05 kJ/kg/K.
     assert gas - petrol == pytest.approx(10.8, abs=0.1)
@@ -216,11 +217,17 @@ def test_worth_of_ethanol_in_an_engine(work_out):
         build = {
             "induction": {"kind": "natural"},
             "conditions": {"ambient_temperature": "35 degC"},
-            "engine": {"compression_ratio": 10.5, "peak_torque_speed": "2500 rpm", "peak_power_speed": "5500 rpm"},
+            "engine": {
+                "compression_ratio": 10.5,
+                "peak_torque_speed": "2500 rpm",
+                "peak_power_speed": "5500 rpm",
+            },
             "fuel_system": {"delivery": "port"},
             "fuel": fuel,
         }
-        asked, left = (work_out(build, name, "peak_torque") for name in ("octane_requirement", "octane_index"))
+        asked, left = (
+            work_out(build, name, "peak_torque") for name in ("octane_requirement", "octane_index")
+        )
         return left - asked
 
     petrol, half, whole = worth({"ron": 90, "mon": 82}), worth({"ethanol": 0.5}), worth({"grade": "ethanol"})

@@ -134,7 +134,11 @@ def test_coolant(short):
 def test_humidity(short, work_out):
     def damp(share):
         return natural(celsius=30) | {
-            "conditions": {"ambient_temperature": "30 degC", "ambient_pressure": "101.325 kPa", "humidity": share}
+            "conditions": {
+                "ambient_temperature": "30 degC",
+                "ambient_pressure": "101.325 kPa",
+                "humidity": share,
+            }
         }
 
     grams = 1e3 * (work_out(damp(0.6), "air_moisture") - work_out(damp(0.3), "air_moisture"))

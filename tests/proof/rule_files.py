@@ -14,7 +14,8 @@ from unittest.mock import patch
 
 from service.errors import RulebookError
 from service.rulebook.files.yaml_file import read_yaml
-from service.rulebook.read import FLAT_FILES, TOPICS, load_rulebook
+from service.rulebook.load import load_rulebook
+from service.rulebook.read import FLAT_FILES, TOPICS
 from tests.proof.formula_strings import FRAGMENTS
 from tests.proof.tally import Tally, in_two_processes
 from tests.support.places import RULES

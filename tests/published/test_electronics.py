@@ -81,8 +81,8 @@ def test_electrical_load(work_out, outcome):
     assert [outcome("electrical-load", load(amperes)) for amperes in (99, 80, 65)] == ["pass", "warn", "fail"]
 
 
-# From memory, as sold: a motorcycle's 20 A at idle, and a carburettor car of 1965 with 12 A. By hand 70 A over 0.8
-# on the latter's is seven times too much.
+# From memory, as sold: a motorcycle's 20 A at idle, and a carburettor car of 1965 with 12 A. By hand 70 A
+# over 0.8 on the latter's is seven times too much.
 @pytest.mark.parametrize(
     ("delivery", "amperes", "verdict"),
     [

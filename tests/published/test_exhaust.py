@@ -1,4 +1,6 @@
-"""Exhaust gas, its temperature and its back pressure: against CoolProp, published figures and exhausts as sold."""
+"""Exhaust gas, its temperature and its back pressure: against CoolProp, published figures and exhausts as
+sold.
+"""
 
 from math import pi
 
@@ -71,8 +73,8 @@ def test_back_pressure(kind, kilopascals, verdict, outcome):
     assert outcome("exhaust-back-pressure", build) == verdict
 
 
-# V. Simon and others, 2000: 1,050 degC at the turbine was the task for series production; a maker allowed 1,000
-# for long (second hand). The rest is from memory. Not logged, not judged.
+# V. Simon and others, 2000: 1,050 degC at the turbine was the task for series production; a maker allowed
+# 1,000 for long (second hand). The rest is from memory. Not logged, not judged.
 @pytest.mark.parametrize(
     ("kind", "celsius", "more", "verdict"),
     [

@@ -166,8 +166,8 @@ def test_heat_taken_from_the_air(fuel, mixture, heat, work_out):
     ) / 1e3 == pytest.approx(heat, rel=2e-3)
 
 
-# G. M. Chupka and others, SAE 2015-01-0763: above 30 to 40 % of ethanol the RON of blends flattens and converges at
-# 103 to 105, whatever the petrol; sensitivity rises with ethanol.
+# G. M. Chupka and others, SAE 2015-01-0763: above 30 to 40 % of ethanol the RON of blends flattens and
+# converges at 103 to 105, whatever the petrol; sensitivity rises with ethanol.
 def test_octane_of_a_tested_tank(work_out):
     shares = (0.1, 0.2, 0.3, 0.5, 0.7, 0.85)
     octanes = [work_out(blended(share), "research_octane") for share in shares]
@@ -210,8 +210,8 @@ def test_a_gas_does_not_cool_the_charge(work_out):
     assert gas - petrol == pytest.approx(10.8, abs=0.1)
 
 
-# M. Sai Yashwanth, T. Venugopal and A. Ramesh, IJAME 10 (2014) 2057: from 0 to 100 % ethanol by mass the effective octane
-# of a port-injected engine goes from 90 to 105, and most of it is there at 50 %.
+# M. Sai Yashwanth, T. Venugopal and A. Ramesh, IJAME 10 (2014) 2057: from 0 to 100 % ethanol by mass the
+# effective octane of a port-injected engine goes from 90 to 105, and most of it is there at 50 %.
 def test_worth_of_ethanol_in_an_engine(work_out):
     def worth(fuel):
         build = {
@@ -231,7 +231,8 @@ def test_worth_of_ethanol_in_an_engine(work_out):
         return left - asked
 
     petrol, half, whole = worth({"ron": 90, "mon": 82}), worth({"ethanol": 0.5}), worth({"grade": "ethanol"})
-    # 15 in the paper, of one engine; a mean engine is good to 3 and engines differ by up to 6 (Hamilton). Ours comes to 24.
+    # 15 in the paper, of one engine; a mean engine is good to 3 and engines differ by up to 6 (Hamilton).
+    # Ours comes to 24.
     assert whole - petrol == pytest.approx(15, abs=3 + 6)
     assert half - petrol > 0.5 * (whole - petrol)
 
@@ -247,8 +248,8 @@ def test_viscosity(grade, fluid, work_out):
 
 
 def test_a_cold_alcohol_charge_is_saturated():
-    # CoolProp: the vapour of all the fuel of a direct-injected charge at 1 bar saturates at 299 K for methanol at lambda
-    # 0.80 and at 303 K for ethanol at lambda 0.82, so 300 K is a floor for both.
+    # CoolProp: the vapour of all the fuel of a direct-injected charge at 1 bar saturates at 299 K for
+    # methanol at lambda 0.80 and at 303 K for ethanol at lambda 0.82, so 300 K is a floor for both.
     for fluid, mass, air in (("Methanol", 32.04, 6.46 * 0.80), ("Ethanol", 46.07, 9.0 * 0.82)):
         share = (1 / mass) / (1 / mass + air / 28.96)
         assert PropsSI("T", "P", share * 101325, "Q", 1, fluid) == pytest.approx(300, abs=5)

@@ -13,8 +13,8 @@ FEW = settings(max_examples=25)
 
 
 def test_coolant_heat(work_out, outcome):
-    # From memory (Heywood): heat to the coolant 0.9 of brake power; 0.9 of 500 hp is 335.6 kW. All of it lasts in
-    # a boat, three quarters in towing, a third on the street (common practice).
+    # From memory (Heywood): heat to the coolant 0.9 of brake power; 0.9 of 500 hp is 335.6 kW. All of it
+    # lasts in a boat, three quarters in towing, a third on the street (common practice).
     build = {
         "usage": "marine",
         "target": {"power": "500 hp", "power_at": "crank"},
@@ -163,9 +163,9 @@ def test_a_wider_return_loses_less(work_out, bore, wider):
     )
 
 
-# From memory: 200 degC out of a turbo or centrifugal, 150 out of a blower with coated rotors; a warning and never a
-# fail. The temperature is that of
-# the fluids package; the rules take 0.2 psi off ahead of the compressor.
+# From memory: 200 degC out of a turbo or centrifugal, 150 out of a blower with coated rotors; a warning and
+# never a fail. The temperature is that of the fluids package; the rules take 0.2 psi off ahead of the
+# compressor.
 @pytest.mark.parametrize(
     ("kind", "ratio", "limit", "expected"),
     [

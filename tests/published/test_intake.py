@@ -127,8 +127,8 @@ def test_carburettor_rating(rating, depression, work_out, outcome):
 
 def test_inlet_mach_index(work_out, outcome):
     # Worked by hand from C. F. Taylor's index (from memory): 4.0 x 3.48 in, valve 2.02 in, 6,500 rpm, 0.40,
-    # 343 m/s: 0.5473. Filling falls off from 0.6 on (from memory); with the mean effective area of the open valve
-    # JSME Mechanical Engineering Dictionary 11:1002813 says from 0.5.
+    # 343 m/s: 0.5473. Filling falls off from 0.6 on (from memory); with the mean effective area of the open
+    # valve JSME Mechanical Engineering Dictionary 11:1002813 says from 0.5.
     build = {
         "engine": {
             "bore": "4.0 in",
@@ -152,8 +152,8 @@ def test_inlet_mach_index(work_out, outcome):
         )
 
 
-# Valves as sold (heads and speeds of workshop manuals and from memory): bore, stroke, valve, valves, redline; and
-# 4 in of bore on one valve of 34 mm.
+# Valves as sold (heads and speeds of workshop manuals and from memory): bore, stroke, valve, valves, redline;
+# and 4 in of bore on one valve of 34 mm.
 @pytest.mark.parametrize(
     ("bore", "stroke", "valve", "valves", "redline", "verdict"),
     [

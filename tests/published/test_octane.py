@@ -83,8 +83,8 @@ def short(work_out):
     )
 
 
-# 1 octane number for 7 K, with fuels whose octane the charge temperature moves as well; 0.8 to 1.3 is allowed. Charge
-# and compression as such engines have them.
+# 1 octane number for 7 K, with fuels whose octane the charge temperature moves as well; 0.8 to 1.3 is
+# allowed. Charge and compression as such engines have them.
 @pytest.mark.parametrize("bar", [0, 0.5, 1.0, 2.0])
 def test_intake_temperature(bar, short):
     def hotter(more):
@@ -159,7 +159,8 @@ def test_late_closing_eases_low_speed_only(requirement, work_out):
     assert requirement(closing(100, 5500)) == requirement(closing(60, 5500))
 
 
-# Michigan Technological University, ASME ICEF2017: water/fuel of 0.6 brought 87 AKI to the phasing of 93 AKI dry.
+# Michigan Technological University, ASME ICEF2017: water/fuel of 0.6 brought 87 AKI to the phasing of 93 AKI
+# dry.
 def test_water_is_worth_six_numbers_beside_the_dry_verdict(work_out, judged):
     build = boosted(0.8, fuel={"ron": 92, "mon": 82})
     wet = build | {"charge_cooling": build["charge_cooling"] | {"water_methanol_injection": "yes"}}

@@ -5,15 +5,14 @@ from pathlib import Path
 from service.evaluation.evaluate import Evaluator
 from service.evaluation.examples import run_examples
 from service.rulebook.formulas.compilers import COMPILERS
-from service.rulebook.load import load_rulebook
+from service.rulebook.load import load_rulebooks
 from service.settings import rules_folder
 
 
 def check_rules(folder: Path | None) -> int:
     """Load the rules and run every worked example through both evaluators."""
     folder = folder or rules_folder()
-    for name in COMPILERS:
-        rulebook = load_rulebook(folder, name)
+    for rulebook in load_rulebooks(folder, COMPILERS):
         ran = run_examples(Evaluator(rulebook))
     print(
         f"{folder}: {len(rulebook.checks)} checks, {len(rulebook.quantities)} quantities, "

@@ -71,7 +71,7 @@ def _complaints(evaluator: Evaluator, check: Check, example: Example) -> list[st
         if judged != verdict:
             complaints.append(f"expects the verdict {verdict}, the rules give {judged}.")
     if expected:
-        figures = _figures(evaluator, known, tuple(_target(str(name)) for name in expected))
+        figures = _figures(evaluator, check, known, tuple(_target(str(name)) for name in expected))
         for name, text in expected.items():
             if complaint := _compare(evaluator, name, str(text), example.within, figures):
                 complaints.append(complaint)
@@ -88,9 +88,9 @@ def _verdict(evaluator: Evaluator, check: Check, build: JsonObject) -> str:
     return "not_applicable" if not_applicable else "not_checked"
 
 
-def _figures(evaluator: Evaluator, known: Known, names: tuple[str, ...]) -> Figures:
+def _figures(evaluator: Evaluator, check: Check, known: Known, names: tuple[str, ...]) -> Figures:
     """A run that works out the names an example expects, whichever they are."""
-    plan = make_plan(Resolution(evaluator.rulebook, known), (), names)
+    plan = make_plan(Resolution(evaluator.rulebook, known), (check.id,), names)
     return run_plan(plan, known, evaluator.slots).figures
 
 

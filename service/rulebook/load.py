@@ -1,9 +1,11 @@
 """Reads a rules folder into a Rulebook, or refuses it with everything that is wrong: file, line, fix."""
 
+from collections.abc import Iterable
 from pathlib import Path
 
 from service.errors import Problem, RulebookError
 from service.rulebook.digest import rulebook_digest
+from service.rulebook.draft import Draft
 from service.rulebook.files.section import Section
 from service.rulebook.files.yaml_file import Entries, Items
 from service.rulebook.formulas.compilers import COMPILERS
@@ -38,14 +40,23 @@ NO_FOLDER = "Set RULES to the folder that holds inputs.yaml."
 
 def load_rulebook(folder: Path, evaluator: str = "compiled") -> Rulebook:
     """Load, verify and compile the rules in a folder."""
+    return load_rulebooks(folder, (evaluator,))[0]
+
+
+def load_rulebooks(folder: Path, evaluators: Iterable[str]) -> list[Rulebook]:
+    """The same folder, read once and compiled for each of the evaluators."""
     if not folder.is_dir():
         raise RulebookError([Problem(str(folder), 1, "is not a folder.", NO_FOLDER)])
     loader = _Loader(folder)
-    draft = loader.draft
-    graph = loader.graph(evaluator)
+    loader.verify()
+    digest = rulebook_digest(folder)
+    return [_rulebook(loader.draft, loader.graph(name), digest, name) for name in evaluators]
+
+
+def _rulebook(draft: Draft, graph: Graph, digest: str, evaluator: str) -> Rulebook:
     return Rulebook(
         version=VERSION,
-        digest=rulebook_digest(folder),
+        digest=digest,
         inputs=draft.inputs,
         sources=draft.sources,
         cautions=draft.cautions,
@@ -72,17 +83,20 @@ class _Loader(FolderReader):
         super().__init__(folder)
         self._parse()
 
-    def graph(self, evaluator: str) -> Graph:
-        """The compiled graph; raises all that is wrong, as far as it can be seen from what could be read."""
+    def verify(self) -> None:
+        """Raises all that is wrong, as far as it can be seen from what could be read."""
         draft, problems = self.draft, self.problems
         verify_facts(draft, problems)
         verify_formulas(draft, problems)
         verify_sources(draft, problems)
         verify_checks(draft, problems)
         problems.raise_if_any()
-        graph = build_graph(draft, COMPILERS[evaluator], POINTS)
-        verify_texts(draft, graph, problems)
-        problems.raise_if_any()
+
+    def graph(self, evaluator: str) -> Graph:
+        """The compiled graph, which shows what sentences can say."""
+        graph = build_graph(self.draft, COMPILERS[evaluator], POINTS)
+        verify_texts(self.draft, graph, self.problems)
+        self.problems.raise_if_any()
         return graph
 
     def _parse(self) -> None:

@@ -55,9 +55,9 @@ def read_choice(
     if len(value) > LONGEST_TEXT:
         return Fault("too-long", f"{label}: the text is longer than {LONGEST_TEXT} characters.", expected)
     word = _as_word(value)
-    for choice in choices:
-        if _as_word(choice) == word:
-            return choice, None
+    for known in choices:
+        if _as_word(known) == word:
+            return known, None
     meanings = {_as_word(synonym): choice for synonym, choice in synonyms.items()}
     if word in meanings:
         return meanings[word], f"read as {meanings[word]}"

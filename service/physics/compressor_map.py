@@ -88,6 +88,35 @@ def efficiency(compressor_map: CompressorMap, flow: float, pressure_ratio: float
     return weighted / total
 
 
+def nearest_efficiency(compressor_map: CompressorMap, flow: float, pressure_ratio: float) -> float:
+    """Isentropic efficiency at a flow and pressure ratio, or at the nearest edge of the map's points.
+
+    Parameters
+    ----------
+    compressor_map : map
+    flow : float [kg/s]
+    pressure_ratio : float [-]
+
+    Returns
+    -------
+    efficiency : float [-]
+
+    Notes
+    -----
+    Beyond the points a real compressor is worse, so the temperature it gives reads low there.
+
+    References
+    ----------
+    As `efficiency`; the edge by definition.
+    """
+    flows, ratios, _ = zip(*compressor_map["points"], strict=True)
+    return efficiency(compressor_map, _within(flow, flows), _within(pressure_ratio, ratios))
+
+
+def _within(value: float, axis: tuple[float, ...]) -> float:
+    return min(max(value, min(axis)), max(axis)) if value == value else value
+
+
 def _flow_on(line: tuple[tuple[float, ...], ...], pressure_ratio: float) -> float:
     ordered = sorted((ratio, flow) for flow, ratio in line)
     for (low, low_flow), (high, high_flow) in pairwise(ordered):

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from service.physics.compressor_map import choke_flow, efficiency, surge_flow
+from service.physics.compressor_map import choke_flow, efficiency, nearest_efficiency, surge_flow
 
 POINTS = ((0.10, 1.2, 0.62), (0.30, 1.4, 0.70), (0.22, 2.0, 0.77), (0.18, 2.6, 0.66), (0.40, 2.4, 0.68))
 MAP = {
@@ -108,3 +108,14 @@ def test_without_a_choke_line_the_largest_flow_measured(without):
 @given(st.floats(1.2, 2.6))
 def test_surge_lies_below_choke(ratio):
     assert 0.06 <= surge_flow(MAP, ratio) < choke_flow(MAP, ratio) <= 0.42
+
+
+@pytest.mark.parametrize(
+    ("flow", "ratio"), [(0.05, 1.5), (0.9, 2.0), (0.2, 1.0), (0.2, 3.5), (0.25, 2.0), (0, 9)]
+)
+def test_the_nearest_edge(flow, ratio):
+    # numpy: inside the points nothing changes, outside the place is clipped to them.
+    flows, ratios, _ = (np.array(axis) for axis in zip(*POINTS, strict=True))
+    edge = np.clip(flow, flows.min(), flows.max()), np.clip(ratio, ratios.min(), ratios.max())
+    assert nearest_efficiency(MAP, flow, ratio) == pytest.approx(efficiency(MAP, *edge))
+    assert isnan(nearest_efficiency(MAP, float("nan"), ratio))

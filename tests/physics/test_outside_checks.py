@@ -53,6 +53,7 @@ REGISTER = {
         "test_the_nearer_point_weighs_with_the_inverse_square",
         "Shepard",
     ),
+    "nearest_efficiency": OutsideCheck("physics.test_compressor_map", "test_the_nearest_edge", "clip"),
     "curve_start": OutsideCheck("physics.test_curve", "test_start", "interp"),
     "curve_at": OutsideCheck("physics.test_curve", "test_against_numpy", "interp"),
 }

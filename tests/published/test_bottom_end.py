@@ -90,6 +90,10 @@ def test_limits_by_piston_and_use(pistons, easy, most, usage, shift, outcome):
     [
         ("street", 84, 9000, "forged", {"pass", "warn"}),
         ("street", 92.8, 8250, "cast", {"pass", "warn"}),
+        # Maker's release of 2012: 4.2 L V8, forged pistons, limited at 8,500 rpm, 26.3 m/s.
+        ("street", 92.8, 8500, "forged", {"warn"}),
+        # Workshop manual of a 4.8 L V8, 2009: cast pistons, 83 mm, limited at 6,700 rpm, 18.5 m/s.
+        ("street", 83, 6700, "cast", {"pass"}),
         ("street", 90, 7200, "cast", {"pass", "warn"}),
         ("drag", 101.6, 9000, "forged", {"fail"}),
         ("tow", 114, 7000, "cast", {"fail"}),

@@ -239,6 +239,17 @@ def test_shear_strength(work_out, outcome):
     assert outcome("half-shaft-torque", build) == "warn"
 
 
+# N. E. Dowling, Mechanical Behavior of Materials, section 1.3: safety factors of 1.5 to 3.0 are common, the
+# lower end for known loads; 1.2 as the least is from memory.
+@pytest.mark.parametrize(
+    ("safety", "verdict"), [(3.0, "pass"), (1.51, "pass"), (1.49, "warn"), (1.21, "warn"), (1.19, "fail")]
+)
+def test_usual_safety_factor(safety, verdict, work_out, outcome):
+    shaft = {"half_shaft_diameter": "30 mm", "half_shaft_material": "alloy_steel"} | GLUED
+    torque = 600 * work_out(drive(600, **shaft), "half_shaft_safety") / safety
+    assert outcome("half-shaft-torque", drive(torque, **shaft)) == verdict
+
+
 @FEW
 @given(diameter=st.floats(15, 60), factor=st.floats(0.5, 2), torque=st.floats(100, 2000))
 def test_stress_goes_against_the_cube_of_diameter(diameter, factor, torque, work_out):

@@ -65,6 +65,37 @@ def test_calibration(calibration, fitted, verdict, outcome):
     assert outcome("calibration-match", {"calibration": calibration} | fitted) == verdict
 
 
+# Common practice, and every handbook's "or higher": only fuel below the tune is a fault, from 1 number a
+# warning, from 3 a fail. By hand: E10, E30 and E85 (as E70) want 4, 13 and 37 % more fuel than petrol.
+@pytest.mark.parametrize(
+    ("tune", "fuel", "verdict"),
+    [
+        ("premium_91_aki", {"grade": "premium_93_aki"}, "pass"),
+        ("regular_87_aki", {"grade": "premium_93_aki"}, "pass"),
+        ("premium_98_ron", {"ron": 97}, "warn"),
+        ("premium_98_ron", {"ron": 96}, "warn"),
+        ("premium_98_ron", {"ron": 95}, "fail"),
+        ("premium_93_aki", {"grade": "premium_93_aki", "ethanol": 0.10}, "pass"),
+        ("premium_93_aki", {"grade": "e30"}, "warn"),
+        ("premium_93_aki", {"grade": "e85"}, "fail"),
+        ("e85", {"grade": "premium_93_aki"}, "fail"),
+    ],
+)
+def test_tune_against_the_fuel(tune, fuel, verdict, outcome):
+    assert outcome("calibration-match", {"calibration": {"fuel_grade": tune}, "fuel": fuel}) == verdict
+
+
+# Common practice: a sensor marked 1 bar reads to 105 kPa and serves an engine without boost.
+@pytest.mark.parametrize(("kilopascals", "verdict"), [(105, "pass"), (100, "warn"), (94, "fail")])
+def test_pressure_sensor_of_a_natural_engine(kilopascals, verdict, outcome):
+    build = {
+        "induction": {"kind": "natural"},
+        "sensors": {"manifold_pressure_range": f"{kilopascals} kPa"},
+        "conditions": {"ambient_pressure": "101.325 kPa"},
+    }
+    assert outcome("manifold-pressure-range", build) == verdict
+
+
 def test_electrical_load(work_out, outcome):
     # Worked by hand: two pumps 20, loop 4, fan 40 and the rest 15 A are 79 A, and four fifths of 98.75 A.
     def load(alternator):

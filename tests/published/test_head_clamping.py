@@ -147,10 +147,12 @@ def test_gaskets(gasket, boost, verdict, outcome):
 
 @pytest.mark.parametrize(
     ("fastener", "reused", "verdict"),
-    [("torque_to_yield", "yes", "fail"), ("torque_to_yield", "no", "pass"), ("stud", "yes", "pass")],
+    [("torque_to_yield", "yes", "warn"), ("torque_to_yield", "no", "pass"), ("stud", "yes", "pass")],
 )
-def test_torque_to_yield_bolts_are_used_once(fastener, reused, verdict, outcome):
-    # Common practice.
+def test_stretch_bolts_used_again(fastener, reused, verdict, outcome):
+    # Workshop manuals: new bolts every time (4.6 L V8 2001, 3.9 L V8 2005, 2.9 L four and 3.7 L five 2010),
+    # or used again where the thread has not necked (3.8 L V6 1995, 2.7 L V6 2001, 2.4 L four 2010): no
+    # fail, no pass.
     assert (
         outcome(
             "head-clamping",

@@ -83,9 +83,12 @@ def test_oil_pressure_at_idle(idle, verdict, outcome):
     assert outcome("oil-pressure", build) == "not_applicable"
 
 
-# SAE J300 rates oils at 150 degC (from memory); cold oil is warmed first (common practice).
+# ASTM D4683-17 and D5481-13(2020): oils are rated at 150 degC at the hottest. A fleet lubricant article:
+# 105 degC is the most of the sump in normal service. 130 degC from memory; cold oil is warmed first (common
+# practice).
 @pytest.mark.parametrize(
-    ("celsius", "verdict"), [(79, "warn"), (105, "pass"), (130, "pass"), (131, "warn"), (151, "fail")]
+    ("celsius", "verdict"),
+    [(79, "warn"), (105, "pass"), (130, "pass"), (131, "warn"), (150, "warn"), (151, "fail")],
 )
 def test_oil_temperature(celsius, verdict, outcome):
     assert outcome("oil-temperature", {"oil": {"temperature": f"{celsius} degC"}}) == verdict

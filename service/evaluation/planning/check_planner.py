@@ -29,9 +29,9 @@ class CheckPlanner:
             return check.otherwise or ""
         if guard:
             return guard
-        if check.requires:
-            return self._required(check, check.requires)
         above, missing = self._thresholds(check)
+        if check.requires:
+            return smallest(missing) if missing else self._required(check, check.requires, above)
         points, not_judged = [], []
         leaning: dict[str, None] = {}
         for point in self._standing(check.points) if check.points else (None,):
@@ -57,7 +57,9 @@ class CheckPlanner:
             bool(check.eased_when) and self.resolution.holds(check.eased_when),
         )
 
-    def _required(self, check: Check, requires: Requirements) -> CheckPlan | list[Group]:
+    def _required(
+        self, check: Check, requires: Requirements, above: list[Threshold]
+    ) -> CheckPlan | list[Group]:
         """A check of what has to be there: judged as soon as something is missing, or when all is known to be
         there.
         """
@@ -79,7 +81,7 @@ class CheckPlanner:
         slot = self._flag(requires.flag, bool(missing))
         limit = Limit(requires.if_missing, Bound(GUARD, requires.source, ""), slot, 1.0)
         point_plan = PointPlan(None, slot, (limit,), None)
-        return CheckPlan(check, [point_plan], [], [], [], [], [], False, missing=tuple(missing))
+        return CheckPlan(check, [point_plan], [], above, [], [], [], False, missing=tuple(missing))
 
     def _flag(self, name: str, crossed: bool) -> int:
         """The slot of a yes or no that guards decide: below one where they hold."""

@@ -238,6 +238,11 @@ _TABLE = [
         compressor_map.choke_flow,
     ),
     _of_a_map("map_efficiency", "Efficiency read from a compressor map's points.", compressor_map.efficiency),
+    _of_a_map(
+        "nearest_efficiency",
+        "Efficiency read from a compressor map's points, or at their nearest edge.",
+        compressor_map.nearest_efficiency,
+    ),
     _of_a_curve("curve_start", "The first value of a curve.", curve.curve_start, curve.curve_start),
     _of_a_curve(
         "curve_at",

@@ -91,3 +91,20 @@ def test_either_is_any_one_of_the_options():
     assert either([None, [("a",)]]) == [("a",)]
     assert either([None, None]) is None
     assert either([[], [("a",)]]) == []
+
+
+def test_a_yes_or_no_check_minds_its_numeric_guard(outcome):
+    # 22 bar at 1,700 rpm, and 17.6: only the first is above the 18 bar the check is for.
+    def build(torque):
+        return {
+            "engine": {"displacement": "2.0 L", "peak_torque_speed": "2600 rpm"},
+            "induction": {"kind": "turbo", "boost": "1 bar", "full_boost_speed": "1700 rpm"},
+            "fuel_system": {"delivery": "direct"},
+            "target": {"torque": f"{torque} N.m", "torque_at": "crank"},
+            "oil": {"grade": "older"},
+        }
+
+    assert [outcome("low-speed-pre-ignition", build(torque)) for torque in (350, 280)] == [
+        "warn",
+        "not_applicable",
+    ]

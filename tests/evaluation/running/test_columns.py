@@ -120,10 +120,10 @@ def test_a_map_is_read_entry_by_entry(turbo):
     # At 2.5 bar the pressure ratio lies beyond the lines of the map.
     for pairs in turbo(
         {"induction.boost": [0.4e5, 0.9e5, 1.2e5, 2.5e5]},
-        ("surge_margin", "choke_share", "compressor_point_efficiency"),
+        ("surge_margin__at__peak_power", "choke_share", "compressor_point_efficiency"),
     ):
         assert_same(pairs)
-        for name in ("surge_margin", "choke_share", "compressor_point_efficiency"):
+        for name in ("surge_margin__at__peak_power", "choke_share", "compressor_point_efficiency"):
             assert np.isnan(pairs[name][1]).tolist() == [False, False, False, True], name
 
 
@@ -154,9 +154,9 @@ def test_an_entry_out_of_domain_is_nan_alone(turbo, name, column, quantity):
 
 
 def test_a_column_of_one(turbo):
-    for pairs in turbo({"induction.boost": [0.9e5]}, ("surge_margin", "ring_gap_factor")):
+    for pairs in turbo({"induction.boost": [0.9e5]}, ("surge_margin__at__peak_power", "ring_gap_factor")):
         assert_same(pairs)
-        assert not isnan(pairs["surge_margin"][1][0])
+        assert not isnan(pairs["surge_margin__at__peak_power"][1][0])
 
 
 @pytest.fixture

@@ -12,6 +12,7 @@ from tests.proof import (
     contract_cases,
     dependencies,
     formula_strings,
+    monte_carlo,
     rule_files,
     same_bytes,
     saturation,
@@ -33,6 +34,7 @@ README = Path(__file__).parent / "README.md"
 PROOFS = {
     "dependencies": dependencies.prove,
     "clean-install": clean_install.prove,
+    "monte-carlo": monte_carlo.prove,
     "same-bytes": same_bytes.prove,
     "contract": contract_cases.prove,
     "unit-strings": unit_strings.prove,

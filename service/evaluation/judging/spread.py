@@ -66,16 +66,26 @@ class Spreads:
     def of(self, judged: JudgedCheck) -> Spread | None:
         """The spread of one judgement; None where nothing moves it."""
         limit = judged.judgement.counting
-        if not self.movers.touching(limit.slot, limit.limit_slot):
+        moved = self._first_moved(limit, judged.judgement.point_plan)
+        if moved is None:
             return None
         # As far as the verdicts reach, or the two would disagree.
         *_, low, high = self.between(limit.slot)
         spread = Spread(low, high, self._could_be(judged.plan, judged.judgement.point_plan))
-        widths = self._squared_widths(limit)
+        widths = self._squared_widths(moved)
         total = sum(widths.values())
         for (stated, name), width in sorted(widths.items(), key=lambda item: -item[1]):
             (spread.stated if stated else spread.shares)[name] = width / total
         return spread
+
+    def _first_moved(self, counting: Limit, decided: PointPlan) -> Limit | None:
+        """The limit that doubt is about: the one that counted or, where nothing moves that, another of its
+        point, the most serious first.
+        """
+        for limit in (counting, *reversed(decided.limits)):
+            if self.movers.touching(limit.slot, limit.limit_slot):
+                return limit
+        return None
 
     def _squared_widths(self, limit: Limit) -> dict[tuple[bool, str], float]:
         """How much each cause moves the value against its limit, by (stated, name)."""

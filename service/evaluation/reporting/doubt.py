@@ -59,11 +59,11 @@ class DoubtWriter:
             return ""
         cause = self.cause(spread, [], plan, system)
         mostly = "mostly " if len(spread.shares) + len(spread.stated) > 1 else ""
-        start = f"That depends {mostly}on {cause}:" if cause else "That depends on figures not stated:"
+        start = f"That depends {mostly}on {cause}" if cause else "That depends on figures not stated"
         span = ""
         if shower.text(spread.low) != shower.text(spread.high):
-            span = f" {shower.between(spread.low, spread.high)},"
-        return f"{start}{span} so it could {_either(spread.could_be)}."
+            span = f": {shower.between(spread.low, spread.high)}"
+        return f"{start}{span}, so it could {_either(spread.could_be)}."
 
 
 def _either(verdicts: tuple[str, ...]) -> str:

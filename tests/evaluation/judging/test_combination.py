@@ -78,3 +78,13 @@ def test_even_draws_of_several_inputs_pass_the_reach_once_in_fifty():
     reach = combined(0.0, [(-1.0, 1.0)] * 5)
     assert 0.01 <= numpy.mean(draws > reach.most) <= 0.02
     assert numpy.mean((draws >= reach.low) & (draws <= reach.high)) >= 0.9
+
+
+def test_even_draws_of_inputs_with_one_side_pass_the_reach_once_in_fifty():
+    """The typical value is an end of each: what is drawn evenly has its middle elsewhere."""
+    random = numpy.random.default_rng(4)
+    sides = [(-1.0, 0.2), (-1.0, 0.0), (-0.5, 0.5), (-0.8, 0.1)]
+    draws = sum(random.uniform(low, high, 200_000) for low, high in sides)
+    reach = combined(0.0, sides)
+    assert numpy.mean(draws < reach.least) <= 0.02
+    assert numpy.mean((draws >= reach.least) & (draws <= reach.most)) >= 0.9

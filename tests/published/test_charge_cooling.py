@@ -236,3 +236,11 @@ def test_neither_cooler_nor_loop_ever_fails(outcome, giving):
     # gives.
     assert outcome("charge-cooler", screw(effectiveness=0.05)) == "warn"
     assert outcome("charge-coolant-loop", giving(60, coolant="glycol_50", coolant_flow="5 L/min")) == "warn"
+
+
+def test_a_better_radiator_brings_the_coolant_nearer_the_air(work_out):
+    # By definition of its effectiveness: for the same heat the difference goes against it. 10 K at 0.60 are
+    # from memory, so 7.5 K at 0.80.
+    build = screw(effectiveness=0.7, radiator_effectiveness=0.80)
+    assert work_out(build, "cooler_sink_temperature") == pytest.approx(298.15 + 10 * 0.60 / 0.80)
+    assert work_out(screw(effectiveness=0.7), "cooler_sink_temperature") == pytest.approx(308.15)

@@ -83,6 +83,23 @@ def test_drive_power(ratio, efficiency, work_out):
     assert work_out(build, "blower_drive_power") == pytest.approx(expected, rel=2e-3)
 
 
+# A vehicle maker's specification for turbocharger hoses: 180 degC continuously, 200 degC for excursions.
+# For the rotors of a blower 150 degC, from memory.
+@pytest.mark.parametrize(
+    ("kind", "celsius", "verdict"),
+    [("turbo", 179, "pass"), ("turbo", 199, "pass"), ("turbo", 201, "warn"), ("roots", 151, "warn")],
+)
+def test_what_hoses_stand(kind, celsius, verdict, work_out, outcome):
+    def build(efficiency):
+        return compressor(boost_for(2.5), efficiency, 298.15) | {
+            "induction": compressor(boost_for(2.5), efficiency, 298.15)["induction"] | {"kind": kind}
+        }
+
+    rise = work_out(build(0.65), "compressor_outlet_temperature", "peak_power") - 298.15
+    efficiency = 0.65 * rise / (celsius + 273.15 - 298.15)
+    assert outcome("compressor-outlet-temperature", build(efficiency)) == verdict
+
+
 def test_logged_rise(work_out):
     # Common practice: logged at 15 psi from 80 degF, the rise was 120 to just over 200 degF; efficiency 0.60
     # to 0.90.

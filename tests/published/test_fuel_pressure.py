@@ -37,6 +37,17 @@ def test_fuel_pressure(build, share, verdict, judged):
     assert entry["verdict"] == verdict
 
 
+# Workshop manuals: the least and the most fuel pressure that is sound, kPa. The least of the widest is 82 %
+# of the middle, and 80 % lies outside them all.
+@pytest.mark.parametrize(("least", "most"), [(62, 90), (160, 210), (289, 309), (429, 469)])
+def test_pressures_that_makers_allow(least, most, outcome):
+    def at(kilopascal):
+        return pressed(kilopascal / 6.894757, (least + most) / 2 / 6.894757)
+
+    assert outcome("fuel-pressure", at(least)) == "pass"
+    assert outcome("fuel-pressure", at(0.79 * (least + most) / 2)) == "warn"
+
+
 # Common practice: fuel stops at a needle when boost reaches its pressure; a reference hose holds it.
 @pytest.mark.parametrize(
     ("boost", "referenced", "verdict"), [(8, "no", "fail"), (4, "no", "fail"), (8, "yes", "pass")]

@@ -5,6 +5,7 @@ from math import pi
 import fluids
 import pint
 import pytest
+from CoolProp.CoolProp import PropsSI
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -199,3 +200,28 @@ def test_compressor_outlet(kind, ratio, limit, expected, outcome, work_out):
         outcome("compressor-outlet-temperature", build | {"fuel_system": {"delivery": "before_compressor"}})
         == "not_applicable"
     )
+
+
+def cap(bar, thermostat="90 degC", kilopascals=101.325):
+    return {
+        "cooling": {"cap_pressure": f"{bar} bar", "thermostat": thermostat},
+        "conditions": {"ambient_pressure": f"{kilopascals} kPa"},
+    }
+
+
+@pytest.mark.parametrize(("bar", "kilopascals"), [(0, 101.325), (1, 101.325), (1.5, 101.325), (1, 80)])
+def test_boiling_under_a_cap(bar, kilopascals, work_out):
+    # CoolProp: what a cap adds to the boiling point of water it adds to that of half glycol, 107 degC in
+    # open air (from memory), within 1.5 K.
+    water = PropsSI("T", "P", kilopascals * 1e3 + bar * 1e5, "Q", 0, "Water")
+    found = work_out(cap(bar, kilopascals=kilopascals), "coolant_boiling_temperature")
+    assert found - 380.15 == pytest.approx(water - 373.12, abs=1.5)
+
+
+# Common practice: 25 K over the thermostat.
+@pytest.mark.parametrize(
+    ("bar", "thermostat", "verdict"),
+    [(1, "90 degC", "pass"), (0, "90 degC", "warn"), (0.3, "71 degC", "pass"), (0.3, "100 degC", "warn")],
+)
+def test_room_to_boiling(bar, thermostat, verdict, outcome):
+    assert outcome("coolant-boiling", cap(bar, thermostat)) == verdict

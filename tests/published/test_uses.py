@@ -135,6 +135,12 @@ def test_room(checked, verdict, outcome):
         ("turbo", "direct", "premium_95_ron", 0.91, "pass"),
         ("turbo", "direct", "premium_95_ron", 0.97, "warn"),
         ("natural", "port", "premium_95_ron", 0.90, "pass"),
+        # S. W. Sparrow, NACA Report 189, 1925: most power at 0.07 to 0.08 of fuel to air, lambda 0.97 to
+        # 0.85.
+        ("natural", "carburettor", "premium_91_aki", 1 / 0.072 / 14.7, "pass"),
+        ("natural", "port", "premium_95_ron", 1 / 0.080 / 14.7, "pass"),
+        ("natural", "direct", "premium_95_ron", 1 / 0.0695 / 14.7, "warn"),
+        ("natural", "port", "lpg", 0.95, "warn"),
         ("natural", "port", "premium_95_ron", 0.99, "warn"),
         ("natural", "port", "premium_95_ron", 1.01, "fail"),
         ("turbo", "port", "e85", 0.85, "pass"),

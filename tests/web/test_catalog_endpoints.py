@@ -32,9 +32,9 @@ def test_a_part_gives_its_fields_and_is_named(post):
         }
     ]
     assert set(answer["catalog"]) == {"version", "digest"}
-    # By hand: 450 hp at 0.60 lb/hp/h take 270 lb/h; eight at 60 lb/h give 480: 56.25 %.
+    # By hand: 7.0 lb of air over 14.65 at lambda 0.82 is 0.5827 lb/hp/h; 450 hp take 262.2 of 480 lb/h.
     duty = next(entry for entry in answer["checks"] if entry["check"] == "injector-duty")
-    assert duty["value"]["value"] == pytest.approx(56.25)
+    assert duty["value"]["value"] == pytest.approx(54.63, abs=0.01)
 
 
 def test_a_field_given_explicitly_wins(post):
@@ -47,7 +47,7 @@ def test_a_field_given_explicitly_wins(post):
         },
         checks=["injector-duty"],
     ).get_json()
-    assert answer["checks"][0]["value"]["value"] == pytest.approx(112.5)
+    assert answer["checks"][0]["value"]["value"] == pytest.approx(109.26, abs=0.01)
 
 
 def test_parts_that_do_not_go_together_fail_whatever_else(post):
@@ -141,7 +141,7 @@ def test_batches_keep_their_order_and_bad_ones_their_place(post):
     ]
     answer = post("/v1/evaluation-batches", builds=builds, checks=["injector-duty"]).get_json()
     assert [entry["status"] for entry in answer["builds"]] == [200, 422, 200, 422]
-    assert answer["builds"][0]["checks"][0]["value"]["text"] == "56.2 %"
+    assert answer["builds"][0]["checks"][0]["value"]["text"] == "54.6 %"
     assert answer["builds"][2]["verdict"] == "fail" and answer["builds"][2]["misfits"]
 
 

@@ -17,8 +17,9 @@ def turbo(torque=350, full_boost=1700, delivery="direct", grade=None, kind="turb
     return build | ({"oil": {"grade": grade}} if grade else {})
 
 
-# By definition 4 pi M / V: 350 N.m from 2.0 L is 22 bar, 280 N.m 17.6. The engine tests of oils are part of
-# API SP, SN PLUS and ILSAC GF-6; SN and older have none.
+# By definition 4 pi M / V: 350 N.m from 2.0 L is 22 bar, 280 N.m 17.6. ASTM D8291-19, the Sequence IX
+# engine test of oils, is part of ILSAC GF-6, API SP and SN PLUS; SN and older have none. SAE 2011-01-0343:
+# such engines pass 20 bar.
 @pytest.mark.parametrize(
     ("build", "outcome_wanted"),
     [

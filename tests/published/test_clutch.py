@@ -120,3 +120,17 @@ def test_power_and_torque_belong_together(working, torque, power):
     line = working("clutch-torque", build)["torque_at_peak_power"]
     assert line["value"] == pytest.approx(torque, rel=1e-4)
     assert line["value"] * 750 * pi / 30 == pytest.approx(power * 1e3, rel=1e-9)
+
+
+def test_a_shot_of_nitrous_adds_its_torque(work_out, outcome):
+    # By hand: 150 hp at 3,500 rpm is 5,252 x 150 / 3,500 = 225 lb-ft, on top of 360. The clutch that held 450
+    # slips.
+    build = {
+        "target": {"torque": "360 lb-ft", "torque_at": "crank"},
+        "engine": {"peak_torque_speed": "3500 rpm"},
+        "clutch": {"torque_rating": "450 lb-ft"},
+    }
+    shot = build | {"induction": {"nitrous_power": "150 hp"}}
+    assert work_out(build, "crank_torque") == pytest.approx(360 * 1.3558, rel=1e-4)
+    assert work_out(shot, "crank_torque") == pytest.approx((360 + 225.1) * 1.3558, rel=1e-3)
+    assert (outcome("clutch-torque", build), outcome("clutch-torque", shot)) == ("pass", "fail")

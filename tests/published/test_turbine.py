@@ -1,4 +1,6 @@
-"""The turbine side of a turbo: an energy balance by hand and CoolProp, and what pressure ahead of it costs."""
+"""The turbine side of a turbo: an energy balance by hand and CoolProp, and what pressure ahead of it
+costs.
+"""
 
 import pytest
 from CoolProp.CoolProp import PropsSI

@@ -4,6 +4,7 @@ judged.
 
 import pytest
 
+from service.errors import SpecError
 from service.evaluation.request import Request
 from service.evaluation.sweep import sweep
 from tests.support.rules import real_evaluator
@@ -112,3 +113,19 @@ def test_columns_stop_where_one_build_does():
         verdicts = judged(alone)
         for check, severities in columns.items():
             assert (severities[position] >= 0) == (check in verdicts), (check, ratio)
+
+
+@pytest.mark.parametrize(
+    ("group", "field", "word", "told"),
+    [
+        ("fuel", "grade", "diesel", "engine.type"),
+        ("induction", "kind", "electric", "engine.type"),
+        ("induction", "kind", "Wankel", "engine.type"),
+        ("induction", "kind", "nitrous", "induction.nitrous_power"),
+    ],
+)
+def test_a_kind_of_engine_in_the_wrong_field_leads_to_the_right_one(group, field, word, told):
+    with pytest.raises(SpecError) as refused:
+        real_evaluator().reader.read({group: {field: word}})
+    [fault] = refused.value.faults
+    assert told in fault.detail and fault.suggestion is None

@@ -57,6 +57,12 @@ def figures(tree):
             yield name
 
 
+def marked(entry):
+    """An entry known to come out wrong says its cause under `miss`; it has to be taken out once it comes out."""
+    marks = [pytest.mark.xfail(reason=entry["miss"], strict=True)] if "miss" in entry else []
+    return pytest.param(entry, id=entry["id"], marks=marks)
+
+
 @pytest.fixture(scope="module")
 def verdict_of(outcome):
     """The verdict of an entry, worked out once; a build that the service refuses is a verdict too."""
@@ -73,7 +79,7 @@ def verdict_of(outcome):
     return find
 
 
-@pytest.mark.parametrize("entry", [pytest.param(entry, id=entry["id"]) for entry in ENTRIES])
+@pytest.mark.parametrize("entry", [marked(entry) for entry in ENTRIES])
 def test_verdict(entry, verdict_of):
     found = miss(entry, verdict_of(entry), entry["check"] in CAN_FAIL)
     assert not found, (entry["check"], found, entry.get("why", entry["about"]))
@@ -135,3 +141,8 @@ def test_every_new_input_says_who_needs_it():
     for new in CASES["new_inputs"]:
         assert new["name"] and new["ask"] and new["why"]
         assert set(new["used_by"]) <= ids
+
+
+def test_misses_are_few_and_have_their_cause():
+    misses = [entry for entry in ENTRIES if "miss" in entry]
+    assert len(misses) <= 0.01 * len(ENTRIES) and all(len(entry["miss"]) > 20 for entry in misses)

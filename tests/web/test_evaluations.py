@@ -197,7 +197,8 @@ def test_units_of_the_request_do_not_matter(judged):
 )
 def test_a_tolerance_widens_the_answer(evaluate, written, off):
     """36 lb/h from each injector is 80 % of 45, and 76.2 to 84.2 % of 47.25 and 42.75; the unstated petrol's
-    density adds as the root of squares, as far as one draw in fifty goes, and never past both together.
+    density adds as the root of squares, as far as one draw in fifty goes from the value or from the middle
+    between all ends, and never past both together.
     """
     plain = evaluate(INJECTORS, checks=["injector-duty"])["checks"][0]["range"]
     reply = evaluate(
@@ -208,11 +209,16 @@ def test_a_tolerance_widens_the_answer(evaluate, written, off):
     assert entry["value"]["value"] == pytest.approx(80, abs=1e-6)
     one_in_fifty = 2.054 / math.sqrt(3)
 
-    def together(first, second):
-        return min(first + second, one_in_fifty * math.hypot(first, second))
+    def reach(near, far):
+        """How far this side goes, where both sides of each cause are known."""
+        half_widths = math.hypot(*((this + other) / 2 for this, other in zip(near, far, strict=True)))
+        middle = (sum(near) - sum(far)) / 2
+        return min(sum(near), max(one_in_fifty * math.hypot(*near), one_in_fifty * half_widths + middle))
 
-    assert entry["range"]["low"] == pytest.approx(80 - together(80 - 3600 / 47.25, 80 - plain["low"]))
-    assert entry["range"]["high"] == pytest.approx(80 + together(3600 / 42.75 - 80, plain["high"] - 80))
+    less = 80 - 3600 / 47.25, 80 - plain["low"]
+    more = 3600 / 42.75 - 80, plain["high"] - 80
+    assert entry["range"]["low"] == pytest.approx(80 - reach(less, more))
+    assert entry["range"]["high"] == pytest.approx(80 + reach(more, less))
     assert [said["text"] for said in reply["understood"]] == [f"45 lb/h, give or take {off}"]
 
 

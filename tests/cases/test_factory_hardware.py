@@ -58,7 +58,7 @@ def figures(tree):
 
 
 def marked(entry):
-    """An entry known to come out wrong says its cause under `miss`; it has to be taken out once it comes out."""
+    """An entry known to come out wrong says its cause under `miss`; it goes once the entry comes out."""
     marks = [pytest.mark.xfail(reason=entry["miss"], strict=True)] if "miss" in entry else []
     return pytest.param(entry, id=entry["id"], marks=marks)
 

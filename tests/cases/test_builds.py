@@ -9,11 +9,11 @@ from copy import deepcopy
 from pathlib import Path
 
 import pytest
-import yaml
 
 from tests.support.places import RULES
+from tests.support.yaml_data import read_yaml
 
-BUILDS = yaml.safe_load((Path(__file__).parent / "builds.yaml").read_text())["builds"]
+BUILDS = read_yaml(Path(__file__).parent / "builds.yaml")["builds"]
 CHECKS = {path.stem for path in (RULES / "checks").glob("*.yaml")}
 NOT_YET = {"blower-belt", "dyno-comparison", "plug-gap", "ring-gap", "rotating-assembly", "throttle-flow"}
 EXPECTED = [(build, expect) for build in BUILDS for expect in build["expect"]]

@@ -9,15 +9,15 @@ from collections import Counter
 from pathlib import Path
 
 import pytest
-import yaml
 
 from service.errors import ServiceError
 from tests.support.places import RULES
+from tests.support.yaml_data import read_yaml
 
-CASES = yaml.safe_load((Path(__file__).parent / "factory-hardware.yaml").read_text())
+CASES = read_yaml(Path(__file__).parent / "factory-hardware.yaml")
 ENTRIES = CASES["entries"]
 ENGINES = CASES["natural_engines"] + CASES["boosted_engines"]
-CHECKS = {path.stem: yaml.safe_load(path.read_text()) for path in (RULES / "checks").glob("*.yaml")}
+CHECKS = {path.stem: read_yaml(path) for path in (RULES / "checks").glob("*.yaml")}
 LIMITED = {check for check, rule in CHECKS.items() if rule.keys() & {"limits", "requires", "contradictions"}}
 CAN_FAIL = {
     check

@@ -5,11 +5,11 @@ side cannot show.
 from pathlib import Path
 
 import pytest
-import yaml
 
 from service.app import create_app
+from tests.support.yaml_data import read_yaml
 
-BUILDS = yaml.safe_load((Path(__file__).parent / "builds.yaml").read_text(encoding="utf-8"))["builds"]
+BUILDS = read_yaml(Path(__file__).parent / "builds.yaml")["builds"]
 MEASURED = [
     pytest.param(build, id=build["id"]) for build in BUILDS if {"a", "b"} <= set(build.get("pulls", {}))
 ]

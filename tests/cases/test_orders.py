@@ -5,11 +5,11 @@ answered.
 from pathlib import Path
 
 import pytest
-import yaml
 
 from service.app import create_app
+from tests.support.yaml_data import read_yaml
 
-ORDERS = yaml.safe_load((Path(__file__).parent / "orders.yaml").read_text(encoding="utf-8"))
+ORDERS = read_yaml(Path(__file__).parent / "orders.yaml")
 
 
 @pytest.fixture(scope="module")

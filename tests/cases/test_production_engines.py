@@ -10,9 +10,10 @@ from copy import deepcopy
 from pathlib import Path
 
 import pytest
-import yaml
 
-CASES = yaml.safe_load((Path(__file__).parent / "production-engines.yaml").read_text())
+from tests.support.yaml_data import read_yaml
+
+CASES = read_yaml(Path(__file__).parent / "production-engines.yaml")
 ENTRIES = {entry["id"]: entry for entry in CASES["engines"] + CASES["limits"]}
 EXPECTED = [
     pytest.param(entry, expect, id=f"{id}-{expect['check']}")

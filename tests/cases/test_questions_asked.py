@@ -3,12 +3,12 @@
 from pathlib import Path
 
 import pytest
-import yaml
 
 from service.app import create_app
+from tests.support.yaml_data import read_yaml
 
 HERE = Path(__file__).parent
-QUESTIONS = yaml.safe_load((HERE / "questions.yaml").read_text(encoding="utf-8"))
+QUESTIONS = read_yaml(HERE / "questions.yaml")
 PAPER = " ".join((HERE.parent / "README.md").read_text(encoding="utf-8").split())
 
 

@@ -8,12 +8,12 @@ them: the limits are the best efficiency measured (SAE 2019-01-0249) and figures
 from math import pi
 from pathlib import Path
 
-import pint
 import pytest
-import yaml
 
-CASES = yaml.safe_load((Path(__file__).parent / "factory-hardware.yaml").read_text())
-UNIT = pint.UnitRegistry()
+from tests.support.pint_units import UNIT
+from tests.support.yaml_data import read_yaml
+
+CASES = read_yaml(Path(__file__).parent / "factory-hardware.yaml")
 BEYOND = 1.25  # common practice: no production engine is so far ahead of the best of its kind
 KINDS = {2: "two_valve", 4: "four_valve", 5: "four_valve"}
 

@@ -15,6 +15,7 @@ from service.catalog.expand import expanded, fit_findings, parts_of
 from service.catalog.folder import read_folder
 from service.catalog.slots import SLOTS
 from service.errors import CatalogError, SpecError
+from tests.support.yaml_data import read_yaml
 
 FIXED = Path(__file__).parent
 OWN = ("number", "maker", "title", "price", "stock")
@@ -53,7 +54,7 @@ def test_the_fixed_catalog_by_the_plain_readers(fixed):
         part["number"]
         for path in FIXED.glob("*.yaml")
         if path.name != "catalog.yaml"
-        for part in yaml.safe_load(path.read_text())["parts"]
+        for part in read_yaml(path)["parts"]
     ]
     for path in FIXED.glob("*.csv"):
         if path.name != "ledger.csv":

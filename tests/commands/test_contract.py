@@ -4,12 +4,12 @@ import copy
 import re
 
 import pytest
-import yaml
 from openapi_spec_validator import validate
 
 from service.__main__ import main
 from service.app import create_app
 from tests.support.places import ROOT
+from tests.support.yaml_data import parse_yaml, read_yaml
 
 COMMITTED = ROOT / "openapi" / "openapi.yaml"
 
@@ -57,13 +57,13 @@ def differences(committed, served, place="", may_grow=False):
 
 def test_the_committed_contract_is_current(capsys):
     assert main(["contract"]) == 0
-    served = yaml.safe_load(capsys.readouterr().out)
-    assert list(differences(yaml.safe_load(COMMITTED.read_text()), served)) == [], "run `make contract`"
+    served = parse_yaml(capsys.readouterr().out)
+    assert list(differences(read_yaml(COMMITTED), served)) == [], "run `make contract`"
 
 
 def test_what_is_written_is_what_is_served(capsys, document):
     assert main(["contract"]) == 0
-    assert yaml.safe_load(capsys.readouterr().out) == document
+    assert parse_yaml(capsys.readouterr().out) == document
 
 
 def test_a_field_of_a_reply_that_is_not_committed_is_seen(document):

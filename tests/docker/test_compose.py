@@ -6,14 +6,14 @@ import re
 from ipaddress import ip_address, ip_network
 
 import pytest
-import yaml
 
 from service.version import VERSION
 from tests.docker.dockerfile import ROOT, environment, instructions
 from tests.docker.gateway import configuration
+from tests.support.yaml_data import read_yaml
 
 FOLDER = ROOT / "docker"
-COMPOSE = yaml.safe_load((FOLDER / "compose.yaml").read_text())
+COMPOSE = read_yaml(FOLDER / "compose.yaml")
 # What `extends` stands for: the words of the other, and one's own in their place.
 SERVICES = {
     name: (COMPOSE["services"][own["extends"]["service"]] if "extends" in own else {}) | own

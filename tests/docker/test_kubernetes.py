@@ -4,10 +4,10 @@ import re
 
 import kubernetes_validate
 import pytest
-import yaml
 
 from service.version import VERSION
 from tests.docker.dockerfile import ROOT, environment, instructions
+from tests.support.yaml_data import read_yaml
 
 FOLDER = ROOT / "docker" / "kubernetes"
 NAME = "engine-build-rules"
@@ -16,7 +16,7 @@ VERSIONS = ("1.30", kubernetes_validate.latest_version())
 
 
 def read(path):
-    return yaml.safe_load(path.read_text())
+    return read_yaml(path)
 
 
 def mebibytes(text):

@@ -5,7 +5,6 @@ import importlib
 import inspect
 import pkgutil
 
-import pint
 import pytest
 
 from service import physics
@@ -13,8 +12,8 @@ from service.physics.arrays import FloatOrArray
 from service.rulebook.formulas.docstring import entries, sections
 from service.rulebook.formulas.functions import DIMENSION_OF, FUNCTIONS
 from service.units.units import DIMENSIONS
+from tests.support.pint_units import UNIT as UNITS
 
-UNITS = pint.UnitRegistry()
 UNITS.define("octane_number = []")
 MODULES = [
     importlib.import_module(f"service.physics.{module.name}")

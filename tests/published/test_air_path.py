@@ -3,7 +3,6 @@
 from math import pi, radians, sqrt
 
 import numpy as np
-import pint
 import pytest
 from CoolProp.CoolProp import PropsSI
 from hypothesis import given, settings
@@ -11,7 +10,8 @@ from hypothesis import strategies as st
 from scipy.integrate import quad, solve_ivp
 from scipy.optimize import brentq
 
-UNIT = pint.UnitRegistry()
+from tests.support.pint_units import UNIT
+
 FEW = settings(max_examples=25)
 PSI, RPM, HORSEPOWER = 6894.757293168361, pi / 30, 745.6998715822702
 DEPRESSION = 0.2 * PSI  # ahead of the compressor, from memory

@@ -1,9 +1,8 @@
 """Main bearing clearances: the ranges and wear limits of workshop manuals, and what race builders give."""
 
-import pint
 import pytest
 
-UNIT = pint.UnitRegistry()
+from tests.support.pint_units import UNIT
 
 # Workshop manuals (no names): journal, least and most new clearance, wear limit, mm. Journals of the first
 # and last two are from memory.

@@ -5,12 +5,12 @@ engines.
 from math import pi
 
 import numpy as np
-import pint
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-UNIT = pint.UnitRegistry()
+from tests.support.pint_units import UNIT
+
 FEW = settings(max_examples=25)
 RPM = pi / 30
 OVERSPEED = 1.1  # a tenth over the redline, common practice

@@ -1,13 +1,13 @@
 """The charge cooler and its coolant loop against published data, CoolProp and pint."""
 
-import pint
 import pytest
 from CoolProp.CoolProp import PropsSI
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import brentq
 
-UNIT = pint.UnitRegistry()
+from tests.support.pint_units import UNIT
+
 FEW = settings(max_examples=25)
 PSI = 6894.757293168361
 GLYCOL = "INCOMP::MEG[0.5]"

@@ -1,11 +1,11 @@
 """A turbo on its compressor map: corrected flow against real air (CoolProp), lines against numpy.interp."""
 
 import numpy as np
-import pint
 import pytest
 from CoolProp.CoolProp import PropsSI
 
-UNIT = pint.UnitRegistry()
+from tests.support.pint_units import UNIT
+
 PSI = 6894.757293168361
 SURGE, CHOKE = ((10, 1.2), (18, 2.0), (26, 2.8)), ((50, 1.2), (56, 2.8))
 POINTS = ((12, 1.2, 0.62), (48, 1.2, 0.60), (34, 2.0, 0.76), (24, 2.6, 0.66), (52, 2.6, 0.68))

@@ -1,11 +1,11 @@
 """Air meter, calibration, electrical load, boost cut, idle pulse, window of direct injection."""
 
-import pint
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-UNIT = pint.UnitRegistry()
+from tests.support.pint_units import UNIT
+
 FEW = settings(max_examples=25)
 
 

@@ -4,11 +4,10 @@ sold.
 
 from math import pi
 
-import pint
 import pytest
 from CoolProp.CoolProp import PropsSI
 
-UNIT = pint.UnitRegistry()
+from tests.support.pint_units import UNIT
 
 
 def exhaust(power, diameter, kind, count=1):

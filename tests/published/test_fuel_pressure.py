@@ -1,9 +1,8 @@
 """Pressure at injector and needle, bypass, and the window of direct injection."""
 
-import pint
 import pytest
 
-UNIT = pint.UnitRegistry()
+from tests.support.pint_units import UNIT
 
 
 def pressed(rail, rated=None, boost=None, referenced=None, **rest):

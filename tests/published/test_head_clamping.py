@@ -4,10 +4,9 @@ common practice.
 
 from math import pi
 
-import pint
 import pytest
 
-UNIT = pint.UnitRegistry()
+from tests.support.pint_units import UNIT
 
 
 def head(bore="100.5 mm", torque="70 lb-ft", diameter="0.4375 in", **engine):

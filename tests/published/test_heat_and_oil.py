@@ -3,13 +3,13 @@
 from math import pi
 
 import fluids
-import pint
 import pytest
 from CoolProp.CoolProp import PropsSI
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-UNIT = pint.UnitRegistry()
+from tests.support.pint_units import UNIT
+
 FEW = settings(max_examples=25)
 
 

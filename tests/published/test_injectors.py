@@ -4,10 +4,10 @@ hand.
 
 from math import sqrt
 
-import pint
 import pytest
 
-UNIT = pint.UnitRegistry()
+from tests.support.pint_units import UNIT
+
 DENSITY = UNIT.kilogram / UNIT.liter
 BUILD = {
     "target": {"power": "400 hp", "power_at": "crank"},

@@ -6,13 +6,13 @@ from math import pi, sqrt
 
 import fluids
 import numpy as np
-import pint
 import pytest
 from CoolProp.CoolProp import PropsSI
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-UNIT = pint.UnitRegistry()
+from tests.support.pint_units import UNIT
+
 FEW = settings(max_examples=25)
 PSI, INCH = 6894.757293168361, 0.0254
 AMBIENT = {"ambient_temperature": "25 degC", "ambient_pressure": "101.325 kPa"}

@@ -5,11 +5,11 @@ that were measured.
 from math import pi
 
 import fluids
-import pint
 import pytest
 from CoolProp.CoolProp import PropsSI
 
-UNITS = pint.UnitRegistry()
+from tests.support.pint_units import UNIT as UNITS
+
 HORSEPOWER = UNITS.Quantity(1, "horsepower").to("W").magnitude
 POUNDS_AN_HOUR = UNITS.Quantity(1, "lb/hour").to("kg/s").magnitude
 

@@ -3,12 +3,12 @@
 from math import pi
 
 import numpy as np
-import pint
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-UNIT = pint.UnitRegistry()
+from tests.support.pint_units import UNIT
+
 HORSEPOWER = 745.6998715822702
 
 

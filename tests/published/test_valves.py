@@ -3,11 +3,9 @@
 from math import pi
 
 import numpy as np
-import pint
 import pytest
 
-UNIT = pint.UnitRegistry()
-
+from tests.support.pint_units import UNIT
 
 # ---------------------------------------------------------------- springs against boost
 

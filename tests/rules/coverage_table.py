@@ -3,11 +3,10 @@
 from collections import Counter
 from collections.abc import Iterator
 
-import yaml
-
 from service.rulebook.check import Check
 from tests.support.places import ROOT
 from tests.support.rules import real_rulebook
+from tests.support.yaml_data import read_yaml
 
 README = ROOT / "tests/README.md"
 START, END = "<!-- checks: written by make golden -->\n", "<!-- end of checks -->\n"
@@ -32,7 +31,7 @@ def _limit_sources(check: Check, level: str) -> Iterator[str]:
 
 def rows() -> dict[str, str]:
     """One row for each check, by its name."""
-    hardware = yaml.safe_load((ROOT / "tests/cases/factory-hardware.yaml").read_text(encoding="utf-8"))
+    hardware = read_yaml(ROOT / "tests/cases/factory-hardware.yaml")
     counts = Counter((entry["check"], entry["expect"]) for entry in hardware["entries"])
     return {
         name: f"| {name} | {_listed(check, 'warn')} | {_listed(check, 'fail')} | {counts[name, 'sound']} "

@@ -3,10 +3,10 @@
 import math
 import re
 
-import pint
 import pytest
 
-UNITS = pint.UnitRegistry()
+from tests.support.pint_units import UNIT as UNITS
+
 # The units of the injector and clutch working, as pint spells them.
 SPELLED = {
     "lb/hp/h": "pound/horsepower/hour",

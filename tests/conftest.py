@@ -17,7 +17,8 @@ from tests.support.server import SETTINGS
 for name in (*SETTINGS, "http_proxy"):
     os.environ.pop(name, None)
 # The same examples every run, and no clock: a busy machine must not fail a test.
-settings.register_profile("repeatable", derandomize=True, deadline=None)
+settings.register_profile("repeatable", derandomize=True, deadline=None, max_examples=50)
+settings.register_profile("thorough", deadline=None, max_examples=500)
 settings.load_profile("repeatable")
 
 

@@ -144,7 +144,7 @@ def test_an_unknown_coil_is_not_judged(outcome):
         (5, 0.036, "pass"),
         (5, 0.062, "warn"),
         (12, 0.033, "pass"),
-        (12, 0.036, "warn"),
+        (12, 0.048, "warn"),
         (25, 0.024, "pass"),
         (25, 0.028, "warn"),
     ],
@@ -154,8 +154,10 @@ def test_gap_by_boost(boost, inches, verdict, outcome):
 
 
 # Workshop manuals: 1.524 mm on a 5.7 L V8 without boost, 0.7 to 0.8 mm on a 1.6 L turbo of 2021.
+# From memory: 1.1 mm on a 3.0 L turbo six of 1993 at 11 psi, 1.0 mm on a 6.2 L blown V8 of 2009 at 9 psi.
 @pytest.mark.parametrize(
-    ("boost", "millimetres"), [(None, 1.524), (None, 1.02), (18, 0.8), (18, 0.7), (10.8, 0.8)]
+    ("boost", "millimetres"),
+    [(None, 1.524), (None, 1.02), (18, 0.8), (18, 0.7), (10.8, 0.8), (11, 1.1), (9, 1.0)],
 )
 def test_factory_gaps_pass(boost, millimetres, outcome):
     assert outcome("plug-gap", engine(millimetres, boost=boost)) == "pass"

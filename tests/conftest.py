@@ -22,6 +22,13 @@ settings.register_profile("thorough", deadline=None, max_examples=500)
 settings.load_profile("repeatable")
 
 
+def pytest_collection_modifyitems(items):
+    """Properties are slow, one and all: many examples each."""
+    for item in items:
+        if getattr(getattr(item, "obj", None), "is_hypothesis_test", False):
+            item.add_marker(pytest.mark.slow)
+
+
 @pytest.fixture(scope="session", autouse=True)
 def _rules_read_once():
     """An app over the rules in force takes the ones this process has read already."""

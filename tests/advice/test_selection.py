@@ -19,7 +19,7 @@ from service.evaluation.judging.judged_run import judge_run
 from service.evaluation.request import Request
 from tests.support.places import CATALOG
 
-PROBLEMS = 80
+PROBLEMS = 120
 CHECKS = (
     "injector-duty",
     "fuel-pump-flow",

@@ -47,7 +47,8 @@ class Draft:
         line = 1
         for step in path:
             if isinstance(node, Entries) and isinstance(step, str) and step in node:
-                line, node = node.line_of(step), node[step]  # type: ignore[index]  # a Text key equals its str
+                # A Text key equals the str it is looked up by.
+                line, node = node.line_of(step), node[step]  # type: ignore[index]
             elif isinstance(node, Items) and isinstance(step, int):
                 node = node[step]
                 line = getattr(node, "line", line)

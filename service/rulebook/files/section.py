@@ -65,7 +65,8 @@ class Section:
     def take(self, key: str, default: object = _REQUIRED) -> object:
         """The raw node under a key."""
         self.taken.add(key)
-        node = self.node.get(key)  # type: ignore[call-overload]  # a Text key equals the str it is looked up by
+        # A Text key equals the str it is looked up by.
+        node = self.node.get(key)  # type: ignore[call-overload]
         if node is not None:
             return node
         if default is _REQUIRED:

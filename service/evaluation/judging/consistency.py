@@ -81,7 +81,9 @@ def findings_of(usual: dict[str, Usual], run: Run) -> list[Finding]:
         *(
             Unusual(name, value, usual[name])
             for name, value in run.known.numbers.items()
-            if name in usual and not usual[name].low <= value <= usual[name].high
+            if run.plan.is_petrol_engine
+            and name in usual
+            and not usual[name].low <= value <= usual[name].high
         ),
     ]
 

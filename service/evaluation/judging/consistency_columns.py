@@ -29,7 +29,7 @@ def consistency_columns(
         crossed = value > contradiction.number if above else value < contradiction.number
         severity = numpy.maximum(severity, numpy.where(crossed, SEVERITY[contradiction.verdict], 0))
     for name in {**known.numbers, **columns}:
-        if name in usual:
+        if plan.is_petrol_engine and name in usual:
             value = numpy.asarray(columns[name] if name in columns else known.numbers[name], float)
             unusual = (value < usual[name].low) | (value > usual[name].high)
             severity = numpy.maximum(severity, numpy.where(unusual, SEVERITY["warn"], 0))

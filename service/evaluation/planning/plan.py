@@ -71,6 +71,11 @@ class Plan:
     scope: list[ScopeRule] = field(default_factory=list)
     kept: Kept = field(default_factory=Kept)
 
+    @property
+    def is_petrol_engine(self) -> bool:
+        """Whether usual values hold, which are those of four-stroke petrol engines."""
+        return all(rule.keeps is None for rule in self.scope)
+
 
 def make_plan(resolution: Resolution, checks: tuple[str, ...], also: tuple[str, ...] = ()) -> Plan:
     """Plan the checks named (all, in the rulebook's order, when none is), and other names to work out."""

@@ -129,3 +129,14 @@ def test_a_kind_of_engine_in_the_wrong_field_leads_to_the_right_one(group, field
         real_evaluator().reader.read({group: {field: word}})
     [fault] = refused.value.faults
     assert told in fault.detail and fault.suggestion is None
+
+
+def test_usual_values_are_those_of_petrol_engines():
+    """A diesel of 17:1 is nothing unusual; the same figure of a petrol engine is asked about."""
+    evaluator = real_evaluator()
+
+    def consistency(kind):
+        answer = evaluator.evaluate(Request({"engine": {"type": kind, "compression_ratio": 17.0}}))
+        return next(entry["verdict"] for entry in answer["checks"] if entry["check"] == "spec-consistency")
+
+    assert (consistency("diesel"), consistency("four_stroke_petrol")) == ("pass", "warn")

@@ -1,5 +1,6 @@
 """The table of tests/README.md: what each check rests on. `make golden` writes it anew."""
 
+import textwrap
 from collections import Counter
 from collections.abc import Iterator
 
@@ -27,6 +28,16 @@ def _limit_sources(check: Check, level: str) -> Iterator[str]:
         yield bound.source
         if bound.quantity in RULEBOOK.quantities:
             yield from (route.source for route in RULEBOOK.quantities[bound.quantity].routes)
+            yield from _constant_sources(bound.quantity)
+
+
+def _constant_sources(quantity: str) -> Iterator[str]:
+    """The sources of the constants that a limit is worked out from."""
+    for name, node in RULEBOOK.graph.nodes.items():
+        if name.partition("__at__")[0] == quantity:
+            for constant in {used for route in node.routes for used in route.names}:
+                if constant in RULEBOOK.constants:
+                    yield RULEBOOK.constants[constant].source
 
 
 def rows() -> dict[str, str]:
@@ -65,9 +76,12 @@ def by_kind() -> Counter[str]:
 def table() -> str:
     """The count by kind, and the rows."""
     count = ", ".join(f"{kind} {number}" for kind, number in sorted(by_kind().items()))
+    said = (
+        f"{len(published())} of {len(RULEBOOK.checks)} checks have a published limit. Checks by kind of "
+        f"source: {count}."
+    )
     head = (
-        f"{len(published())} of {len(RULEBOOK.checks)} checks have a published limit. Checks by kind of\n"
-        f"source: {count}.\n\n"
+        f"{textwrap.fill(said, 100)}\n\n"
         "| check | warns by | fails by | sound | wrong | held against |\n|---|---|---|---|---|---|\n"
     )
     return head + "\n".join(rows().values()) + "\n"

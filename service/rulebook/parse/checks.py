@@ -115,8 +115,10 @@ class _CheckReader:
                 above.append(AppliesAbove(str(name), section.si(limit, judged.dimension, "applies_when")))
                 continue
             guards[name] = node
+            if not isinstance(node, Entries):
+                continue
             # A Text key equals the str it is looked up by.
-            if isinstance(node, Entries) and UNKNOWN in str(node.get("not", "")):  # type: ignore[call-overload]
+            if UNKNOWN in str(node.get("not", "")):  # type: ignore[call-overload]
                 section.fail(
                     f"applies to `{name}` not being unknown, a double negation.",
                     "Name the words it applies to; with `ask_when_unknown: no` it asks nobody.",

@@ -8,7 +8,6 @@ from typing import Any
 
 from flask import Flask
 
-from service.advice.dependence import Dependence
 from service.catalog.load import load_catalog
 from service.evaluation.evaluate import Evaluator
 from service.evaluation.examples import run_examples
@@ -45,7 +44,7 @@ def create_app(write: Callable[[dict[str, Any]], None] | None = None) -> Flask:
     app.json = OrjsonProvider(app)
     app.url_map.strict_slashes = True
     requests = RequestLoader(rulebook, evaluator.reader)
-    state = State(rulebook, evaluator, contract(rulebook), requests, catalog, Dependence(rulebook))
+    state = State(rulebook, evaluator, contract(rulebook), requests, catalog)
     app.extensions["engine-build-rules"] = state
     # What is registered first sees the request first and the answer last.
     register_recording(app, state, write, settings.log_specs)

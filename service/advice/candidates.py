@@ -1,6 +1,6 @@
 """The parts that could fill each open slot of a build, as what they add to it."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from service.catalog.catalog import Catalog, go_together, stated_fields
 from service.catalog.expand import expanded
@@ -73,10 +73,10 @@ def added(known: Known, candidate: Candidate, paths: frozenset[str] | None = Non
     """A build with what a candidate adds, or with the part of it that some inputs see."""
     for path, addition in candidate.adds.items():
         if paths is None or path in paths:
-            known = Known(
-                {**known.numbers, **addition.numbers},
-                {**known.choices, **addition.choices},
-                {**known.curves, **addition.curves},
-                known.tolerances,
+            known = replace(
+                known,
+                numbers={**known.numbers, **addition.numbers},
+                choices={**known.choices, **addition.choices},
+                curves={**known.curves, **addition.curves},
             )
     return known

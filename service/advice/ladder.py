@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from math import ceil, floor
 
 from service.evaluation.known import Known
+from service.json_object import JsonObject
 from service.rulebook.input import Input
 from service.rulebook.names import identifier
 from service.rulebook.rulebook import Rulebook
@@ -33,8 +34,15 @@ class Ladder:
 
     def text(self, rung: int) -> str:
         """A rung as a client writes it."""
-        number = f"{rung * self.step:.10g}"
-        return f"{number} {self.unit}".rstrip()
+        return f"{self.plain(rung)} {self.unit}".rstrip()
+
+    def plain(self, rung: int) -> str:
+        """The number of a rung without its unit."""
+        return f"{rung * self.step:.10g}"
+
+    def measure(self, rung: int) -> JsonObject:
+        """A rung in a reply."""
+        return {"value": float(self.plain(rung)), "unit": self.unit, "text": self.text(rung)}
 
     def text_now(self) -> str | None:
         """The build's own value."""
@@ -69,7 +77,7 @@ def ladder_of(rulebook: Rulebook, path: str, known: Known, system: str) -> Ladde
     if field.kind == "count":
         now = known.numbers.get(identifier(path))
         return Ladder(field, identifier(path), 1.0, "", *field.possible_count, now)
-    dimension = _dimension(field, known)
+    dimension = _dimension(field, known, system)
     if dimension is None:
         return None
     step, unit = field.steps[dimension][system]
@@ -85,12 +93,15 @@ def ladder_of(rulebook: Rulebook, path: str, known: Known, system: str) -> Ladde
     return Ladder(field, name, step, unit, lowest, highest, now)
 
 
-def _dimension(field: Input, known: Known) -> str | None:
-    """The dimension to move an input in: the one it is given in, else the first with a step; None where there
-    is none.
+def _dimension(field: Input, known: Known, system: str) -> str | None:
+    """The dimension to move an input in: the one it is given in, else the one it is bought in, else the first
+    with a step; None where there is none.
     """
     given = [dimension for dimension, word in field.words.items() if identifier(word) in known.numbers]
-    return next((dimension for dimension in given or field.steps if dimension in field.steps), None)
+    bought = [field.stepped_in[system]] if system in field.stepped_in else []
+    return next(
+        (dimension for dimension in given or [*bought, *field.steps] if dimension in field.steps), None
+    )
 
 
 def _ends(field: Input, dimension: str, value: float | None) -> tuple[float, float]:

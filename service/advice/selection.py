@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 from service.advice.candidates import Candidate, Candidates, added
 from service.advice.choice import Chooser, Chosen, Wish, widest
-from service.advice.dependence import Dependence
 from service.advice.verdict_tables import TableMaker, VerdictTable
 from service.catalog.catalog import Catalog, stated_fields
 from service.catalog.expand import expanded, parts_of
@@ -30,34 +29,31 @@ class SelectionRequest:
     build: JsonObject
     slots: tuple[str, ...]
     objective: str = "cheapest"
-    verdict: str = "warn"
+    allow: str = "warn"
     budget: int | None = None
     checks: tuple[str, ...] = ()
     in_stock: bool = True
 
 
-def select(
-    evaluator: Evaluator, catalog: Catalog, dependence: Dependence, request: SelectionRequest
-) -> JsonObject:
+def select(evaluator: Evaluator, catalog: Catalog, request: SelectionRequest) -> JsonObject:
     """The parts of each slot, the best sets, and what conflicts where there is none."""
-    return _Selection(evaluator, catalog, dependence, request).answer()
+    return _Selection(evaluator, catalog, request).answer()
 
 
 class _Selection:
-    def __init__(
-        self, evaluator: Evaluator, catalog: Catalog, dependence: Dependence, request: SelectionRequest
-    ):
-        self.evaluator, self.catalog, self.dependence, self.request = evaluator, catalog, dependence, request
+    def __init__(self, evaluator: Evaluator, catalog: Catalog, request: SelectionRequest):
+        self.evaluator, self.catalog, self.request = evaluator, catalog, request
+        self.dependence = evaluator.dependence
         named = request.build.get("parts", {})
         self.current = {slot: number for slot, number in named.items() if slot in request.slots}
         fixed = [part for part in parts_of(request.build, catalog) if part.slot not in request.slots]
-        self.known = evaluator.reader.read(expanded(request.build, fixed))
+        self.known = evaluator.read(expanded(request.build, fixed))
         candidates = Candidates(evaluator.reader, catalog, request.build, fixed)
         self.open_slots = {slot: candidates.of(slot, request.in_stock) for slot in request.slots}
         _refuse_empty(request, self.open_slots)
         self.checks = request.checks or tuple(evaluator.rulebook.checks)
         stated = stated_fields(request.build)
-        self.wish = Wish(request.objective, request.verdict, request.budget, self.current, stated)
+        self.wish = Wish(request.objective, request.allow, request.budget, self.current, stated)
 
     def answer(self) -> JsonObject:
         maker = TableMaker(self.evaluator, self.dependence, self.known, self.open_slots)
@@ -65,7 +61,7 @@ class _Selection:
         sets, proved = self._sets(tables)
         answer: JsonObject = {
             "objective": self.request.objective,
-            "allowed": self.request.verdict,
+            "allowed": self.request.allow,
             "sets": sets,
             "proved": proved,
             "slots": [
@@ -100,7 +96,7 @@ class _Selection:
             if solution.chosen is None:
                 return sets, proved
             outcomes = self._judged_set(solution.chosen)
-            if SEVERITY.get(outcomes.verdict, 0) <= SEVERITY[self.request.verdict]:
+            if SEVERITY.get(outcomes.verdict, 0) <= SEVERITY[self.request.allow]:
                 sets.append(self._set(solution.chosen, outcomes))
                 if len(sets) == MOST_SETS:
                     return sets, proved
@@ -175,7 +171,7 @@ class _Selection:
             text = "The parts in stock do not go together, or their least price is over the budget."
             return {"text": text, "checks": []}
         outcomes = self._judged_set(miss.chosen)
-        allowed = SEVERITY[self.request.verdict]
+        allowed = SEVERITY[self.request.allow]
         over = [outcome.check for outcome in outcomes.checks if SEVERITY[outcome.verdict] > allowed]
         if outcomes.consistency and SEVERITY[outcomes.consistency] > allowed:
             over.append("spec-consistency")

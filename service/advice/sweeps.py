@@ -1,6 +1,7 @@
 """One build with columns of candidate values: the verdict of each candidate, check by check, as columns."""
 
 from collections.abc import Sized
+from dataclasses import replace
 
 from service.errors import SpecError, SpecFault, TooMuchWorkError
 from service.evaluation.evaluate import Evaluator
@@ -28,7 +29,7 @@ def evaluate_sweep(
     count = len(next(iter(columns.values())))
     firsts = {name: float(column[0]) for name, column in columns.items()}
     # Each candidate is judged as it stands, without the tolerances of the build.
-    known = Known({**known.numbers, **firsts}, known.choices, known.curves, {}, known.understood)
+    known = replace(known, numbers={**known.numbers, **firsts}, tolerances={})
     plan = _affordable_plan(evaluator, known, checks, count)
     swept = sweep(evaluator, plan, known, columns)
     return {
@@ -38,10 +39,7 @@ def evaluate_sweep(
             _check(evaluator, check_plan, column, units)
             for check_plan, column in zip(plan.checks, swept.checks, strict=True)
         ],
-        "not_checked": [
-            {"check": entry.check, "needs": [list(group) for group in entry.needs]}
-            for entry in plan.not_checked
-        ],
+        "open": evaluator.reporter.open.of_plan(plan, needs=False),
         "understood": [{"input": path, "text": text} for path, text in known.understood],
         "assumptions": evaluator.reporter.assumptions.listed(plan.leans, units, full=False),
         "rulebook": evaluator.reporter.identity,

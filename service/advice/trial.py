@@ -19,21 +19,62 @@ class Trial:
         self.usual = evaluator.reporter.usual
         self.base = evaluator.run(known.with_numbers(values), checks)
         self.plan = self.base.plan
+        self.all_slots = evaluator.slots
         self.slots = {name: evaluator.slots[name] for name in values}
         self.reruns = self.plan.kept.once(Reruns, partial(_reruns, self.plan, evaluator.rulebook.graph))
         self.chain = self.reruns.chain(*self.slots.values())
+
+    def depending(self) -> frozenset[str]:
+        """The checks whose verdicts the places can change."""
+        changed = self.chain.changes
+        return frozenset(
+            check_plan.check.id
+            for check_plan in self.plan.checks
+            if not changed.isdisjoint(check_plan.slots_read())
+        )
+
+    def reaches(self, name: str, check: str) -> bool:
+        """Whether a name can change the verdict of a check."""
+        changed = self.reruns.chain(self._slot(name)).changes
+        plans = (check_plan for check_plan in self.plan.checks if check_plan.check.id == check)
+        return any(not changed.isdisjoint(check_plan.slots_read()) for check_plan in plans)
+
+    def figures(self, changes: list[dict[str, float]]) -> list[Figures]:
+        """The figures after each change, all run together; a change may name assumptions as well."""
+        asked = []
+        for values in changes:
+            by_slot = {self._slot(name): value for name, value in values.items()}
+            chain = self.chain if by_slot.keys() == set(self.slots.values()) else self.reruns.chain(*by_slot)
+            asked.append(Change(chain, by_slot))
+        return self.reruns.run(self.base.figures, asked)
+
+    def _slot(self, name: str) -> int:
+        return self.slots[name] if name in self.slots else self.all_slots[name]
 
     def verdicts(self, values: dict[str, float], until: str | None = None) -> dict[str, str]:
         """The verdict of each check with other values in the places; `until`: stop at the first one worse
         than that.
         """
-        change = Change(self.chain, {self.slots[name]: value for name, value in values.items()})
-        (figures,) = self.reruns.run(self.base.figures, [change])
+        (figures,) = self.figures([values])
         return self._verdicts(figures, self.base.known.with_numbers(values), until)
 
     def base_verdicts(self) -> dict[str, str]:
         """The verdict of each check with the values that the trial began with."""
         return self._verdicts(self.base.figures, self.base.known, None)
+
+    def first_worse(self, figures: Figures, allowed: str, checks: frozenset[str]) -> str | None:
+        """The first of some checks that comes out worse than allowed; where it cannot be worked out any
+        longer, the check is as good as failed.
+        """
+        for check_plan in self.plan.checks:
+            if check_plan.check.id in checks:
+                judgement = judge(check_plan, figures)
+                if judgement is None:
+                    continue
+                verdict = judgement.verdict if isinstance(judgement, Judgement) else "fail"
+                if SEVERITY[verdict] > SEVERITY[allowed]:
+                    return check_plan.check.id
+        return None
 
     def _verdicts(self, figures: Figures, known: Known, until: str | None) -> dict[str, str]:
         verdicts: dict[str, str] = {}

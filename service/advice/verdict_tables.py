@@ -7,10 +7,10 @@ from math import prod
 import numpy
 
 from service.advice.candidates import Candidate, added
-from service.advice.dependence import Dependence
 from service.evaluation.evaluate import Evaluator
 from service.evaluation.judging.judge_columns import IntColumn
 from service.evaluation.known import Known
+from service.evaluation.planning.dependence import Dependence
 from service.evaluation.planning.plan import make_plan
 from service.evaluation.planning.resolve import Resolution
 from service.evaluation.running.columns import FloatColumn

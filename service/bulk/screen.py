@@ -80,7 +80,7 @@ def screen_batch(batch: pyarrow.RecordBatch, rules: Path) -> pyarrow.RecordBatch
     for place, row in enumerate(batch.to_pylist()):
         row.pop("id", None)
         try:
-            known.append(evaluator.reader.read(_build(row)))
+            known.append(evaluator.read(_build(row)))
             places.append(place)
             faults.append(None)
         except SpecError as error:

@@ -33,7 +33,6 @@ def _verdicts(evaluator: Evaluator, path: Path) -> dict[str, str]:
     except SpecError as error:
         return {"the spec": f"refused ({error.faults[0].pointer})"}
     verdicts = {entry["check"]: entry["verdict"] for entry in answer["checks"]}
-    verdicts |= {
-        entry["check"]: "not_checked" for entry in answer["not_checked"] if entry["check"] not in verdicts
-    }
-    return verdicts | {entry["check"]: "not_applicable" for entry in answer["not_applicable"]}
+    for check in answer["open"]["checks"]:
+        verdicts.setdefault(check, "not_checked")
+    return verdicts | dict.fromkeys(answer["not_applicable"]["checks"], "not_applicable")

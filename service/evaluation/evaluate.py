@@ -5,10 +5,13 @@ verdict.
 from collections import OrderedDict
 from threading import Lock
 
+from service.evaluation.judging.consistency import contradicted
 from service.evaluation.known import Known, PlanKey
+from service.evaluation.planning.dependence import Dependence
 from service.evaluation.planning.plan import Plan, make_plan
 from service.evaluation.planning.resolve import Resolution
 from service.evaluation.reading.spec import SpecReader
+from service.evaluation.reading.spec_in_hand import MAX_FAULTS
 from service.evaluation.reporting.display import Display
 from service.evaluation.reporting.report import Reporter
 from service.evaluation.reporting.sentences import Writer
@@ -30,7 +33,14 @@ class Evaluator:
         self.rulebook = rulebook
         self.reader = SpecReader(rulebook)
         self.writer = Writer(rulebook, Display(rulebook))
-        self.reporter = Reporter(self.writer)
+        self.dependence = Dependence(rulebook)
+        self.reporter = Reporter(self.writer, self.dependence)
+        self._readings = [
+            (check, contradiction)
+            for check in rulebook.checks.values()
+            for contradiction in check.contradictions
+            if contradiction.sets_aside
+        ]
         self._plans: OrderedDict[tuple[PlanKey, tuple[str, ...]], Plan] = OrderedDict()
         self._lock = Lock()
 
@@ -38,6 +48,19 @@ class Evaluator:
     def slots(self) -> dict[str, int]:
         """Where each name stands in the values of a run."""
         return self.rulebook.graph.slots
+
+    def read(self, build: object, most: int = MAX_FAULTS) -> Known:
+        """A build read, with one reading of what it says against itself; SpecError where it holds faults."""
+        known = self.reader.read(build, most=most)
+        for check, contradiction in self._readings:
+            if contradiction.sets_aside and Resolution(self.rulebook, known).holds(contradiction.when):
+                plan = self.plan(known, (check.id,))
+                values, failed = run_plan(plan, known, self.slots).figures
+                held = {looked_at.id: slot for looked_at, slot in plan.contradictions}
+                slot = held.get(contradiction.id)
+                if slot is not None and slot not in failed and contradicted(contradiction, values[slot]):
+                    known = known.without(contradiction.sets_aside, contradiction.id)
+        return known
 
     def plan(self, known: Known, checks: tuple[str, ...] = ()) -> Plan:
         """The plan for a set of names and choices; the cache is bounded, the least recently used goes."""
@@ -63,7 +86,7 @@ class Evaluator:
         phase ends.
         """
         watch = watch or Stopwatch()
-        known = self.reader.read(request.build)
+        known = self.read(request.build)
         watch.lap("read")
         plan = self.plan(known, request.checks)
         watch.lap("plan")

@@ -57,7 +57,7 @@ def run_examples(evaluator: Evaluator) -> int:
 def _complaints(evaluator: Evaluator, check: Check, example: Example) -> list[str]:
     build = build_of(evaluator.rulebook, example.given)
     try:
-        known = evaluator.reader.read(build)
+        known = evaluator.read(build)
     except SpecError as error:
         return [
             f"its `given` is refused: {fault.pointer.removeprefix('/build/')}: {fault.detail}"
@@ -84,8 +84,7 @@ def _verdict(evaluator: Evaluator, check: Check, build: JsonObject) -> str:
     for entry in answer["checks"]:
         if entry["check"] == check.id:
             return str(entry["verdict"])
-    not_applicable = any(entry["check"] == check.id for entry in answer["not_applicable"])
-    return "not_applicable" if not_applicable else "not_checked"
+    return "not_applicable" if check.id in answer["not_applicable"]["checks"] else "not_checked"
 
 
 def _figures(evaluator: Evaluator, check: Check, known: Known, names: tuple[str, ...]) -> Figures:

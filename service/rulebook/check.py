@@ -93,6 +93,10 @@ class Contradiction:
     text: tuple[Sentence, ...]
     source: str
     ask: str | None = None
+    reading: str = ""
+    """How the build is read all the same, in words."""
+    sets_aside: str | None = None
+    """The input that is not believed then."""
 
 
 @dataclass(frozen=True)
@@ -154,12 +158,30 @@ class ScopeRule:
 
 
 @dataclass(frozen=True)
+class Figure:
+    """A value that people ask for, told with every evaluation where it can be worked out.
+
+    `with_check`: left out where what is not modelled stops this check.
+    """
+
+    id: str
+    quantity: str
+    point: str | None
+    with_check: str | None
+    label: str | None
+    said: bool
+    """Whether it is worth saying aloud when nothing is wrong."""
+
+
+@dataclass(frozen=True)
 class Check:
     """One thing that is judged."""
 
     id: str
     title: str
     short: str
+    beyond: str
+    """What happens past its limit, to end a sentence with; empty where its noun has to do."""
     judges: str | None
     points: tuple[str, ...]
     also_at: tuple[str, ...]
@@ -182,6 +204,8 @@ class Check:
     eased_when: Guard = field(default_factory=dict)
     watch: Watch | None = None
     numbers: tuple[str, ...] = ()
+    ask_first: bool = False
+    """Whether what it lacks is asked before anything else: where people can be hurt."""
 
     @property
     def flags(self) -> tuple[str, ...]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from typing import TypeVar
 
 from service.errors import Problem, RulebookError
-from service.rulebook.check import Check, Moment, ScopeRule
+from service.rulebook.check import Check, Figure, Moment, ScopeRule
 from service.rulebook.files.yaml_file import Entries, Items
 from service.rulebook.formulas.kinds import Kind, kind_of
 from service.rulebook.input import Input
@@ -36,6 +36,7 @@ class Draft:
     points: dict[str, OperatingPoint] = field(default_factory=dict)
     checks: dict[str, Check] = field(default_factory=dict)
     scope: dict[str, ScopeRule] = field(default_factory=dict)
+    figures: dict[str, Figure] = field(default_factory=dict)
     choices: dict[str, tuple[str, ...]] = field(default_factory=dict)
     moments: dict[str, Moment] = field(default_factory=dict)
     raw: dict[str, Entries] = field(default_factory=dict)

@@ -47,6 +47,8 @@ class Input:
     usual: dict[str, tuple[float, float]] = field(default_factory=dict)
     usual_source: str | None = None
     steps: dict[str, dict[str, Step]] = field(default_factory=dict)
+    stepped_in: dict[str, str] = field(default_factory=dict)
+    """The dimension it is bought in, by display system, where that is not the first."""
     possible_count: tuple[int, int] = (0, 0)
     choices: dict[str, str] = field(default_factory=dict)
     choices_from: str | None = None

@@ -21,15 +21,17 @@ from service.rulebook.parse.facts import (
     parse_source,
     parse_table,
 )
+from service.rulebook.parse.figures import parse_figure
 from service.rulebook.parse.inputs import parse_input
 from service.rulebook.parse.numbers import Measured, Numbers
 from service.rulebook.parse.quantities import parse_point, parse_point_word, parse_quantities
 from service.rulebook.parse.scope import parse_scope
 from service.rulebook.parse.watches import parse_moment
-from service.rulebook.read import DISPLAY, INPUTS, MOMENTS, POINTS, SCOPE, FolderReader
+from service.rulebook.read import DISPLAY, FIGURES, INPUTS, MOMENTS, POINTS, SCOPE, FolderReader
 from service.rulebook.rulebook import Rulebook
 from service.rulebook.verify.checks import verify_checks
 from service.rulebook.verify.facts import verify_facts
+from service.rulebook.verify.figures import verify_figures
 from service.rulebook.verify.formulas import verify_formulas
 from service.rulebook.verify.sources import verify_sources
 from service.rulebook.verify.texts import verify_texts
@@ -70,6 +72,7 @@ def _rulebook(draft: Draft, graph: Graph, digest: str, evaluator: str) -> Rulebo
         points=draft.points,
         checks=draft.checks,
         scope=draft.scope,
+        figures=draft.figures,
         choices=draft.choices,
         graph=graph,
         compiler=COMPILERS[evaluator],
@@ -87,6 +90,7 @@ class _Loader(FolderReader):
         """Raises all that is wrong, as far as it can be seen from what could be read."""
         draft, problems = self.draft, self.problems
         verify_facts(draft, problems)
+        verify_figures(draft, problems)
         verify_formulas(draft, problems)
         verify_sources(draft, problems)
         verify_checks(draft, problems)
@@ -117,6 +121,8 @@ class _Loader(FolderReader):
         numbers = self._numbers()
         if SCOPE in draft.raw:
             draft.scope = self.entries(SCOPE, lambda entry: parse_scope(entry, draft.choices, numbers))
+        if FIGURES in draft.raw:
+            draft.figures = self.entries(FIGURES, parse_figure)
         for file in self.files("checks"):
             self.whole_file(file, lambda section: parse_check(section, draft.choices, numbers), draft.checks)
 

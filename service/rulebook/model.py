@@ -81,6 +81,8 @@ class Assumption:
     reading: str | None
     by: tuple[str, ...]
     rows: tuple[AssumptionRow, ...]
+    says: tuple[str, ...] = ()
+    """How zero and one read, of an assumption that is a yes or no."""
 
 
 Guard = dict[str, frozenset[str]]

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from service.rulebook.check import Check, Moment, ScopeRule
+from service.rulebook.check import Check, Figure, Moment, ScopeRule
 from service.rulebook.formulas.compilers import FormulaCompiler
 from service.rulebook.formulas.graph import Graph
 from service.rulebook.input import UNKNOWN, Input
@@ -29,6 +29,7 @@ class Rulebook:
     points: dict[str, OperatingPoint]
     checks: dict[str, Check]
     scope: dict[str, ScopeRule]
+    figures: dict[str, Figure]
     choices: dict[str, tuple[str, ...]]
     graph: Graph
     compiler: FormulaCompiler

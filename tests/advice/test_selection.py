@@ -9,7 +9,6 @@ from math import floor, inf
 import pytest
 
 from service.advice.choice import MARGIN_STEPS, MOST_MARGIN
-from service.advice.dependence import Dependence
 from service.advice.selection import MOST_SETS, SelectionRequest, select
 from service.catalog.catalog import Catalog, misfits
 from service.catalog.expand import expanded
@@ -53,8 +52,7 @@ def whole(real_rules):
 
 @pytest.fixture(scope="module")
 def choose(real_rules):
-    dependence = Dependence(real_rules.rulebook)
-    return lambda catalog, request: select(real_rules, catalog, dependence, request)
+    return lambda catalog, request: select(real_rules, catalog, request)
 
 
 def problem(seed, whole):
@@ -286,7 +284,7 @@ def test_the_same_answer_twice_and_in_any_order_of_the_catalog(real_rules, whole
         )
         answer = choose(whole, request)
         assert answer["sets"] and answer == choose(whole, request) == select(
-            real_rules, turned, Dependence(real_rules.rulebook), request
+            real_rules, turned, request
         )
 
 

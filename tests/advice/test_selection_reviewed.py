@@ -2,7 +2,6 @@
 
 import pytest
 
-from service.advice.dependence import Dependence
 from service.advice.selection import SelectionRequest, select
 from service.catalog.catalog import Catalog, disagreements, stated_fields
 from service.catalog.expand import expanded, fit_findings, parts_of
@@ -40,7 +39,6 @@ def test_widest_margin_with_an_inconsistent_winner_still_finds_the_others(real_r
     ask = lambda objective: select(
         real_rules,
         parts,
-        Dependence(real_rules.rulebook),
         SelectionRequest(build, ("short_block",), objective, checks=checks),
     )
     assert ask("cheapest")["sets"], "fixture: a good set exists"
@@ -66,7 +64,6 @@ def test_two_open_slots_that_give_one_field_are_judged_as_evaluation_would(real_
     answer = select(
         real_rules,
         parts,
-        Dependence(real_rules.rulebook),
         SelectionRequest(build, slots, checks=("knock-margin",)),
     )
     named = build | {"parts": {"short_block": "SB", "cylinder_heads": "CH"}}
@@ -96,7 +93,6 @@ def test_candidates_that_differ_by_place_only_are_not_one_class(real_rules):
     answer = select(
         real_rules,
         parts,
-        Dependence(real_rules.rulebook),
         SelectionRequest(CLUTCH, ("clutch",), verdict="pass", checks=("clutch-torque",)),
     )
     assert [offer["parts"]["clutch"] for offer in answer["sets"]] == ["WHEELS"]
@@ -111,7 +107,6 @@ def test_a_place_given_explicitly_is_not_overridden(real_rules):
         select(
             real_rules,
             parts,
-            Dependence(real_rules.rulebook),
             SelectionRequest(build, ("clutch",), checks=("clutch-torque",)),
         )
     assert [fault.code for fault in caught.value.faults] == ["no-candidate"]

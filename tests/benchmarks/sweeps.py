@@ -11,7 +11,6 @@ import numpy
 import pyarrow
 import pyarrow.parquet as parquet
 
-from service.advice.dependence import Dependence
 from service.advice.selection import SelectionRequest, select
 from service.bulk.screen import screen
 from service.catalog.folder import read_folder
@@ -60,10 +59,9 @@ def report(evaluator: Evaluator, rounds: int, **builds: dict) -> None:
                 f"[{min(row[1] for row in figures):.0f}..{max(row[1] for row in figures):.0f}]"
             )
     catalog = read_folder(CATALOG, evaluator.reader)
-    dependence = Dependence(evaluator.rulebook)
     for objective in ("cheapest", "widest_margin", "fewest_changes"):
         asked = SelectionRequest(SELECTION, tuple(catalog.slots), objective)
-        first, again = (_time(lambda: select(evaluator, catalog, dependence, asked)) for _ in range(2))
+        first, again = (_time(lambda: select(evaluator, catalog, asked)) for _ in range(2))
         print(
             f"selection over {len(catalog.slots)} slots and {len(catalog.parts)} parts, {objective}: "
             f"{first:.2f} s, again {again:.2f} s"

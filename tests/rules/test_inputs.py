@@ -1,6 +1,6 @@
 """Every input that is offered is read by a rule, so that nobody is asked for what changes nothing."""
 
-from service.advice.dependence import Dependence
+from service.evaluation.planning.dependence import Dependence
 from service.rulebook.names import identifier
 from tests.support.rules import real_rulebook
 

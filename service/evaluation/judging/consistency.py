@@ -72,11 +72,12 @@ def findings_of(usual: dict[str, Usual], run: Run) -> list[Finding]:
     values, failed = run.figures
     disagreements = [disagreement(comparison, values) for comparison in run.plan.comparisons]
     return [
+        *(Contradicted(contradiction) for contradiction in run.plan.set_aside),
         *(finding for finding in disagreements if finding),
         *(
             Contradicted(contradiction)
             for contradiction, slot in run.plan.contradictions
-            if slot not in failed and _holds(contradiction, values[slot])
+            if slot not in failed and contradicted(contradiction, values[slot])
         ),
         *(
             Unusual(name, value, usual[name])
@@ -116,7 +117,8 @@ def _result(route: RouteNode, values: Values) -> RouteValue | None:
     return RouteValue(value, route) if isfinite(value) else None
 
 
-def _holds(contradiction: Contradiction, value: float) -> bool:
+def contradicted(contradiction: Contradiction, value: float) -> bool:
+    """Whether a number lies where it may not."""
     number = contradiction.number
     return value > number if contradiction.side == "above" else value < number
 

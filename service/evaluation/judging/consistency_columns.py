@@ -20,7 +20,8 @@ def consistency_columns(
 ) -> IntColumn:
     """The severity of spec-consistency for each entry."""
     length = len(next(iter(columns.values())))
-    severity = numpy.zeros(length, int)
+    set_aside = max((SEVERITY[contradiction.verdict] for contradiction in plan.set_aside), default=0)
+    severity = numpy.full(length, set_aside, int)
     for comparison in plan.comparisons:
         severity = numpy.maximum(severity, _disagreement(comparison, values, length))
     for contradiction, slot in plan.contradictions:

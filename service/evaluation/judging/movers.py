@@ -29,15 +29,16 @@ class Mover:
 
 
 class Movers:
-    """What can move the verdicts of one plan at the points that decided them."""
+    """What can move the verdicts of one plan at the points that decided them, and its figures."""
 
     def __init__(self, run: Run, slots: dict[str, int], points: list[PointPlan]):
         limits = [limit for point_plan in points for limit in point_plan.limits]
         self.decisive = {limit.slot for limit in limits}
         self.decisive |= {limit.limit_slot for limit in limits if limit.limit_slot is not None}
+        self.decisive.update(figure_plan.slot for figure_plan in run.plan.figures)
         self.reruns = Reruns(run.plan.steps, self.decisive)
         self.all: list[Mover] = []
-        for lean in run.plan.leans:
+        for lean in run.plan.moving_leans:
             self._add_assumption(lean, slots)
         for name in sorted(run.known.tolerances):
             self._add(Mover(name, slots[name], None, self.reruns.chain(slots[name])))

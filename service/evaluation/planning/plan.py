@@ -14,7 +14,7 @@ from service.evaluation.planning.resolve import Lean, Resolution
 from service.evaluation.planning.scope import Scope
 from service.evaluation.planning.steps import Step, make_steps
 from service.kept import Kept
-from service.rulebook.check import Check, Contradiction, ScopeRule
+from service.rulebook.check import Check, Contradiction, Figure, ScopeRule
 from service.rulebook.files.text import Sentence
 from service.rulebook.formulas.graph import Node, RouteNode
 from service.rulebook.names import identifier
@@ -46,6 +46,15 @@ class ContradictionPlan(NamedTuple):
     slot: int
 
 
+class FigurePlan(NamedTuple):
+    """A figure that this build gives, the name and slot of its quantity, and the assumptions behind it."""
+
+    figure: Figure
+    name: str
+    slot: int
+    leaning: list[str]
+
+
 @dataclass(slots=True)
 class Comparison:
     """Routes to one quantity that need no assumption and have to agree."""
@@ -69,7 +78,17 @@ class Plan:
     consistency: Check | None
     leans: list[Lean]
     scope: list[ScopeRule] = field(default_factory=list)
+    figures: list[FigurePlan] = field(default_factory=list)
+    set_aside: list[Contradiction] = field(default_factory=list)
+    """Contradictions for which something that was said is not believed."""
     kept: Kept = field(default_factory=Kept)
+
+    @property
+    def moving_leans(self) -> list[Lean]:
+        """The assumptions behind the checks and behind the figures."""
+        behind = [lean for figure_plan in self.figures for lean in figure_plan.leaning]
+        leans = {lean.id: lean for lean in self.leans}
+        return list((leans | {id: self.resolution.leans[id] for id in behind}).values())
 
     @property
     def is_petrol_engine(self) -> bool:
@@ -117,7 +136,14 @@ class _Planner:
         if plan.consistency:
             plan.comparisons = self._comparisons()
             plan.contradictions = self._contradictions(plan.consistency)
+            plan.set_aside = [
+                contradiction
+                for contradiction in plan.consistency.contradictions
+                if contradiction.id in self.resolution.set_aside
+            ]
         self._want_what_is_said(plan)
+        if not named and not also:
+            plan.figures = self._figures(scope)
         plan.steps = make_steps(self.graph, self.resolution, self.to_fill)
         # What a plan does not fill is not a number; no step or verdict of it reads there.
         plan.template = [nan] * len(self.graph.slots)
@@ -159,6 +185,20 @@ class _Planner:
             if self.resolution.holds(contradiction.when)
             and self.resolution.known(name := identifier(contradiction.quantity))
         ]
+
+    def _figures(self, scope: Scope) -> list[FigurePlan]:
+        """The figures that can be worked out; one that was simply given is no news."""
+        plans = []
+        for figure in self.rulebook.figures.values():
+            name = self.rulebook.identify(figure.quantity, figure.point)
+            route = self.resolution.route(name)
+            if route is None or (figure.with_check and scope.stops(figure.with_check)):
+                continue
+            if route.names == (identifier(route.formula.text),) and route.names[0] in self.resolution.given:
+                continue
+            leaning = sorted(self.resolution.lean(name))
+            plans.append(FigurePlan(figure, name, self.checks.slot(name), leaning))
+        return plans
 
     def _want_what_is_said(self, plan: Plan) -> None:
         """What sentences name has to be run as well, where it can be."""

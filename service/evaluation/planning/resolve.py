@@ -57,6 +57,7 @@ class Resolution:
         self.leans: dict[str, Lean] = {}
         self.routes: dict[str, RouteNode | None] = {}
         self.leaning: dict[str, frozenset[str]] = {}
+        self.set_aside = known.set_aside
         self.given = set(known.numbers) | set(known.curves)
         for name in self.given:
             self.leaves[name] = NOTHING

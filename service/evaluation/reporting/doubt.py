@@ -7,17 +7,18 @@ from service.evaluation.reporting.sentences import Writer, lower
 from service.json_object import JsonObject
 
 
+def range_words(shower: Shower, low: float, high: float) -> JsonObject:
+    """A range in a reply."""
+    ends = shower.measure(low), shower.measure(high)
+    values = {"low": ends[0]["value"], "high": ends[1]["value"]}
+    return values | {"unit": shower.unit, "text": shower.between(low, high)}
+
+
 def doubt(shower: Shower, spread: Spread | None, verdict: str, settle_by: list[str]) -> JsonObject:
     """The words `range`, `could_be` and `settle_by` of a check."""
     words: JsonObject = {}
     if spread and spread.low < spread.high:
-        low, high = shower.measure(spread.low), shower.measure(spread.high)
-        words["range"] = {
-            "low": low["value"],
-            "high": high["value"],
-            "unit": shower.unit,
-            "text": shower.between(spread.low, spread.high),
-        }
+        words["range"] = range_words(shower, spread.low, spread.high)
     words["could_be"] = list(spread.could_be) if spread else [verdict]
     if settle_by:
         words["settle_by"] = settle_by
@@ -32,10 +33,9 @@ class DoubtWriter:
         self.writer = writer
 
     def cause(self, spread: Spread | None, unsized: list[str], plan: Plan, system: str) -> str:
-        """What could turn a verdict, most of all: 'the rail pressure, not stated'; nothing where nothing
-        could.
+        """What could turn a verdict, most of all: 'the rail pressure'; nothing where nothing could.
 
-        `unsized`: unknown choices whose effect has no two ends. Of an input that was stated nothing more can
+        `unsized`: unknown choices whose effect has no two ends. Of an input that was given nothing more can
         be asked; what is left open is a figure behind it, told with its range: 'the density of the fluid,
         0.72 to 0.775 kg/L'.
         """
@@ -45,7 +45,7 @@ class DoubtWriter:
         if assumption and (path is None or spread.stated[assumption] > spread.shares[path]):
             return self._figure_behind(assumption, plan, system)
         path = path or next(iter(unsized), None)
-        return f"the {lower(self.rulebook.inputs[path].label)}, not stated" if path else ""
+        return f"the {lower(self.rulebook.inputs[path].label)}" if path else ""
 
     def _figure_behind(self, assumption: str, plan: Plan, system: str) -> str:
         row = plan.resolution.leans[assumption].certain_row
@@ -59,11 +59,11 @@ class DoubtWriter:
             return ""
         cause = self.cause(spread, [], plan, system)
         mostly = "mostly " if len(spread.shares) + len(spread.stated) > 1 else ""
-        start = f"That depends {mostly}on {cause}" if cause else "That depends on figures not stated"
-        span = ""
+        start = f"Depending {mostly}on {cause}," if cause else "Within the tolerance given,"
         if shower.text(spread.low) != shower.text(spread.high):
-            span = f": {shower.between(spread.low, spread.high)}"
-        return f"{start}{span}, so it could {_either(spread.could_be)}."
+            span = shower.between(spread.low, spread.high)
+            return f"{start} it could be anywhere from {span}: {_either(spread.could_be)}."
+        return f"{start} it could {_either(spread.could_be)}."
 
 
 def _either(verdicts: tuple[str, ...]) -> str:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from service.evaluation.judging.judge import JudgedCheck, Judgement
 from service.evaluation.judging.spread import Spread
 from service.evaluation.planning.plan import Plan
+from service.evaluation.reporting.brevity import within
 from service.evaluation.reporting.display import Shower
 from service.evaluation.reporting.doubt import DoubtWriter, doubt
 from service.evaluation.reporting.sentences import Place, Prepared, Writer, say
@@ -18,6 +19,8 @@ from service.rulebook.rulebook import Rulebook
 
 # Nobody asks a customer more than this about one check; all of them come at full.
 SETTLED_BY_AT_SUMMARY = 3
+# More nobody reads out to a customer.
+MOST_WORDS_EXPLAINED = 45
 
 
 @dataclass(slots=True)
@@ -34,10 +37,16 @@ class Entry:
     first: str
     cause: str = ""
     all_stated: bool = False
+    could_be: tuple[str, ...] = ()
 
     @property
     def in_doubt(self) -> bool:
-        return len(self.words.get("could_be", ())) > 1
+        return len(self.could_be) > 1
+
+    @property
+    def could_pass(self) -> bool:
+        """Whether a failure may turn out to be less under what was assumed."""
+        return "pass" in self.could_be
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,41 +87,39 @@ class EntryWriter:
         check_plan, judgement = judged
         check = check_plan.check
         wording = self._wording(judged, run.plan, request)
-        # A pass at summary is short: what was judged, and that nothing was found.
-        short = judgement.verdict == "pass" and not request.full
-        words: JsonObject = {"check": check.id}
-        if not short:
-            words["title"] = check.title
-        words["verdict"] = judgement.verdict
-        words |= _figures(judgement, wording, short)
-        if check_plan.missing:
-            words["missing"] = list(check_plan.missing)
-        if check_plan.not_judged or judgement.not_worked_out:
-            words["not_judged_at"] = [*check_plan.not_judged, *judgement.not_worked_out]
-        first, *rest = self._explanation(judgement, wording, run, short)
-        entry = Entry(check.id, judgement.verdict, words, first)
-        if "ranges" in request.include and wording.shower:
-            if check_plan.leaning or spread:
-                words |= doubt(
-                    wording.shower, spread, judgement.verdict, _settle_by(wording, spread, request)
-                )
-            rest.append(self.doubts.sentence(wording.shower, spread, run.plan, request.units))
+        first, *rest = self._explanation(judgement, wording, run)
+        entry = Entry(check.id, judgement.verdict, {"check": check.id}, first)
+        doubted = "ranges" in request.include and wording.shower
+        if doubted:
             entry.cause = self.doubts.cause(spread, wording.unsized, run.plan, request.units)
             entry.all_stated = bool(spread and spread.stated and not spread.shares and not wording.unsized)
-        words["explanation"] = " ".join([first, *filter(None, rest)]) if rest else first
-        if check_plan.leaning:
+            entry.could_be = spread.could_be if spread else ()
+        if judgement.verdict == "pass" and not request.full:
+            entry.words |= _short(judged, entry)
+            return entry
+        words = entry.words
+        words |= {"title": check.title, "verdict": judgement.verdict}
+        words |= _figures(judgement, wording)
+        words |= _lacks(judged)
+        doubt_sentence = ""
+        if doubted and wording.shower:
+            if check_plan.leaning or spread:
+                settle_by = _settle_by(wording, spread, request)
+                words |= doubt(wording.shower, spread, judgement.verdict, settle_by)
+            doubt_sentence = self.doubts.sentence(wording.shower, spread, run.plan, request.units)
+        words["explanation"] = _told([first, doubt_sentence, *rest], request)
+        if check_plan.leaning and request.full:
             words["leans_on"] = wording.leans_on
-        if not short and check.cautions:
+        if check.cautions and judgement.verdict != "pass":
             words["cautions"] = check.cautions
         if request.full:
             words["working"] = self.working.lines(self._names(judged, run.plan), run, request.units)
         return entry
 
-    def _explanation(self, judgement: Judgement, wording: Wording, run: Run, short: bool) -> list[str]:
+    def _explanation(self, judgement: Judgement, wording: Wording, run: Run) -> list[str]:
         """The first sentence, and the others, some of which may be empty."""
         first = say(wording.sentences[:1], run.figures, judgement)
-        others = [] if short else wording.sentences[1:]
-        rest = [say([sentence], run.figures, judgement) for sentence in others]
+        rest = [say([sentence], run.figures, judgement) for sentence in wording.sentences[1:]]
         if judgement.held_back:
             rest.append("The speed this is judged at is assumed, so it can warn and not fail.")
         if judgement.eased:
@@ -180,7 +187,36 @@ def _texts(judgement: Judgement, check: Check, level: str) -> tuple[Sentence, ..
     return counting.bound.text if counting.level == level and counting.bound.text else check.text[level]
 
 
-def _figures(judgement: Judgement, wording: Wording, short: bool) -> JsonObject:
+def _told(sentences: list[str], request: Request) -> str:
+    """An explanation: at full all of it, else what fits, the doubt before the details."""
+    if request.full:
+        first, doubt_sentence, *rest = sentences
+        return " ".join(filter(None, [first, *rest, doubt_sentence]))
+    return within(sentences, MOST_WORDS_EXPLAINED)
+
+
+def _short(judged: JudgedCheck, entry: Entry) -> JsonObject:
+    """A pass at summary: what was judged, that nothing was found, and whether that could turn."""
+    words: JsonObject = {"verdict": "pass", "text": entry.first}
+    if entry.in_doubt:
+        words["could_be"] = list(entry.could_be)
+    return words | _lacks(judged)
+
+
+def _lacks(judged: JudgedCheck) -> JsonObject:
+    """What is missing of what a check requires, and the operating points it was not judged at."""
+    check_plan, judgement = judged
+    words: JsonObject = {}
+    if check_plan.missing:
+        words["missing"] = list(check_plan.missing)
+    if check_plan.not_judged or judgement.not_worked_out:
+        words["not_judged_at"] = [*check_plan.not_judged, *judgement.not_worked_out]
+    if check_plan.needs:
+        words["needs"] = [list(group) for group in check_plan.needs]
+    return words
+
+
+def _figures(judgement: Judgement, wording: Wording) -> JsonObject:
     """Value, limit, margin and operating point; a yes or no has a value at most."""
     shower = wording.shower
     if shower is None:
@@ -189,7 +225,7 @@ def _figures(judgement: Judgement, wording: Wording, short: bool) -> JsonObject:
     if judgement.margin is not None and judgement.margin < 0:
         value["text"] = shower.apart(judgement.value, judgement.limit)
     words: JsonObject = {"value": value}
-    if not (short or judgement.counting.yes_or_no):
+    if not judgement.counting.yes_or_no:
         side = judgement.counting.bound.side
         words["limit"] = shower.measure(judgement.limit) | {"side": side, "source": wording.source}
         if judgement.margin is not None:

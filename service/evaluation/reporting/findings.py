@@ -1,8 +1,11 @@
 """The findings of spec-consistency in words."""
 
 from service.evaluation.judging.consistency import Contradicted, Disagreement, Finding, Unusual, worst_verdict
-from service.evaluation.reporting.entry import Entry
+from service.evaluation.judging.judge import SEVERITY
+from service.evaluation.reporting.brevity import within
+from service.evaluation.reporting.entry import MOST_WORDS_EXPLAINED, Entry
 from service.evaluation.reporting.sentences import Place, Writer, lower, say
+from service.evaluation.request import Request
 from service.evaluation.running.run import Run
 from service.json_object import JsonObject
 from service.rulebook.check import Check
@@ -20,18 +23,34 @@ class FindingWriter:
         self.rulebook = writer.rulebook
         self.writer = writer
 
-    def entry(self, check: Check, findings: list[Finding], run: Run, system: str) -> Entry:
+    def entry(self, check: Check, findings: list[Finding], run: Run, request: Request) -> Entry:
         """The entry of spec-consistency; its first sentence is that of the worst finding."""
         verdict = worst_verdict(findings)
         words: JsonObject = {"check": check.id, "title": check.title, "verdict": verdict}
         if not findings:
-            words["explanation"] = "".join(str(part) for part in check.text["pass"][0].parts)
-            return Entry(check.id, "pass", words, words["explanation"])
-        listed = [self._words(finding, run, system) for finding in findings]
-        words["explanation"] = " ".join(finding["text"] for finding in listed)
+            text = "".join(str(part) for part in check.text["pass"][0].parts)
+            if not request.full:
+                return Entry(check.id, "pass", {"check": check.id, "verdict": "pass", "text": text}, text)
+            return Entry(check.id, "pass", words | {"explanation": text}, text)
+        listed = [self._words(finding, run, request.units) for finding in findings]
+        listed.sort(key=lambda finding: -SEVERITY[finding["verdict"]])
+        texts = [finding["text"] for finding in listed]
+        words["explanation"] = " ".join(texts) if request.full else within(texts, MOST_WORDS_EXPLAINED)
         words["findings"] = listed
-        first = next(finding["text"] for finding in listed if finding["verdict"] == verdict)
-        return Entry(check.id, verdict, words, first)
+        return Entry(check.id, verdict, words, texts[0])
+
+    def contradictions(self, findings: list[Finding], run: Run, system: str) -> list[JsonObject]:
+        """What a build says against itself, the worst first; what is merely unusual is none."""
+        listed = []
+        for finding in sorted(findings, key=lambda finding: -SEVERITY[finding.verdict]):
+            if isinstance(finding, Unusual):
+                continue
+            words = self._words(finding, run, system)
+            contradiction: JsonObject = {"text": words["text"], "inputs": words["inputs"]}
+            if isinstance(finding, Contradicted) and finding.contradiction.reading:
+                contradiction["reading"] = finding.contradiction.reading
+            listed.append(contradiction)
+        return listed
 
     def _words(self, finding: Finding, run: Run, system: str) -> JsonObject:
         match finding:

@@ -1,83 +1,103 @@
-"""One plain sentence that says how it stands, fit to read aloud."""
+"""One breath that says how it stands, fit to read aloud."""
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
+from service.evaluation.reporting.brevity import within, words_in
 from service.evaluation.reporting.entry import Entry
-from service.evaluation.reporting.sentences import lower
 from service.rulebook.rulebook import Rulebook
+
+# What a person takes in at once.
+MOST_WORDS = 25
 
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """How a build stands: the verdict of the whole, the checks judged, how many were not, and those that had
-    to be.
+    """How a build stands: the verdict of the whole, the checks judged, those that had to be.
+
+    `scope` and `contradictions`: what the rules do not model of this build, and where it contradicts itself,
+    in words.
     """
 
     verdict: str
     entries: list[Entry]
-    not_checked: int
     require: tuple[str, ...] = ()
-    short: bool = False
     scope: list[str] = field(default_factory=list)
-    """What the rules do not model of this build, in words."""
+    contradictions: list[str] = field(default_factory=list)
+
+    @property
+    def worst(self) -> list[Entry]:
+        """The checks that decide, the one furthest past its limit first."""
+        entries = [entry for entry in self.entries if entry.verdict == self.verdict]
+        return sorted(entries, key=_margin)
 
 
 def headline(standing: Standing, rulebook: Rulebook) -> str:
-    """The verdict of the whole in a sentence: what decides it, and how much was not judged.
+    """The most important thing first: what is not modelled, what contradicts itself, what decides."""
+    first = [*standing.scope[:1], *standing.contradictions[:1]]
+    if not standing.entries and first:
+        return _brief(first)
+    if standing.verdict == "not_checked":
+        return _brief([*first, _not_checked(standing, rulebook)])
+    if standing.verdict == "pass":
+        return _brief([*first, *_passed(standing.entries)])
+    return _brief([*first, *_decided(standing, rulebook)])
 
-    What decides it is told by the check's first sentence; in a short headline its title stands for it.
-    """
-    if standing.scope:
-        rest = headline(replace(standing, scope=[]), rulebook) if standing.entries else ""
-        return f"{standing.scope[0]} {rest}".strip()
-    verdict, entries = standing.verdict, standing.entries
-    open_ends = (
-        f" {_count(standing.not_checked, 'check')} could not be judged." if standing.not_checked else ""
-    )
-    if verdict == "not_checked":
-        return _not_checked(standing, rulebook)
-    if verdict == "pass":
-        passed = f"{_count(len(entries), 'check')} passed."
-        return f"Nothing found in the numbers given: {passed}{_in_doubt(entries)}{open_ends}"
-    worst = [entry for entry in entries if entry.verdict == verdict]
-    worst.sort(key=_margin)
+
+def _brief(sentences: list[str]) -> str:
+    return within(sentences, MOST_WORDS)
+
+
+def _decided(standing: Standing, rulebook: Rulebook) -> list[str]:
+    """What fails or warns worst, what that depends on, and how many more."""
+    worst = standing.worst
     decides = worst[0]
-    text = "" if standing.short else decides.first
-    text = text or f"{lower(rulebook.checks[decides.check].title)}."
-    cause = f" That depends on {decides.cause}." if decides.cause else ""
+    fails = standing.verdict == "fail"
+    start = "Workable, with caution:"
+    if fails:
+        start = "May not work as planned:" if decides.could_pass else "Won't work as planned:"
+    text = f"{start} {inside(decides.first)}" if decides.first else ""
+    if not text or words_in(text) > MOST_WORDS:
+        short = rulebook.checks[decides.check].short
+        text = f"{start} the {short} {'fails' if fails else 'gives a warning'}."
+    cause = f"It depends on {decides.cause}." if decides.cause else ""
     others = len(worst) - 1
-    verb = ("fail" if verdict == "fail" else "warn") + ("s" if others == 1 else "")
-    more = f" {_count(others, 'more check')} {verb}." if others else ""
-    start = "Does not work as planned:" if verdict == "fail" else "Works on paper, with care:"
-    return f"{start} {text}{cause}{more}{open_ends}"
+    verb = ("fail" if fails else "warn") + ("s" if others == 1 else "")
+    more = f"{_count(others, 'more check')} {verb}." if others else ""
+    return [text, cause, more]
+
+
+def inside(sentence: str) -> str:
+    """A sentence after a colon; abbreviations and figures stay."""
+    return sentence if sentence[:2].isupper() else sentence[:1].lower() + sentence[1:]
+
+
+def _passed(entries: list[Entry]) -> list[str]:
+    """Never more than it is: nothing found in the numbers given."""
+    found = f"Nothing found in the numbers given: {_count(len(entries), 'check')} passed."
+    doubted = [entry for entry in entries if entry.in_doubt]
+    within_given = sum(entry.all_stated for entry in doubted)
+    not_given = len(doubted) - within_given
+    rest = []
+    if not_given:
+        verb = "rests" if not_given == 1 else "rest"
+        rest.append(f"{not_given} of them {verb} on assumptions.")
+    if within_given:
+        rest.append(f"{within_given} could turn within the spread of what was given.")
+    return [found, *rest]
 
 
 def _not_checked(standing: Standing, rulebook: Rulebook) -> str:
     judged = {entry.check for entry in standing.entries}
     lacking = [check for check in standing.require if check not in judged]
     if lacking and judged:
-        title = rulebook.checks[lacking[0]].title
-        return f"{title}: this had to be decided and could not be with the numbers given."
-    return "Nothing could be judged with the numbers given; the questions say what is missing."
+        return f"I can't judge the {rulebook.checks[lacking[0]].short} yet, and it has to be decided."
+    return "That's not enough to judge anything yet; the questions say what is missing."
 
 
 def _margin(entry: Entry) -> float:
     """How far past its limit; what has no limit lacks all of what it needs."""
     lacks = "missing" in entry.words or ("value" in entry.words and "limit" not in entry.words)
     return float(entry.words.get("margin", -1.0 if lacks else 0.0))
-
-
-def _in_doubt(entries: list[Entry]) -> str:
-    """How many passes could be something else."""
-    doubted = [entry for entry in entries if entry.in_doubt]
-    within_stated = sum(entry.all_stated for entry in doubted)
-    not_stated = len(doubted) - within_stated
-    text = ""
-    if not_stated:
-        text += f" {not_stated} of them depend{'s' if not_stated == 1 else ''} on what was not stated."
-    if within_stated:
-        text += f" {within_stated} of them could turn out otherwise within what was stated."
-    return text
 
 
 def _count(number: int, noun: str) -> str:

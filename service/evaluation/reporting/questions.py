@@ -6,7 +6,6 @@ from typing import NamedTuple
 
 from service.evaluation.judging.spread import Spread
 from service.evaluation.planning.plan import Plan
-from service.evaluation.reporting.sentences import lower
 from service.json_object import JsonObject
 from service.rulebook.check import Check
 from service.rulebook.names import identifier
@@ -26,14 +25,24 @@ SELDOM_KNOWN = 0.25
 # How much of a check's doubt an unknown choice is taken to be (house choice).
 UNSIZED_DOUBT = 0.5
 TITLES_TOLD = 2
+# More words than these are read in GET /v1/inputs.
+ANSWERS_OFFERED = 8
+
+
+# What nobody is waiting for comes by its weight; what would clear something up, and safety, in their turn.
+LAST = 1_000
+SAFETY = 0
 
 
 @dataclass(slots=True)
 class Question:
-    """One input to ask for: how much it settles, which checks wait for it, which verdicts depend on it."""
+    """One input to ask for: how much it settles, which checks wait for it, which verdicts depend on it.
+
+    `turn`: where it comes before what settles most.
+    """
 
     weight: float = 0.0
-    clears: bool = False
+    turn: int = LAST
     waiting: list[str] = field(default_factory=list)
     depending: list[str] = field(default_factory=list)
 
@@ -49,6 +58,10 @@ class QuestionLists(dict[Grounds, list[JsonObject]]):
     """The questions of one plan where no verdict is in doubt; filled by QuestionWriter.questions alone."""
 
 
+class UnsaidChoices(dict[str, str]):
+    """By input that was assumed, the choice not made that its assumption goes by."""
+
+
 class BroughtUp(frozenset[str]):
     """The groups of which a build says something."""
 
@@ -61,6 +74,11 @@ class QuestionWriter:
         self.two_readings = {
             identifier(field.path): field.path for field in rulebook.inputs.values() if field.could_mean
         }
+
+    @staticmethod
+    def brief(question: JsonObject) -> JsonObject:
+        """A question without the list of the checks that wait for it."""
+        return {key: value for key, value in question.items() if key != "would_settle"}
 
     def questions(
         self, plan: Plan, numbers: Iterable[str], spreads: dict[str, Spread], clearing: list[str]
@@ -85,21 +103,23 @@ class QuestionWriter:
         first = set(asked)
         brought_up = plan.kept.once(BroughtUp, lambda: self._brought_up(plan))
         self._ask_what_is_missing(asked, plan, brought_up)
-        self._ask_what_is_in_doubt(asked, spreads, brought_up)
+        unsaid = self.unsaid(plan)
+        self._ask_what_is_in_doubt(asked, spreads, unsaid, brought_up)
         self._ask_unknown_choices(asked, plan, brought_up)
-        for path in grounds.clearing:
-            asked.setdefault(path, Question()).clears = True
+        for turn, path in enumerate(grounds.clearing, SAFETY + 1):
+            question = asked.setdefault(path, Question())
+            question.turn = min(question.turn, turn)
         for path, question in asked.items():
             if self.rulebook.inputs[path].rarely_known:
                 question.weight *= SELDOM_KNOWN
         ordered = sorted(
             asked.items(),
-            key=lambda item: (item[0] not in first, not item[1].clears, -round(item[1].weight, 9)),
+            key=lambda item: (item[0] not in first, item[1].turn, -round(item[1].weight, 9)),
         )
         return [
             self._words(path, question)
             for path, question in ordered
-            if path in first or question.waiting or question.depending or question.clears
+            if path in first or question.waiting or question.depending or question.turn < LAST
         ]
 
     def _ask_what_is_missing(self, asked: dict[str, Question], plan: Plan, brought_up: BroughtUp) -> None:
@@ -112,13 +132,22 @@ class QuestionWriter:
                 question = asked.setdefault(path, Question())
                 question.weight += weight / len(entry.needs)
                 question.waiting.append(entry.check)
+                if self.rulebook.checks[entry.check].ask_first:
+                    question.turn = SAFETY
 
     def _ask_what_is_in_doubt(
-        self, asked: dict[str, Question], spreads: dict[str, Spread], brought_up: BroughtUp
+        self,
+        asked: dict[str, Question],
+        spreads: dict[str, Spread],
+        unsaid: UnsaidChoices,
+        brought_up: BroughtUp,
     ) -> None:
-        """What was assumed and decides, each by its share."""
+        """What was assumed and decides, each by its share; of a figure that goes by a choice not made, the
+        choice.
+        """
         for check, spread in spreads.items():
-            for path, share in spread.shares.items():
+            for assumed, share in spread.shares.items():
+                path = unsaid.get(assumed, assumed)
                 question = asked.setdefault(path, Question())
                 question.weight += share * _weight(self.rulebook.checks[check], brought_up)
                 if share >= PART_THAT_SETTLES:
@@ -135,6 +164,22 @@ class QuestionWriter:
                     question.weight += UNSIZED_DOUBT * _weight(check_plan.check, brought_up)
                     question.depending.append(check_plan.check.id)
 
+    def unsaid(self, plan: Plan) -> UnsaidChoices:
+        """The choices of a plan that nobody has made and that assumed figures go by."""
+        return plan.kept.once(UnsaidChoices, lambda: self._unsaid_choices(plan))
+
+    def _unsaid_choices(self, plan: Plan) -> UnsaidChoices:
+        """Nobody can say a fuel consumption, but whether the engine has a blower."""
+        unsaid = UnsaidChoices()
+        for lean in plan.moving_leans:
+            by = self.rulebook.assumptions[lean.id].by if lean.row else ()
+            choice = next(
+                (c for c in by if c in self.rulebook.inputs and c not in plan.resolution.choices), None
+            )
+            if lean.input and choice and not lean.stated:
+                unsaid[lean.input] = choice
+        return unsaid
+
     def _brought_up(self, plan: Plan) -> BroughtUp:
         given, choices = plan.resolution.given, plan.resolution.choices
         named = {
@@ -146,31 +191,30 @@ class QuestionWriter:
 
     def _words(self, path: str, question: Question) -> JsonObject:
         field = self.rulebook.inputs[path]
-        words: JsonObject = {
-            "input": path,
-            "ask": field.ask,
-            "why": self._why(path, question),
-            "would_settle": list(dict.fromkeys([*question.waiting, *question.depending])),
-        }
-        return words | ({"could_mean": list(field.could_mean)} if field.could_mean else {})
+        words: JsonObject = {"input": path, "ask": field.ask, "why": self._why(path, question)}
+        if field.kind in ("choice", "flag") and len(self.rulebook.words_of(field)) <= ANSWERS_OFFERED:
+            words["answers"] = list(self.rulebook.words_of(field))
+        if field.could_mean:
+            words["could_mean"] = list(field.could_mean)
+        return words | {"would_settle": list(dict.fromkeys([*question.waiting, *question.depending]))}
 
     def _why(self, path: str, question: Question) -> str:
-        """What is open without an answer, in the titles of the checks."""
-        parts = []
+        """What is open without an answer."""
         if self.rulebook.inputs[path].could_mean:
-            parts.append("The number given can be read in more than one way.")
-        if question.clears:
-            parts.append("Something in the spec does not fit the rest without it.")
-        if question.waiting:
-            parts.append(f"Not judged without it: {self._titles(question.waiting)}.")
+            return "The number can be read in more than one way."
         if question.depending:
-            parts.append(f"The verdict depends on it: {self._titles(question.depending)}.")
-        return " ".join(parts)
+            return f"It decides the {self._shorts(question.depending)}."
+        if question.waiting:
+            return f"I need it for the {self._shorts(question.waiting)}."
+        return "Without it something in the build doesn't fit the rest."
 
-    def _titles(self, checks: list[str]) -> str:
-        titles = [lower(self.rulebook.checks[check].title) for check in dict.fromkeys(checks)]
-        more = len(titles) - TITLES_TOLD
-        return "; ".join(titles[:TITLES_TOLD]) + (f"; and {more} more" if more > 0 else "")
+    def _shorts(self, checks: list[str]) -> str:
+        shorts = [self.rulebook.checks[check].short for check in dict.fromkeys(checks)]
+        more = len(shorts) - TITLES_TOLD
+        told = ", the ".join(shorts[:TITLES_TOLD])
+        if more > 0:
+            return f"{told} and {more} more check{'' if more == 1 else 's'}"
+        return " and the ".join(shorts)
 
 
 def _weight(check: Check, brought_up: BroughtUp) -> float:

@@ -1,27 +1,31 @@
 """The reply: verdicts, explanations, what was assumed, what was not checked, what to ask."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from service.evaluation.judging.consistency import Contradicted, Finding, findings_of, usual_ranges
 from service.evaluation.judging.judge import SEVERITY
 from service.evaluation.judging.judged_run import JudgedRun, judge_run
 from service.evaluation.judging.spread import Spread, Spreads
-from service.evaluation.planning.plan import NotApplicable, NotChecked, Plan
-from service.evaluation.reporting.assumptions import AssumptionWriter
+from service.evaluation.planning.dependence import Dependence
+from service.evaluation.reporting.assumptions import AssumptionWriter, deciding
 from service.evaluation.reporting.entry import Entry, EntryWriter
+from service.evaluation.reporting.figures import FigureWriter
 from service.evaluation.reporting.findings import FindingWriter
 from service.evaluation.reporting.headline import Standing, headline
+from service.evaluation.reporting.not_used import NotUsedWriter
+from service.evaluation.reporting.open_checks import OpenWriter
 from service.evaluation.reporting.questions import QuestionWriter
 from service.evaluation.reporting.sentences import Writer
+from service.evaluation.reporting.spoken import spoken
 from service.evaluation.reporting.watch import WatchWriter
 from service.evaluation.request import Request
 from service.evaluation.running.run import Run
 from service.json_object import JsonObject
+from service.rulebook.check import ScopeRule
 
 # More than anybody will ask a customer in one go; all of them come at full.
-QUESTIONS_AT_SUMMARY = 8
-# With this many checks named the shortest answer stays below 600 bytes.
-NAMED_AT_VERDICT = 5
+QUESTIONS_AT_SUMMARY = 3
 
 
 @dataclass(slots=True)
@@ -31,7 +35,8 @@ class Report:
     request: Request
     run: Run
     judged: JudgedRun
-    spreads: dict[str, Spread]
+    spreads: Spreads | None
+    by_check: dict[str, Spread]
     findings: list[Finding]
     entries: list[Entry]
 
@@ -39,6 +44,16 @@ class Report:
     def checks(self) -> set[str]:
         """The checks that were judged."""
         return {entry.check for entry in self.entries}
+
+    @property
+    def scope(self) -> list[ScopeRule]:
+        """What the rules do not model of this build."""
+        return self.judged.scope(self.run.plan)
+
+    @property
+    def scope_words(self) -> list[JsonObject]:
+        """The same as a reply has it."""
+        return [{"text": rule.text, "inputs": list(rule.inputs)} for rule in self.scope]
 
     @property
     def verdict(self) -> str:
@@ -52,23 +67,25 @@ class Report:
             return "not_checked"
         return max((entry.verdict for entry in self.entries), key=SEVERITY.__getitem__)
 
-
-@dataclass(frozen=True, slots=True)
-class NotJudgedLists:
-    """What a plan does not judge, in words."""
-
-    not_checked: list[JsonObject]
-    not_applicable: list[JsonObject]
+    @property
+    def complete(self) -> bool:
+        """Whether every check that applies was judged at every point."""
+        return not self.judged.not_checked and not any(
+            "not_judged_at" in entry.words for entry in self.entries
+        )
 
 
 class Reporter:
     """Writes replies for one rulebook."""
 
-    def __init__(self, writer: Writer):
+    def __init__(self, writer: Writer, dependence: Dependence):
         self.rulebook = writer.rulebook
         self.entries = EntryWriter(writer)
         self.findings = FindingWriter(writer)
         self.questions = QuestionWriter(writer.rulebook)
+        self.figures = FigureWriter(writer)
+        self.open = OpenWriter(writer.rulebook)
+        self.not_used = NotUsedWriter(writer.rulebook, dependence)
         self.watch = WatchWriter(writer)
         self.assumptions = AssumptionWriter(writer)
         self.usual = usual_ranges(self.rulebook)
@@ -76,68 +93,98 @@ class Reporter:
 
     def report(self, request: Request, run: Run) -> JsonObject:
         """The whole reply at the detail asked for."""
-        report = self._judged(request, run)
-        judged, entries, verdict = report.judged, report.entries, report.verdict
-        complete = not judged.not_checked and not any("not_judged_at" in entry.words for entry in entries)
-        short = request.detail == "verdict"
-        scope = [rule.text for rule in judged.scope(run.plan)]
-        standing = Standing(verdict, entries, len(judged.not_checked), request.require, short, scope)
+        report = self.examine(request, run)
+        contradictions = self.findings.contradictions(report.findings, run, request.units)
+        standing = Standing(
+            report.verdict,
+            report.entries,
+            request.require,
+            [rule.text for rule in report.scope],
+            [contradiction["text"] for contradiction in contradictions],
+        )
         reply: JsonObject = {
-            "verdict": verdict,
-            "complete": complete,
+            "verdict": report.verdict,
+            "complete": report.complete,
             "headline": headline(standing, self.rulebook),
         }
-        if not short:
-            reply |= self._details(report)
-        elif verdict in ("fail", "warn"):
-            worst = [entry.check for entry in entries if entry.verdict == verdict]
-            reply[verdict] = worst[:NAMED_AT_VERDICT]
-        reply["rulebook"] = self.identity
-        reply["service"] = self.rulebook.version
-        return reply
+        questions = self._questions(report)
+        figures = self.figures.figures(run, report.spreads, request.units)
+        if request.detail == "spoken":
+            return spoken(reply, standing, figures.said, next(iter(questions), None))
+        if report.scope:
+            reply["scope"] = report.scope_words
+        if contradictions:
+            reply["contradictions"] = contradictions
+        reply |= self._details(report)
+        if figures.words:
+            reply["figures"] = figures.words
+        reply |= self._assumptions(report)
+        if "questions" in request.include:
+            reply["questions"] = questions if request.full else questions[:QUESTIONS_AT_SUMMARY]
+        if request.moment:
+            reply["watch"] = self.watch.items(report.judged.judged, request.moment, run, request.units)
+        return reply | {"rulebook": self.identity, "service": self.rulebook.version}
 
-    def _judged(self, request: Request, run: Run) -> Report:
+    def examine(self, request: Request, run: Run) -> Report:
         """The run judged, with an entry for each check, the worst first."""
         judged = judge_run(run)
-        report = Report(request, run, judged, {}, [], [])
+        report = Report(request, run, judged, None, {}, [], [])
         if "ranges" in request.include:
-            spreads = Spreads(run, self.rulebook.graph.slots, judged.judged)
-            report.spreads = {check.id: spread for check in judged.judged if (spread := spreads.of(check))}
+            spreads = report.spreads = Spreads(run, self.rulebook.graph.slots, judged.judged)
+            report.by_check = {check.id: spread for check in judged.judged if (spread := spreads.of(check))}
         for check in judged.judged:
-            report.entries.append(self.entries.entry(check, report.spreads.get(check.id), run, request))
+            report.entries.append(self.entries.entry(check, report.by_check.get(check.id), run, request))
         if run.plan.consistency:
             report.findings = findings_of(self.usual, run)
-            entry = self.findings.entry(run.plan.consistency, report.findings, run, request.units)
+            entry = self.findings.entry(run.plan.consistency, report.findings, run, request)
             report.entries.append(entry)
         report.entries.sort(key=lambda entry: -SEVERITY[entry.verdict])
         self._caution_once(report.entries, request.moment)
         return report
 
     def _details(self, report: Report) -> JsonObject:
-        """What a reply holds beside its verdict and headline."""
+        """The checks, what was not judged, and what was read of the build."""
         request, run = report.request, report.run
-        lists = self._not_judged(run.plan, report.judged)
-        words: JsonObject = {}
-        if scope := report.judged.scope(run.plan):
-            words["scope"] = [{"text": rule.text, "inputs": list(rule.inputs)} for rule in scope]
-        words |= {
+        needs = request.full or "needs" in request.include
+        not_judged = self.open.words(run.plan, report.judged, needs)
+        words: JsonObject = {
             "checks": [entry.words for entry in report.entries],
-            "not_checked": lists.not_checked,
-            "not_applicable": lists.not_applicable,
-            "understood": [{"input": path, "text": text} for path, text in run.known.understood],
-            "assumptions": self.assumptions.of_plan(run.plan, request.units, request.full),
+            "open": not_judged.open,
+            "not_applicable": not_judged.not_applicable,
         }
-        if "questions" in request.include:
-            clearing = [rule.ask for rule in report.judged.scope(run.plan) if rule.ask] + [
-                finding.contradiction.ask
-                for finding in report.findings
-                if isinstance(finding, Contradicted) and finding.contradiction.ask
-            ]
-            asked = self.questions.questions(run.plan, run.known.numbers, report.spreads, clearing)
-            words["questions"] = asked if request.full else asked[:QUESTIONS_AT_SUMMARY]
-        if request.moment:
-            words["watch"] = self.watch.items(report.judged.judged, request.moment, run, request.units)
+        if understood := [{"input": path, "text": text} for path, text in run.known.understood]:
+            words["understood"] = understood
+        if not_used := self.not_used.listed(run.plan, report.judged, request.checks):
+            words["not_used"] = not_used
         return words
+
+    def _assumptions(self, report: Report) -> JsonObject:
+        """Those that could turn a verdict shown, the others counted; at full all of them."""
+        plan, request = report.run.plan, report.request
+        leans = plan.moving_leans
+        if not request.full and report.spreads:
+            leans = deciding(plan, report.by_check, [check.plan for check in report.judged.judged])
+        words: JsonObject = {
+            "assumptions": self.assumptions.of_plan(plan, leans, request.units, request.full),
+        }
+        more = len(plan.moving_leans) - len(leans)
+        return words | ({"more_assumptions": more} if more else {})
+
+    def brief_questions(self, report: Report, first: list[str]) -> list[JsonObject]:
+        """The questions that tell most, those that would open something asked for before the others."""
+        return self._questions(report, first)[:QUESTIONS_AT_SUMMARY]
+
+    def _questions(self, report: Report, first: Sequence[str] = ()) -> list[JsonObject]:
+        request, run = report.request, report.run
+        if "questions" not in request.include:
+            return []
+        clearing = [rule.ask for rule in report.scope if rule.ask] + [
+            finding.contradiction.ask
+            for finding in report.findings
+            if isinstance(finding, Contradicted) and finding.contradiction.ask
+        ]
+        words = self.questions.questions(run.plan, run.known.numbers, report.by_check, [*clearing, *first])
+        return words if request.full else [self.questions.brief(question) for question in words]
 
     def _caution_once(self, entries: list[Entry], moment: str | None) -> None:
         """Prints each caution once, with the worst check that needs it; cautions meant for other moments not
@@ -159,38 +206,3 @@ class Reporter:
                 entry.words["cautions"] = texts
             else:
                 del entry.words["cautions"]
-
-    def _not_judged(self, plan: Plan, judged: JudgedRun) -> NotJudgedLists:
-        """What was not judged; in words once a plan, unless this run moved a check there."""
-        lists = plan.kept.once(
-            NotJudgedLists,
-            lambda: NotJudgedLists(
-                [self._not_checked(entry, {}) for entry in plan.not_checked],
-                [_not_applicable(entry) for entry in plan.not_applicable],
-            ),
-        )
-        return NotJudgedLists(
-            lists.not_checked
-            if judged.not_checked is plan.not_checked
-            else [self._not_checked(entry, judged.failed_steps) for entry in judged.not_checked],
-            lists.not_applicable
-            if judged.not_applicable is plan.not_applicable
-            else [_not_applicable(entry) for entry in judged.not_applicable],
-        )
-
-    def _not_checked(self, entry: NotChecked, failed_steps: dict[str, int]) -> JsonObject:
-        words: JsonObject = {"check": entry.check, "needs": [list(group) for group in entry.needs]}
-        if entry.scope:
-            words["reason"] = entry.scope.text
-        if entry.check in failed_steps:
-            slot = failed_steps[entry.check]
-            node = next(node for node in self.rulebook.graph.nodes.values() if node.slot == slot)
-            words["reason"] = (
-                f"{node.quantity.label} cannot be worked out from these numbers "
-                "(outside the range its formula or curve holds for)."
-            )
-        return words
-
-
-def _not_applicable(entry: NotApplicable) -> JsonObject:
-    return {"check": entry.check, "reason": entry.reason}

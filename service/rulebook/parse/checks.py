@@ -54,6 +54,7 @@ class _CheckReader:
             id=section.name,
             title=attempt(lambda: str(section.sentence("title")), ""),
             short=attempt(lambda: str(section.sentence("short")), ""),
+            beyond=attempt(lambda: str(section.sentence("beyond")) if section.has("beyond") else "", ""),
             judges=judges,
             points=attempt(lambda: section.words("at"), ()),
             also_at=attempt(lambda: section.words("also_at"), ()),
@@ -76,6 +77,7 @@ class _CheckReader:
             eased_when=attempt(lambda: parse_guard(section, "eased_when", self.choices), NOTHING),
             watch=attempt(self._watch, None),
             numbers=attempt(self._numbers, ()),
+            ask_first=section.one_of("ask_first", ("yes", "no"), "no") == "yes",
         )
         if (applies_when or applies_above) and check.otherwise is None:
             section.attempt(self._lacks_otherwise, None)
@@ -211,7 +213,7 @@ class _CheckReader:
             quantity = str(entry.text("quantity"))
             judged = measured(entry, quantity, self.numbers, "looks at", entry.line_of("quantity"))
             side = "above" if entry.has("above") else "below"
-            ask = entry.text("asks_for", None)
+            ask, sets_aside = entry.text("asks_for", None), entry.text("sets_aside", None)
             contradictions.append(
                 Contradiction(
                     str(id),
@@ -223,6 +225,8 @@ class _CheckReader:
                     tuple(sentence(entry, text) for text in entry.items("text")),
                     str(entry.text("source")),
                     str(ask) if ask else None,
+                    str(entry.sentence("reading")) if entry.has("reading") else "",
+                    str(sets_aside) if sets_aside else None,
                 )
             )
             entry.finish()

@@ -129,9 +129,22 @@ def parse_assumption(section: Section) -> Assumption:
         reading=section.reading(dimension),
         by=by,
         rows=rows,
+        says=_says(section),
     )
     section.finish()
     return assumption
+
+
+def _says(section: Section) -> tuple[str, ...]:
+    """The words for zero and for one, of an assumption that is a yes or no."""
+    says = section.words("says")
+    if says and (len(says) != 2 or section.dimension() != "ratio"):
+        section.fail(
+            "has `says:` that are not the words for zero and for one.",
+            "Write `says: [words for zero, words for one]`, for a ratio of zero or one.",
+            section.line_of("says"),
+        )
+    return says
 
 
 def _row(section: Section, row: object, keys: int, dimension: str) -> AssumptionRow:

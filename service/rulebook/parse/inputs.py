@@ -67,10 +67,24 @@ def _number(section: Section, common: _Common) -> Input:
         usual=usual,
         usual_source=str(usual_source) if usual_source else None,
         steps=parse_steps(section, form),
+        stepped_in=_stepped_in(section, words),
         place=str(place) if place else None,
         rarely_known=section.one_of("rarely_known", ("yes",), None) is not None,
         could_mean=section.words("could_mean"),
     )
+
+
+def _stepped_in(section: Section, words: dict[str, str]) -> dict[str, str]:
+    """In which dimension an input is bought, by display system, where it may be given in several."""
+    listed = section.entries("stepped_in", Entries())
+    for system, dimension in listed.items():
+        if system not in ("metric", "us") or dimension not in words:
+            section.fail(
+                f"is stepped in `{dimension}` for `{system}`, which it cannot be.",
+                f"Write `stepped_in: {{us: dimension}}` with one of {', '.join(words)}.",
+                system.line,
+            )
+    return {str(system): str(dimension) for system, dimension in listed.items()}
 
 
 def _words(section: Section) -> dict[str, str]:

@@ -141,12 +141,13 @@ class _Verifier:
         for contradiction in self.check.contradictions:
             path = ("contradictions", contradiction.id)
             self.pointless(contradiction.quantity, "looks at", *path, "quantity")
-            if contradiction.ask and contradiction.ask not in self.draft.inputs:
-                self.complain(
-                    (*path, "asks_for"),
-                    f"asks for `{contradiction.ask}`, which is no input.",
-                    instead(contradiction.ask, self.draft.inputs, "Name an input of inputs.yaml."),
-                )
+            for key, verb, input in (
+                ("asks_for", "asks for", contradiction.ask),
+                ("sets_aside", "sets aside", contradiction.sets_aside),
+            ):
+                if input and input not in self.draft.inputs:
+                    fix = instead(input, self.draft.inputs, "Name an input of inputs.yaml.")
+                    self.complain((*path, key), f"{verb} `{input}`, which is no input.", fix)
 
     def pointless(self, name: str, verb: str, *path: str) -> None:
         """A quantity at operating points has no value for a check that is judged at none."""

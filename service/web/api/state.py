@@ -5,7 +5,6 @@ from typing import Any
 
 from flask import current_app
 
-from service.advice.dependence import Dependence
 from service.catalog.catalog import Catalog
 from service.evaluation.evaluate import Evaluator
 from service.rulebook.rulebook import Rulebook
@@ -21,7 +20,6 @@ class State:
     contract: dict[str, Any]
     requests: RequestLoader
     catalog: Catalog | None
-    dependence: Dependence
 
     @property
     def catalog_digest(self) -> str | None:

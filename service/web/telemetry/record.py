@@ -64,7 +64,7 @@ class Record:
 
 def _outcomes(answer: dict[str, Any]) -> dict[str, Any]:
     """What each judged check came to, by verdict, and how many were not judged."""
-    outcomes: dict[str, Any] = {"not_checked": len(answer["not_checked"])}
+    outcomes: dict[str, Any] = {"not_checked": answer["open"]["count"]}
     for entry in answer["checks"]:
         outcomes.setdefault(entry["verdict"], []).append(entry["check"])
     return outcomes

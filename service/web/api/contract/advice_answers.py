@@ -5,12 +5,15 @@ from collections.abc import Sequence
 from service.web.api.contract.shared_answers import (
     ASSUMPTIONS,
     CHECK,
+    HEADLINE,
     IDENTITY,
     MADE_BY,
     MEASURE,
     MISFITS,
-    NOT_CHECKED,
+    OPEN,
     PARTS,
+    QUESTIONS,
+    SCOPE,
     UNDERSTOOD,
     VERDICT,
     WHOLE_VERDICT,
@@ -29,7 +32,6 @@ from service.web.api.json_schema import (
     record,
     ref,
 )
-from service.web.api.requests.requests import ALLOWED
 
 LEAST_MARGIN = described(
     record({"check": CHECK, "margin": NUMBER}), "The check with the least room, and how much it has."
@@ -44,10 +46,13 @@ def schemas(checks: Sequence[str]) -> dict[str, Schema]:
         "Limits": _limits(),
         "Limit": record(
             {
+                "value": NUMBER,
+                "unit": TEXT,
                 "text": TEXT,
                 "set": described({"type": ["string", "integer"]}, "As it stands in a build."),
                 "stopped_by": CHECK,
-            }
+            },
+            {"range": described(ref("Range"), "Between which it may lie under what was assumed.")},
         ),
         "Batch": _batch(),
         "Sweep": _sweep(),
@@ -58,18 +63,40 @@ def schemas(checks: Sequence[str]) -> dict[str, Schema]:
 
 
 def _limits() -> Schema:
+    sides = record({}, {"at_least": ref("Limit"), "at_most": ref("Limit")})
     limit = record(
-        {"input": TEXT, "label": TEXT, "text": TEXT},
-        {"now": TEXT, "at_least": ref("Limit"), "at_most": ref("Limit"), "stopped_by": CHECK},
+        {
+            "input": TEXT,
+            "label": TEXT,
+            "state": described(
+                one_of(("limited", "free", "not_judged", "none_will_do")),
+                "free: judged from end to end and nothing stopped it; not_judged: see needs.",
+            ),
+            "text": TEXT,
+        },
+        {
+            "now": TEXT,
+            "comfortable": described(sides, "Within it every check that depends on the input passes."),
+            "edge": described(sides, "Within it none of them fails."),
+            "stopped_by": described(CHECK, "Where no value will do."),
+            "depends_on": described(TEXTS, "Inputs not given that move the limit most."),
+            "not_looked_at": described(list_of(CHECK), "Checks that could stop it and lack something."),
+            "needs": described(
+                list_of(record({"check": CHECK, "needs": list_of(TEXTS)})),
+                "What has to be known before it can be judged: one input of each inner list.",
+            ),
+        },
     )
     return record(
         {
-            "verdict": described(WHOLE_VERDICT, "What the build is now."),
-            "keeps": one_of(ALLOWED),
+            "headline": HEADLINE,
             "limits": list_of(limit),
+            "questions": QUESTIONS,
+            "assumptions": described(ASSUMPTIONS, "Those that decide a limit."),
+            "open": OPEN,
             **MADE_BY,
         },
-        {"understood": UNDERSTOOD, "assumptions": ASSUMPTIONS, **WITH_PARTS},
+        {"scope": SCOPE, "understood": UNDERSTOOD, **WITH_PARTS},
     )
 
 
@@ -102,7 +129,7 @@ def _sweep() -> Schema:
     return record(
         {"count": INTEGER, "verdict": list_of(WHOLE_VERDICT), "checks": list_of(judged), **MADE_BY},
         {
-            "not_checked": NOT_CHECKED,
+            "open": OPEN,
             "understood": UNDERSTOOD,
             "assumptions": ASSUMPTIONS,
             **WITH_PARTS,

@@ -5,19 +5,21 @@ from collections.abc import Sequence
 from service.web.api.contract.shared_answers import (
     ASSUMPTIONS,
     CHECK,
+    HEADLINE,
     IDENTITY,
-    MADE_BY,
     MEASURE,
     MISFITS,
-    NOT_CHECKED,
     PARTS,
     PIECE_OF_BUILD,
+    QUESTIONS,
+    SCOPE,
     SOURCE,
     UNDERSTOOD,
     VERDICT,
     WHOLE_VERDICT,
 )
 from service.web.api.json_schema import (
+    INTEGER,
     NUMBER,
     NUMBER_OR_NULL,
     TEXT,
@@ -59,8 +61,10 @@ def _step() -> Schema:
 
 def _judgement() -> Schema:
     return record(
-        {"check": CHECK, "verdict": VERDICT, "explanation": TEXT},
+        {"check": CHECK, "verdict": VERDICT},
         {
+            "text": described(TEXT, "Of a pass at the detail `summary`: what was found, in one sentence."),
+            "explanation": described(TEXT, "At `summary` 45 words at most."),
             "title": TEXT,
             "value": MEASURE,
             "limit": _limit(),
@@ -71,19 +75,20 @@ def _judgement() -> Schema:
                 TEXTS, "Of what the check requires, the inputs that are not as they have to be."
             ),
             "judged_at": TEXT,
-            "not_judged_at": TEXTS,
+            "not_judged_at": described(TEXTS, "Operating points that could not be judged."),
+            "needs": described(list_of(TEXTS), "What those points lack: one input of each inner list."),
             "range": described(
-                record({"low": NUMBER, "high": NUMBER, "unit": TEXT, "text": TEXT}),
+                ref("Range"),
                 "Where the value may lie under what was assumed, one input at a time, "
                 "combined by root sum of squares.",
             ),
             "could_be": described(list_of(VERDICT), "The verdicts reachable under what was assumed."),
             "settle_by": described(TEXTS, "Unknown inputs, the one that would narrow the range most first."),
-            "leans_on": TEXTS,
+            "leans_on": described(TEXTS, "What it rests on and was not given; with the detail `full`."),
             "remedies": list_of(ref("Remedy")),
             "cautions": TEXTS,
             "findings": list_of(_finding()),
-            "working": list_of(ref("Step")),
+            "working": described(list_of(ref("Step")), "With the detail `full`."),
         },
     )
 
@@ -121,30 +126,56 @@ def _evaluation() -> Schema:
         {
             "verdict": WHOLE_VERDICT,
             "complete": described(YES_NO, "Whether every check that applies was judged at every point."),
-            "headline": described(TEXT, "One sentence, fit to read aloud."),
-            **MADE_BY,
-            "evaluation": TEXT,
+            "headline": HEADLINE,
+            "evaluation": described(TEXT, "Identifies request, rulebook and catalog."),
         },
         {
-            "fail": TEXTS,
-            "warn": TEXTS,
-            "scope": described(
-                list_of(record({"text": TEXT, "inputs": TEXTS})),
-                "What of this build is not modelled, said first.",
+            "say": described(TEXT, "With `spoken`: what to add, at most two sentences."),
+            "question": described(
+                record({"input": TEXT, "ask": TEXT}), "With `spoken`: the question that tells most."
             ),
-            "checks": list_of(ref("Judgement")),
-            "not_checked": NOT_CHECKED,
-            "not_applicable": list_of(record({"check": CHECK, "reason": TEXT})),
+            "scope": SCOPE,
+            "contradictions": described(
+                list_of(record({"text": TEXT, "inputs": TEXTS}, {"reading": TEXT})),
+                "What the build says against itself, and how it was read all the same.",
+            ),
+            "checks": described(
+                list_of(ref("Judgement")), "The worst first; at `summary` a pass has one short text."
+            ),
+            "open": ref("OpenChecks"),
+            "not_applicable": _not_applicable(),
             "understood": UNDERSTOOD,
-            "assumptions": ASSUMPTIONS,
-            "questions": list_of(
-                record(
-                    {"input": TEXT, "ask": TEXT, "why": TEXT, "would_settle": TEXTS}, {"could_mean": TEXTS}
-                )
+            "not_used": described(
+                list_of(record({"input": TEXT, "text": TEXT})), "What was given and nothing here depends on."
             ),
+            "figures": described(list_of(_figure()), "Calculated values that people ask for."),
+            "assumptions": described(
+                ASSUMPTIONS, "Those that could turn a verdict shown; with the detail `full` all."
+            ),
+            "more_assumptions": described(INTEGER, "How many more were made."),
+            "questions": QUESTIONS,
             "watch": list_of(record({"signal": TEXT, "expect": TEXT, "stop_at": TEXT})),
+            "rulebook": IDENTITY,
+            "service": TEXT,
             "parts": PARTS,
             "misfits": MISFITS,
             "catalog": IDENTITY,
         },
+    )
+
+
+def _not_applicable() -> Schema:
+    return described(
+        record(
+            {"count": INTEGER, "checks": list_of(CHECK)},
+            {"reasons": list_of(record({"check": CHECK, "reason": TEXT}))},
+        ),
+        "Checks that are not for this build; with reasons at the detail `full` or where needs are included.",
+    )
+
+
+def _figure() -> Schema:
+    return record(
+        {"figure": TEXT, "label": TEXT, "value": NUMBER, "unit": TEXT, "text": TEXT},
+        {"range": described(ref("Range"), "Where it may lie under what was assumed.")},
     )

@@ -27,7 +27,12 @@ UNDERSTOOD = list_of(ref("Understood"))
 ASSUMPTIONS = list_of(ref("Assumption"))
 PARTS = list_of(ref("NamedPart"))
 MISFITS = described(list_of(ref("Misfit")), "Parts that do not go together; the whole fails.")
-NOT_CHECKED = list_of(ref("NotChecked"))
+HEADLINE = described(TEXT, "One breath, at most 25 words, fit to read aloud.")
+OPEN = ref("OpenChecks")
+QUESTIONS = list_of(ref("Question"))
+SCOPE = described(
+    list_of(record({"text": TEXT, "inputs": TEXTS})), "What of this build is not modelled, said first."
+)
 # A piece of a build spec, to be put into one.
 PIECE_OF_BUILD: Schema = {"type": "object", "additionalProperties": True}
 BETWEEN = record({"low": NUMBER, "high": NUMBER, "unit": TEXT})
@@ -47,12 +52,31 @@ def schemas(checks: Sequence[str]) -> dict[str, Schema]:
         "Assumption": _assumption(),
         "NamedPart": record({"slot": TEXT, "number": TEXT, "title": TEXT}),
         "Misfit": record({"parts": TEXTS, "over": TEXT, "text": TEXT}),
-        "NotChecked": record(
+        "Range": record({"low": NUMBER, "high": NUMBER, "unit": TEXT, "text": TEXT}),
+        "Question": record(
+            {"input": TEXT, "ask": TEXT, "why": TEXT},
             {
-                "check": CHECK,
-                "needs": described(list_of(TEXTS), "One input of each inner list is needed."),
+                "answers": described(TEXTS, "The words it may have, where they are few."),
+                "could_mean": TEXTS,
+                "would_settle": described(TEXTS, "The checks that wait for it; with the detail `full`."),
             },
-            {"reason": TEXT},
+        ),
+        "OpenChecks": described(
+            record(
+                {"count": INTEGER, "checks": list_of(CHECK)},
+                {
+                    "needs": list_of(
+                        record(
+                            {
+                                "check": CHECK,
+                                "needs": described(list_of(TEXTS), "One input of each inner list is needed."),
+                            },
+                            {"reason": TEXT},
+                        )
+                    )
+                },
+            ),
+            'Checks that could not be judged; what each lacks with `include: ["needs"]` or at `full`.',
         ),
         "PullSummary": record(
             {"count": INTEGER, "mean": MEASURE},

@@ -23,11 +23,11 @@ from service.web.api.requests.plain_fields import (
 from service.web.api.requests.request_field import RequestField
 from service.web.api.requests.speeds_field import Speeds
 
-DETAILS = ("verdict", "summary", "full")
+DETAILS = ("spoken", "summary", "full")
 UNITS = ("metric", "us")
 COMPARED = ("power", "torque")
 ALLOWED = ("pass", "warn")
-INCLUDES = ("ranges", "questions", "remedies")
+INCLUDES = ("ranges", "questions", "needs", "remedies")
 INCLUDED = ("ranges", "questions")
 PINS = ("rulebook", "catalog")
 
@@ -51,13 +51,14 @@ def _evaluation(rulebook: Rulebook) -> Fields:
         "detail": Word(
             DETAILS,
             default="summary",
-            about="verdict: under 600 bytes; summary: passes are short; full: with the working of every "
-            "check.",
+            about="spoken: to be read out, under 600 bytes; summary: passes are short; full: all that was "
+            "assumed, asked and left open, with the working of every check.",
         ),
         "include": Parts(
             INCLUDES,
             INCLUDED,
             about="ranges: what the assumptions leave open; questions: what to ask next; "
+            "needs: what each open check lacks; "
             "remedies: what would fix each warning and failure, tried on the whole build.",
         ),
         "require": Checks(checks, about="Without these judged the whole is not_checked."),
@@ -76,9 +77,6 @@ def _advice_requests(rulebook: Rulebook) -> dict[str, Fields]:
             "units": _units(),
             **_pins(),
             "inputs": _movable_inputs(rulebook),
-            "verdict": Word(
-                ALLOWED, about="The worst verdict allowed; the build's own where it passes, else warn."
-            ),
         },
         "BatchRequest": {
             "checks": Checks(tuple(rulebook.checks)),
@@ -131,7 +129,7 @@ def _selection(rulebook: Rulebook) -> Fields:
             about="Slots to fill; a part that the build names there counts as the present one.",
         ),
         "objective": Word(OBJECTIVES, default="cheapest"),
-        "verdict": Word(ALLOWED, default="warn", about="The worst verdict allowed."),
+        "allow": Word(ALLOWED, default="warn", about="The worst verdict allowed."),
         "budget": Money(about="For the parts of the open slots, in the currency of the catalog."),
         "in_stock": Switch(default=True),
     }

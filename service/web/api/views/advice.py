@@ -36,7 +36,7 @@ def create_selection(state: State, fields: dict[str, Any]) -> Answer:
             "No catalog of parts is loaded, so there is nothing to choose from.",
             "Start the service with CATALOG.",
         )
-    return select(state.evaluator, state.catalog, state.dependence, SelectionRequest(**fields))
+    return select(state.evaluator, state.catalog, SelectionRequest(**fields))
 
 
 @CHOICES.post(

@@ -88,7 +88,7 @@ def create_evaluation_batch(state: State, fields: dict[str, Any]) -> Answer:
 def _read(state: State, build: dict[str, Any], suggest: bool) -> _ReadBuild:
     try:
         build, parts = with_parts(state, build, MOST_FAULTS, suggest)
-        return _ReadBuild(state.evaluator.reader.read(build, most=MOST_FAULTS), parts)
+        return _ReadBuild(state.evaluator.read(build, most=MOST_FAULTS), parts)
     except SpecError as error:
         return _ReadBuild(error, NO_PARTS)
 
@@ -109,7 +109,7 @@ def create_sweep(state: State, fields: dict[str, Any]) -> Answer:
     parts = take_parts(state, fields)
     columns = fields["columns"]
     same_length({path: column.values for path, column in columns.items()})
-    known = state.evaluator.reader.read(fields["build"])
+    known = state.evaluator.read(fields["build"])
     answer = evaluate_sweep(
         state.evaluator,
         known,

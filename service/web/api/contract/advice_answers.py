@@ -1,11 +1,11 @@
 """The answers to limits, batches, sweeps, selections and speed curves."""
 
-from collections.abc import Sequence
-
 from service.web.api.contract.shared_answers import (
     ASSUMPTIONS,
     CHECK,
     IDENTITY,
+    INPUT,
+    INPUTS,
     MADE_BY,
     MEASURE,
     MISFITS,
@@ -20,6 +20,7 @@ from service.web.api.json_schema import (
     NUMBER,
     NUMBER_OR_NULL,
     TEXT,
+    TEXT_OR_NULL,
     TEXTS,
     YES_NO,
     Schema,
@@ -34,11 +35,12 @@ from service.web.api.requests.requests import ALLOWED
 LEAST_MARGIN = described(
     record({"check": CHECK, "margin": NUMBER}), "The check with the least room, and how much it has."
 )
+_UNITS: Schema = {"oneOf": [TEXT_OR_NULL, list_of(TEXT_OR_NULL)]}
 # What is said of the catalog wherever one is loaded.
 WITH_PARTS = {"parts": PARTS, "misfits": MISFITS, "catalog": IDENTITY}
 
 
-def schemas(checks: Sequence[str]) -> dict[str, Schema]:
+def schemas() -> dict[str, Schema]:
     """The schemas by name."""
     return {
         "Limits": _limits(),
@@ -52,14 +54,14 @@ def schemas(checks: Sequence[str]) -> dict[str, Schema]:
         "Batch": _batch(),
         "Sweep": _sweep(),
         "Selection": _selection(),
-        "PartSet": _part_set(checks),
+        "PartSet": _part_set(),
         "SpeedCurves": _speed_curves(),
     }
 
 
 def _limits() -> Schema:
     limit = record(
-        {"input": TEXT, "label": TEXT, "text": TEXT},
+        {"input": INPUT, "label": TEXT, "text": TEXT},
         {"now": TEXT, "at_least": ref("Limit"), "at_most": ref("Limit"), "stopped_by": CHECK},
     )
     return record(
@@ -95,7 +97,7 @@ def _sweep() -> Schema:
             "check": CHECK,
             "verdict": TEXTS,
             "value": list_of(NUMBER_OR_NULL),
-            "unit": {"type": ["string", "array", "null"]},
+            "unit": described(_UNITS, "One for all candidates, or one each where they are of several kinds."),
             "margin": list_of(NUMBER_OR_NULL),
         }
     )
@@ -139,14 +141,14 @@ def _slot() -> Schema:
     return record({"slot": TEXT, "parts": list_of(candidate)})
 
 
-def _part_set(checks: Sequence[str]) -> Schema:
+def _part_set() -> Schema:
     return record(
         {
             "parts": {"type": "object", "additionalProperties": TEXT},
             "price": NUMBER,
             "text": TEXT,
             "verdict": WHOLE_VERDICT,
-            "warns": list_of(CHECK, most=len(checks)),
+            "warns": list_of(CHECK),
         },
         {
             "judged": described(INTEGER, "How many checks could be judged."),
@@ -161,7 +163,7 @@ def _speed_curves() -> Schema:
     return record(
         {
             "columns": list_of(column),
-            "not_worked_out": list_of(record({"quantity": TEXT, "needs": list_of(TEXTS)})),
+            "not_worked_out": list_of(record({"quantity": TEXT, "needs": list_of(INPUTS)})),
             **MADE_BY,
         },
         {"understood": UNDERSTOOD, "assumptions": ASSUMPTIONS, **WITH_PARTS},

@@ -10,7 +10,7 @@ from service.web.api.contract import (
 )
 from service.web.api.contract.build import build_schema
 from service.web.api.contract.operations import paths, responses
-from service.web.api.json_schema import Schema, closed, record
+from service.web.api.json_schema import Schema, closed, hoisted, record
 from service.web.api.requests.requests import Fields, requests
 
 DESCRIPTION = (
@@ -48,14 +48,13 @@ def contract(rulebook: Rulebook) -> Schema:
 
 
 def _schemas(rulebook: Rulebook) -> dict[str, Schema]:
-    checks = tuple(rulebook.checks)
-    return (
+    return hoisted(
         {"Build": build_schema(rulebook)}
         | {name: _request(fields) for name, fields in requests(rulebook).items()}
-        | shared_answers.schemas(checks)
-        | evaluation_answers.schemas(checks)
-        | advice_answers.schemas(checks)
-        | dyno_answers.schemas(checks)
+        | shared_answers.schemas(rulebook)
+        | evaluation_answers.schemas()
+        | advice_answers.schemas()
+        | dyno_answers.schemas()
         | problem_answers.schemas()
     )
 

@@ -1,11 +1,11 @@
 """The answer to an evaluation, and what its entries are made of."""
 
-from collections.abc import Sequence
-
 from service.web.api.contract.shared_answers import (
     ASSUMPTIONS,
     CHECK,
     IDENTITY,
+    INPUT,
+    INPUTS,
     MADE_BY,
     MEASURE,
     MISFITS,
@@ -32,12 +32,12 @@ from service.web.api.json_schema import (
 )
 
 
-def schemas(checks: Sequence[str]) -> dict[str, Schema]:
+def schemas() -> dict[str, Schema]:
     """The schemas by name."""
     return {
         "Step": _step(),
         "Judgement": _judgement(),
-        "Remedy": _remedy(checks),
+        "Remedy": _remedy(),
         "Evaluation": _evaluation(),
     }
 
@@ -78,8 +78,8 @@ def _judgement() -> Schema:
                 "combined by root sum of squares.",
             ),
             "could_be": described(list_of(VERDICT), "The verdicts reachable under what was assumed."),
-            "settle_by": described(TEXTS, "Unknown inputs, the one that would narrow the range most first."),
-            "leans_on": TEXTS,
+            "settle_by": described(INPUTS, "Unknown inputs, the one that would narrow the range most first."),
+            "leans_on": INPUTS,
             "remedies": list_of(ref("Remedy")),
             "cautions": TEXTS,
             "findings": list_of(_finding()),
@@ -101,15 +101,15 @@ def _limit() -> Schema:
 
 
 def _finding() -> Schema:
-    return record({"kind": TEXT, "verdict": VERDICT, "inputs": TEXTS, "text": TEXT})
+    return record({"kind": TEXT, "verdict": VERDICT, "inputs": INPUTS, "text": TEXT})
 
 
-def _remedy(checks: Sequence[str]) -> Schema:
+def _remedy() -> Schema:
     return record(
         {
             "set": described(PIECE_OF_BUILD, "Put this into the build and post it again."),
             "text": TEXT,
-            "fixes": list_of(CHECK, most=len(checks)),
+            "fixes": list_of(CHECK),
             "breaks": list_of(record({"check": CHECK, "from": TEXT, "to": TEXT})),
             "verdict": described(VERDICT, "Of the whole build with it."),
         }
@@ -126,10 +126,10 @@ def _evaluation() -> Schema:
             "evaluation": TEXT,
         },
         {
-            "fail": TEXTS,
-            "warn": TEXTS,
+            "fail": list_of(CHECK),
+            "warn": list_of(CHECK),
             "scope": described(
-                list_of(record({"text": TEXT, "inputs": TEXTS})),
+                list_of(record({"text": TEXT, "inputs": INPUTS})),
                 "What of this build is not modelled, said first.",
             ),
             "checks": list_of(ref("Judgement")),
@@ -139,7 +139,8 @@ def _evaluation() -> Schema:
             "assumptions": ASSUMPTIONS,
             "questions": list_of(
                 record(
-                    {"input": TEXT, "ask": TEXT, "why": TEXT, "would_settle": TEXTS}, {"could_mean": TEXTS}
+                    {"input": INPUT, "ask": TEXT, "why": TEXT, "would_settle": list_of(CHECK)},
+                    {"could_mean": TEXTS},
                 )
             ),
             "watch": list_of(record({"signal": TEXT, "expect": TEXT, "stop_at": TEXT})),

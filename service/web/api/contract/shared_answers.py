@@ -1,7 +1,6 @@
 """What several answers hold."""
 
-from collections.abc import Sequence
-
+from service.rulebook.rulebook import Rulebook
 from service.web.api.json_schema import (
     INTEGER,
     NUMBER,
@@ -12,11 +11,15 @@ from service.web.api.json_schema import (
     described,
     list_of,
     one_of,
+    open_word,
     record,
     ref,
 )
 
-CHECK = ref("CheckId")
+# Open, for a foreman may add to either: an answer holds words a client made before has not heard of.
+CHECK = ref("CheckName")
+INPUT = ref("InputName")
+INPUTS = list_of(INPUT)
 VERDICT = ref("Verdict")
 WHOLE_VERDICT = ref("WholeVerdict")
 IDENTITY = ref("Identity")
@@ -34,23 +37,26 @@ BETWEEN = record({"low": NUMBER, "high": NUMBER, "unit": TEXT})
 SOURCE = record({"kind": TEXT}, {"citation": described(TEXT, "With the detail `full`.")})
 
 
-def schemas(checks: Sequence[str]) -> dict[str, Schema]:
+def schemas(rulebook: Rulebook) -> dict[str, Schema]:
     """The schemas by name."""
+    checks, inputs = list(rulebook.checks), list(rulebook.inputs)
     return {
         "CheckId": one_of(checks),
+        "CheckName": described(open_word(checks), "A check, as GET /v1/checks lists them."),
+        "InputName": described(open_word(inputs), "An input, as GET /v1/inputs lists them."),
         "Verdict": one_of(("pass", "warn", "fail")),
         "WholeVerdict": one_of(("pass", "warn", "fail", "not_checked")),
         "Identity": record({"version": TEXT, "digest": TEXT}),
         "Measure": record({"value": NUMBER_OR_NULL, "unit": TEXT, "text": TEXT}),
         "Source": record({"kind": TEXT, "citation": TEXT}),
-        "Understood": record({"input": TEXT, "text": TEXT}),
+        "Understood": record({"input": INPUT, "text": TEXT}),
         "Assumption": _assumption(),
         "NamedPart": record({"slot": TEXT, "number": TEXT, "title": TEXT}),
         "Misfit": record({"parts": TEXTS, "over": TEXT, "text": TEXT}),
         "NotChecked": record(
             {
                 "check": CHECK,
-                "needs": described(list_of(TEXTS), "One input of each inner list is needed."),
+                "needs": described(list_of(INPUTS), "One input of each inner list is needed."),
             },
             {"reason": TEXT},
         ),
@@ -67,7 +73,7 @@ def schemas(checks: Sequence[str]) -> dict[str, Schema]:
 
 def _assumption() -> Schema:
     return record(
-        {"input": TEXT, "label": TEXT, "text": TEXT, "source": SOURCE},
+        {"input": INPUT, "label": TEXT, "text": TEXT, "source": SOURCE},
         {
             "between": described(TEXT, "The range in words."),
             "value": MEASURE,

@@ -41,6 +41,11 @@ def list_of(items: Schema, least: int | None = None, most: int | None = None) ->
     return schema | {"items": items}
 
 
+def map_of(values: Schema) -> Schema:
+    """An object whose keys are data."""
+    return {"type": "object", "additionalProperties": values}
+
+
 TEXTS = list_of(TEXT)
 
 

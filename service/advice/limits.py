@@ -1,6 +1,7 @@
 """How far each input can move, the others held, before the verdict changes."""
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from service.advice.ladder import Ladder, ladder_of
 from service.advice.search import farthest
@@ -75,6 +76,13 @@ def _ladders(rulebook: Rulebook, request: LimitsRequest, known: Known, judged: l
     return [ladder for path in request.inputs if (ladder := ladders[path])]
 
 
+class _Stop(NamedTuple):
+    """The check that stops an input: it would be worse than allowed, or its model ends there."""
+
+    check: str
+    edge: bool = False
+
+
 class _MovedInput:
     """The limits of one input."""
 
@@ -83,15 +91,24 @@ class _MovedInput:
         self.trial = trial
         self.ladder = ladder
         self.allowed = allowed
-        self.tried: dict[int, str | None] = {}
+        self.tried: dict[int, _Stop | None] = {}
 
-    def stopped_by(self, rung: int) -> str | None:
-        """The first check that a rung makes worse than allowed."""
+    def stopped_by(self, rung: int) -> _Stop | None:
+        """The first check that a rung makes worse than allowed, or takes out of what is modelled."""
         if rung not in self.tried:
-            verdicts = self.trial.verdicts({self.ladder.name: self.ladder.value(rung)}, until=self.allowed)
-            worse = (id for id, verdict in verdicts.items() if SEVERITY[verdict] > SEVERITY[self.allowed])
-            self.tried[rung] = next(worse, None)
+            values = {self.ladder.name: self.ladder.value(rung)}
+            verdicts = self.trial.verdicts(values, until=self.allowed)
+            worse = (
+                _Stop(id) for id, verdict in verdicts.items() if SEVERITY[verdict] > SEVERITY[self.allowed]
+            )
+            self.tried[rung] = next(worse, None) or self._edge(values)
         return self.tried[rung]
+
+    def _edge(self, values: dict[str, float]) -> _Stop | None:
+        """The first check whose model ends short of this value; one that another input ends is let be."""
+        path = self.ladder.input.path
+        outside = self.trial.outside(values).items()
+        return next((_Stop(id, edge=True) for id, rule in outside if path in rule.inputs), None)
 
     def will_do(self, rung: int) -> bool:
         return self.stopped_by(rung) is None
@@ -109,20 +126,18 @@ class _MovedInput:
         for key, end, beyond in (("at_least", ladder.lowest, -1), ("at_most", ladder.highest, 1)):
             rung = farthest(start, end, self.will_do)
             if rung != end:
-                stopped = self.stopped_by(rung + beyond)
-                words[key] = {"text": ladder.text(rung), "set": ladder.json(rung), "stopped_by": stopped}
-                parts.append(
-                    f"{key.replace('_', ' ')} {ladder.text(rung)}, stopped by {self._title(stopped)}"
-                )
+                stop = self._stop(rung + beyond)
+                words[key] = {"text": ladder.text(rung), "set": ladder.json(rung), "stopped_by": stop.check}
+                parts.append(f"{key.replace('_', ' ')} {ladder.text(rung)}, {self._reason(stop)}")
         label, between = ladder.input.label, self._between_ends()
         text = f"{label}: {'; '.join(parts)}." if parts else f"{label}: nothing found to limit it {between}."
         return words | {"text": text}
 
     def _nothing_will_do(self) -> JsonObject:
-        stopped = self.stopped_by(self._rungs()[0])
+        stop = self._stop(self._rungs()[0])
         label = lower(self.ladder.input.label)
-        text = f"No {label} {self._between_ends()} will do, because of {self._title(stopped)}."
-        return {"text": text, "stopped_by": stopped}
+        text = f"No {label} {self._between_ends()} will do, because of {self._title(stop)}."
+        return {"text": text, "stopped_by": stop.check}
 
     def _between_ends(self) -> str:
         return f"between {self.ladder.text(self.ladder.lowest)} and {self.ladder.text(self.ladder.highest)}"
@@ -146,6 +161,15 @@ class _MovedInput:
         start = ladder.highest if ladder.now is None else ladder.now
         return sorted(spread, key=lambda rung: abs(rung - start))
 
-    def _title(self, check: str | None) -> str:
-        assert check is not None, "a rung that will not do is stopped by a check"
-        return lower(self.rulebook.checks[check].title)
+    def _stop(self, rung: int) -> _Stop:
+        stop = self.stopped_by(rung)
+        assert stop is not None, "a rung that will not do is stopped by a check"
+        return stop
+
+    def _reason(self, stop: _Stop) -> str:
+        if stop.edge:
+            return f"the edge of what is modelled for {self._title(stop)}"
+        return f"stopped by {self._title(stop)}"
+
+    def _title(self, stop: _Stop) -> str:
+        return lower(self.rulebook.checks[stop.check].title)

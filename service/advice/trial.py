@@ -9,6 +9,7 @@ from service.evaluation.known import Known
 from service.evaluation.planning.plan import Plan
 from service.evaluation.running.reruns import Change, Reruns
 from service.evaluation.running.run import Figures, Run
+from service.rulebook.check import ScopeRule
 from service.rulebook.formulas.graph import Graph
 
 
@@ -27,13 +28,28 @@ class Trial:
         """The verdict of each check with other values in the places; `until`: stop at the first one worse
         than that.
         """
-        change = Change(self.chain, {self.slots[name]: value for name, value in values.items()})
-        (figures,) = self.reruns.run(self.base.figures, [change])
+        (figures,) = self.reruns.run(self.base.figures, [self._change(values)])
         return self._verdicts(figures, self.base.known.with_numbers(values), until)
+
+    def outside(self, values: dict[str, float]) -> dict[str, ScopeRule]:
+        """The checks that the rules do not model with other values in the places, and the rule that tells."""
+        (figures,) = self.reruns.run(self.base.figures, [self._change(values)])
+        return self._outside(figures)
+
+    def base_outside(self) -> dict[str, ScopeRule]:
+        """The same with the values that the trial began with."""
+        return self._outside(self.base.figures)
 
     def base_verdicts(self) -> dict[str, str]:
         """The verdict of each check with the values that the trial began with."""
         return self._verdicts(self.base.figures, self.base.known, None)
+
+    def _outside(self, figures: Figures) -> dict[str, ScopeRule]:
+        told = {plan.check.id: judge(plan, figures) for plan in self.plan.checks if plan.outside}
+        return {id: rule for id, rule in told.items() if isinstance(rule, ScopeRule)}
+
+    def _change(self, values: dict[str, float]) -> Change:
+        return Change(self.chain, {self.slots[name]: value for name, value in values.items()})
 
     def _verdicts(self, figures: Figures, known: Known, until: str | None) -> dict[str, str]:
         verdicts: dict[str, str] = {}

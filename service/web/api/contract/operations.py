@@ -12,7 +12,12 @@ _POST_PROBLEMS = ("400", "401", "403", "411", "412", "413", "415", "422", "500")
 _PAGE_PROBLEMS = ("401", "403", "500")
 
 # For whoever tries a page out: names that every rulebook of ours and the catalog it comes with have.
-_NAMES = {"Check": "injector-duty", "Function": "standard_pressure", "Part": "IN-060-F09"}
+_NAMES = {
+    "Check": "injector-duty",
+    "Function": "standard_pressure",
+    "Part": "IN-060-F09",
+    "CodeMeaning": "spec-faults",
+}
 
 
 def paths() -> dict[str, Schema]:
@@ -52,6 +57,7 @@ def _page(call: Call, page: Page) -> Schema:
         answers["304"] = {
             "description": "The rulebook, for parts the catalog, is the one named in If-None-Match."
         }
+        answers["412"] = _PROBLEM
     names = re.findall(r"<(\w+)>", page.path)
     if names:
         operation["parameters"] = [

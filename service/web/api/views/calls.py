@@ -11,6 +11,7 @@ from flask import Blueprint, Response, g, request
 from service.errors import PinError
 from service.web.api.body import MAX_BODY, json_object
 from service.web.api.json_provider import json_response
+from service.web.api.problems import ProblemError
 from service.web.api.state import State, state_of_app
 
 Answer = dict[str, Any]
@@ -136,8 +137,13 @@ def _reply(answer: Answer) -> Response:
 
 def _cached(page: Answer, digest: str) -> Response:
     """A page whose ETag is the digest of what it shows, so a client that has it gets 304."""
+    if request.if_match and not request.if_match.contains(digest):
+        raise ProblemError(
+            412, "changed", "The page is none of those in If-Match.", "Ask without the header."
+        )
     response = json_response(page)
     response.headers["Cache-Control"] = "no-cache"
     response.set_etag(digest)
-    response.make_conditional(request)
+    # If-Match was looked at above: the framework takes `*` for a miss, and sends the page with its 412.
+    response.make_conditional(request.environ | {"HTTP_IF_MATCH": ""})
     return response

@@ -35,6 +35,6 @@ def list_parts(state: State) -> Answer:
 )
 def get_part(state: State, number: str) -> Answer:
     """One part: what it gives to a build, what it fits, price and stock."""
-    require_listed(number, state.catalog.parts if state.catalog else (), "part")
+    require_listed(number, state.catalog.parts if state.catalog else (), "part", "/v1/parts")
     assert state.catalog is not None  # else no number was known
     return catalog_pages.part(state.catalog, number)

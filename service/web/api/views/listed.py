@@ -7,13 +7,13 @@ from service.units.choice_reading import nearest
 from service.web.api.problems import ProblemError
 
 
-def require_listed(name: str, known: Collection[str], what: str) -> None:
+def require_listed(name: str, known: Collection[str], what: str, listed_at: str) -> None:
     """ProblemError 404 where a name is not known."""
     if name not in known:
         raise ProblemError(
             404,
             "not-found",
             f"There is no such {what}.",
-            f"GET /v1/{what}s lists them.",
+            f"GET {listed_at} lists them.",
             nearest(name[:64], known) if len(known) <= MOST_COMPARED else None,
         )

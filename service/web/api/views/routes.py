@@ -2,7 +2,7 @@
 
 from flask import Blueprint
 
-from service.web.api.views import advice, catalog, dyno, evaluations, process, rulebook
+from service.web.api.views import advice, catalog, dyno, evaluations, problems, process, rulebook
 from service.web.api.views.calls import Call
 
 _GROUPS = (
@@ -12,6 +12,7 @@ _GROUPS = (
     advice.CURVES,
     rulebook.CALLS,
     catalog.CALLS,
+    problems.CALLS,
     process.CALLS,
 )
 CALLS: tuple[Call, ...] = tuple(call for group in _GROUPS for call in group.calls)

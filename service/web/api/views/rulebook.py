@@ -24,7 +24,7 @@ def list_checks(state: State) -> Answer:
 )
 def get_check(state: State, id: str) -> Answer:
     """One check: what it judges, its limits with sources, its levers, its worked examples."""
-    require_listed(id, state.rulebook.checks, "check")
+    require_listed(id, state.rulebook.checks, "check", "/v1/checks")
     return rulebook_pages.check(state.rulebook, id)
 
 
@@ -59,7 +59,7 @@ def list_functions(state: State) -> Answer:
 )
 def get_function(state: State, name: str) -> Answer:
     """One function: method, arguments, validity, source."""
-    require_listed(name, FUNCTIONS, "function")
+    require_listed(name, FUNCTIONS, "function", "/v1/functions")
     return rulebook_pages.function(name)
 
 

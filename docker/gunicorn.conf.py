@@ -55,7 +55,7 @@ class Worker(ThreadWorker):
         self.log.warning("refused before it was read: %s", code)
         body = json.dumps(
             {
-                "type": f"urn:engine-build-rules:problem:{code}",
+                "type": f"/problems/{code}",
                 "title": title,
                 "status": status,
                 "code": code,

@@ -35,10 +35,10 @@ def limit_range(moved: MovedInput, stop: Stop, way: str, allowed: str) -> LimitR
     shifts = []
     for lean in moved.trial.plan.leans:
         name = f"assumed__{lean.id}"
-        if not lean.ends or not moved.trial.reaches(name, stop.check):
+        if not lean.ends or not moved.trial.reaches(name, stop.cause.check):
             continue
         # What stops the input from the other side is no part of this limit.
-        ends = [_rung(moved.by(stop.check), stop, way, allowed, {name: end}) for end in _both(lean)]
+        ends = [_rung(moved.by(stop.cause.check), stop, way, allowed, {name: end}) for end in _both(lean)]
         shift = Shift(lean, *ends)
         if shift.width:
             shifts.append(shift)

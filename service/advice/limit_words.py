@@ -4,7 +4,7 @@ from typing import NamedTuple
 
 from service.advice.ladder import Ladder
 from service.advice.limit_range import LimitRange, Shift
-from service.advice.moved_input import Stop
+from service.advice.moved_input import Cause, Stop
 from service.evaluation.planning.resolve import Lean
 from service.evaluation.reporting.sentences import Writer, lower
 from service.json_object import JsonObject
@@ -30,7 +30,7 @@ class LimitWords:
         self.ladder = ladder
         self.unsaid = unsaid
 
-    def none_will_do(self, stopped: str) -> str:
+    def none_will_do(self, stopped: Cause) -> str:
         """Where no value will do."""
         label, between = lower(self.ladder.input.label), self._between_ends()
         return f"No {label} {between} is enough by itself: {self._reason(stopped)}."
@@ -58,7 +58,7 @@ class LimitWords:
                 "unit": ladder.unit,
                 "text": f"{ladder.plain(low)} to {ladder.text(high)}",
             }
-        return words | {"stopped_by": limit.stop.check}
+        return words | {"stopped_by": limit.stop.cause.check}
 
     def sentences(self, comfortable: Sides, edge: Sides) -> list[str]:
         """Both levels in short sentences: where it ends and why, then where it is comfortable."""
@@ -69,7 +69,7 @@ class LimitWords:
         told = edge or comfortable
         assert told is not None, "a way is told where something stops it"
         up = way == "at_most"
-        reason = f"{'past that' if up else 'with less'} {self._reason(told.stop.check)}"
+        reason = f"{'past that' if up else 'with less'} {self._reason(told.stop.cause)}"
         value = self.ladder.text(told.stop.rung)
         start = f"{'Up to' if up else 'At least'} {value}{self._condition(told)}; {reason}."
         if not edge or not comfortable or comfortable.stop.rung == edge.stop.rung:
@@ -77,9 +77,11 @@ class LimitWords:
         easy = self.ladder.text(comfortable.stop.rung)
         return [start, f"Comfortable {'up to' if up else 'from'} {easy}."]
 
-    def _reason(self, check: str) -> str:
-        beyond = self.rulebook.checks[check].beyond
-        return beyond or f"the {self.rulebook.checks[check].short} gives out"
+    def _reason(self, cause: Cause) -> str:
+        check = self.rulebook.checks[cause.check]
+        if cause.edge:
+            return f"the {check.short} is no longer modelled"
+        return check.beyond or f"the {check.short} gives out"
 
     def _condition(self, limit: Limit) -> str:
         """The one assumption that decides: of a choice both numbers, else the range."""

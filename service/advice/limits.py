@@ -192,7 +192,7 @@ class _Mover:
             rung = moved.rungs()[0]
             stopped = moved.stopped_by(rung, "warn")
             assert stopped is not None, "a rung that will not do is stopped by a check"
-            answered.words |= {"state": "none_will_do", "stopped_by": stopped}
+            answered.words |= {"state": "none_will_do", "stopped_by": stopped.check}
             answered.say([words.none_will_do(stopped)])
             return
         edge, comfortable = found["edge"] or {}, found["comfortable"] or {}

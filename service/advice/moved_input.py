@@ -6,6 +6,9 @@ from typing import NamedTuple
 from service.advice.ladder import Ladder
 from service.advice.search import farthest, nearest
 from service.advice.trial import Trial
+from service.evaluation.judging.judge import SEVERITY, Judgement
+from service.evaluation.running.run import Figures
+from service.rulebook.check import ScopeRule
 
 # Rungs looked at between the ends when the build's own value is not given or will not do.
 RUNGS_LOOKED_AT = 17
@@ -13,11 +16,18 @@ AS_ASSUMED: Mapping[str, float] = {}
 WAYS = {"at_least": -1, "at_most": 1}
 
 
+class Cause(NamedTuple):
+    """The check that stops an input: it would be worse than allowed, or at the `edge` its model ends."""
+
+    check: str
+    edge: bool = False
+
+
 class Stop(NamedTuple):
-    """The last rung that will do, and the check that stops the next."""
+    """The last rung that will do, and what stops the next."""
 
     rung: int
-    check: str
+    cause: Cause
 
 
 class MovedInput:
@@ -30,7 +40,7 @@ class MovedInput:
         self.ladder = ladder
         self.checks = self._judged(trial.depending()) if checks is None else checks
         self._by: dict[str, MovedInput] = {}
-        self._stopped: dict[tuple[int, str, tuple[tuple[str, float], ...]], str | None] = {}
+        self._stopped: dict[tuple[int, str, tuple[tuple[str, float], ...]], Cause | None] = {}
 
     def by(self, check: str) -> "MovedInput":
         """The same with one check alone."""
@@ -46,14 +56,27 @@ class MovedInput:
             judged.update(depending & verdicts.keys())
         return frozenset(judged)
 
-    def stopped_by(self, rung: int, allowed: str, assumed: Mapping[str, float] = AS_ASSUMED) -> str | None:
+    def stopped_by(self, rung: int, allowed: str, assumed: Mapping[str, float] = AS_ASSUMED) -> Cause | None:
         """The first check that a rung makes worse than allowed."""
         key = (rung, allowed, tuple(assumed.items()))
         if key not in self._stopped:
             change = {self.ladder.name: self.ladder.value(rung), **assumed}
             (figures,) = self.trial.figures([change])
-            self._stopped[key] = self.trial.first_worse(figures, allowed, self.checks)
+            self._stopped[key] = self._cause(figures, allowed)
         return self._stopped[key]
+
+    def _cause(self, figures: Figures, allowed: str) -> Cause | None:
+        for check, outcome in self.trial.outcomes(figures, self.checks):
+            if isinstance(outcome, Judgement):
+                if SEVERITY[outcome.verdict] > SEVERITY[allowed]:
+                    return Cause(check)
+            elif isinstance(outcome, ScopeRule):
+                # A model that another input ends is let be.
+                if self.ladder.input.path in outcome.inputs:
+                    return Cause(check, edge=True)
+            elif outcome is not None:
+                return Cause(check, edge=True)
+        return None
 
     def start(self, allowed: str, assumed: Mapping[str, float] = AS_ASSUMED) -> int | None:
         """A rung that will do: the build's own value, else the nearest of those looked at."""
@@ -68,9 +91,9 @@ class MovedInput:
         rung = farthest(start, end, lambda tried: self.stopped_by(tried, allowed, assumed) is None)
         if rung == end:
             return None
-        check = self.stopped_by(rung + step, allowed, assumed)
-        assert check is not None, "the rung past the last that will do is stopped by a check"
-        return Stop(rung, check)
+        cause = self.stopped_by(rung + step, allowed, assumed)
+        assert cause is not None, "the rung past the last that will do is stopped by a check"
+        return Stop(rung, cause)
 
     def nearest_back(
         self, rung: int, end: int, allowed: str, assumed: Mapping[str, float] = AS_ASSUMED

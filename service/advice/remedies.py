@@ -125,10 +125,13 @@ class Fixer:
         return None if part is None else moved(part)
 
     def _remedy(self, check: Check, moves: list[Move]) -> JsonObject | None:
-        """A remedy tried on the whole build; None where the check does not pass there."""
+        """A remedy tried on the whole build; None where the check does not pass there, or another one leaves
+        what is modelled.
+        """
         values = {move.ladder.name: move.value for move in moves}
-        after = Trial(self.evaluator, self.known, self.request.checks, values).base_verdicts()
-        if after.get(check.id) != "pass":
+        trial = Trial(self.evaluator, self.known, self.request.checks, values)
+        after = trial.base_verdicts()
+        if after.get(check.id) != "pass" or self.before.keys() & trial.base_outside().keys():
             return None
         change: JsonObject = {}
         for move in moves:

@@ -1,5 +1,6 @@
 """A build tried with other values in a few places: only what depends on them is run again."""
 
+from collections.abc import Iterator
 from functools import partial
 
 from service.evaluation.evaluate import Evaluator
@@ -9,7 +10,11 @@ from service.evaluation.known import Known
 from service.evaluation.planning.plan import Plan
 from service.evaluation.running.reruns import Change, Reruns
 from service.evaluation.running.run import Figures, Run
+from service.rulebook.check import ScopeRule
 from service.rulebook.formulas.graph import Graph
+
+# A judgement; what is not modelled; the step that failed; or a check that does not apply.
+Outcome = Judgement | ScopeRule | int | None
 
 
 class Trial:
@@ -62,19 +67,24 @@ class Trial:
         """The verdict of each check with the values that the trial began with."""
         return self._verdicts(self.base.figures, self.base.known, None)
 
-    def first_worse(self, figures: Figures, allowed: str, checks: frozenset[str]) -> str | None:
-        """The first of some checks that comes out worse than allowed; where it cannot be worked out any
-        longer, the check is as good as failed.
-        """
+    def outside(self, values: dict[str, float]) -> dict[str, ScopeRule]:
+        """The checks that the rules do not model with other values in the places, and the rule that tells."""
+        (figures,) = self.figures([values])
+        return self._outside(figures)
+
+    def base_outside(self) -> dict[str, ScopeRule]:
+        """The same with the values that the trial began with."""
+        return self._outside(self.base.figures)
+
+    def _outside(self, figures: Figures) -> dict[str, ScopeRule]:
+        told = {plan.check.id: judge(plan, figures) for plan in self.plan.checks if plan.outside}
+        return {id: rule for id, rule in told.items() if isinstance(rule, ScopeRule)}
+
+    def outcomes(self, figures: Figures, checks: frozenset[str]) -> Iterator[tuple[str, Outcome]]:
+        """What some checks come to, one after the other."""
         for check_plan in self.plan.checks:
             if check_plan.check.id in checks:
-                judgement = judge(check_plan, figures)
-                if judgement is None:
-                    continue
-                verdict = judgement.verdict if isinstance(judgement, Judgement) else "fail"
-                if SEVERITY[verdict] > SEVERITY[allowed]:
-                    return check_plan.check.id
-        return None
+                yield check_plan.check.id, judge(check_plan, figures)
 
     def _verdicts(self, figures: Figures, known: Known, until: str | None) -> dict[str, str]:
         verdicts: dict[str, str] = {}

@@ -85,3 +85,27 @@ def test_what_cannot_be_moved_is_refused_by_name(real_rules):
     with pytest.raises(SpecError) as caught:
         ask(real_rules, DUTY, "target.power", "induction.kind")
     assert [(fault.pointer, fault.code) for fault in caught.value.faults] == [("/inputs/1", "not-movable")]
+
+
+METHANOL = {
+    "engine": {"compression_ratio": 9, "peak_power_speed": "6000 rpm"},
+    "induction": {"kind": "turbo"},
+    "fuel": {"grade": "methanol"},
+    "fuel_system": {"delivery": "port"},
+    "charge_cooling": {"charge_temperature": "30 degC"},
+}
+
+
+@pytest.mark.parametrize("boost", [None, "20 psi", "45 psi"])
+def test_where_the_model_ends_the_input_ends(real_rules, boost):
+    """2.2 bar, 31.9 psi, is the most the knock model was held against: past it nothing passes."""
+    build = with_change(METHANOL, value_in("induction.boost", boost)) if boost else METHANOL
+    (limit,) = ask(real_rules, build, "induction.boost", checks=("knock-margin",), verdict="warn")["limits"]
+    assert limit["at_most"] == {"text": "31.9 psi", "set": "31.9 psi", "stopped_by": "knock-margin"}
+    assert "at_least" not in limit and "the edge of what is modelled" in limit["text"]
+
+
+def test_an_end_set_by_another_input_does_not_stop_this_one(real_rules):
+    build = with_change(METHANOL, value_in("induction.boost", "45 psi"))
+    (limit,) = ask(real_rules, build, "engine.compression_ratio", checks=("knock-margin",))["limits"]
+    assert not {"at_least", "at_most", "stopped_by"} & set(limit)

@@ -283,9 +283,7 @@ def test_the_same_answer_twice_and_in_any_order_of_the_catalog(real_rules, whole
             checks=CHECKS,
         )
         answer = choose(whole, request)
-        assert answer["sets"] and answer == choose(whole, request) == select(
-            real_rules, turned, request
-        )
+        assert answer["sets"] and answer == choose(whole, request) == select(real_rules, turned, request)
 
 
 def test_a_part_out_of_stock_is_never_chosen_unless_asked_for(whole, choose):

@@ -115,9 +115,9 @@ TABLE = {
     "4 twelve psi and high compression": (large_four_valve(10.2, 12, 60), 24.4, 29.1, "warn"),
     "4 its full boost at 2,500 rpm": (large_four_valve(10.2, 12, 60, **FULL_BOOST_EARLY), 24.4, 29.1, None),
     "4 at 14 psi": (large_four_valve(10.2, 14, 60, **FULL_BOOST_EARLY), 26.2, 31.1, "fail"),
-    "5 roots without cooler": (old_two_valve(97), 19.5, 23.9, "warn"),
-    "5 with fuel ahead of the blower": (old_two_valve(81, "before_compressor"), 17.1, 21.3, "warn"),
-    "5 logged near 60 degC": (old_two_valve(60), 13.9, 18.1, "pass"),
+    "5 roots without cooler": (old_two_valve(97), 20.9, 25.4, "warn"),
+    "5 with fuel ahead of the blower": (old_two_valve(81, "before_compressor"), 18.4, 22.7, "warn"),
+    "5 logged near 60 degC": (old_two_valve(60), 15.2, 19.4, "pass"),
     "6 turbo at 15 psi": (small_turbo(15), 21.4, 25.7, "warn"),
     "6 turbo at 20 psi": (small_turbo(20), 26.0, 30.8, "warn"),
     "6 turbo at 25 psi": (small_turbo(25), 30.3, 36.0, "fail"),
@@ -133,7 +133,7 @@ TABLE = {
     "8 natural, 12.5:1, two valves": (natural(12.5, "two_valve", 98, 88), 16.9, 20.8, "warn"),
     "8 natural, 12.5:1, four valves": (natural(12.5, "four_valve", 98, 88), 15.5, None, "warn"),
     "8 natural, 11:1": (natural(11, "two_valve", 98, 88), 12.0, None, "pass"),
-    "10 blown methanol": (BLOWN_METHANOL, 14.0, 18.1, "pass"),
+    "10 blown methanol": (BLOWN_METHANOL, 14.9, 19.0, "pass"),
 }
 # Charge temperature (and here chamber) were not handed down. The temperature is chosen so that the nominal
 # phasing comes out; what is tested is the hot column and the verdict.

@@ -10,7 +10,8 @@ import sys
 import pytest
 
 from service.web.api.body import MAX_BATCH, MAX_BODY
-from service.web.api.problems import CODES, TITLES
+from service.web.api.problem_codes import PROBLEMS
+from service.web.api.problems import CODES
 from tests.docker.dockerfile import ROOT
 from tests.docker.gateway import configuration
 from tests.support.expected import app_with
@@ -116,9 +117,9 @@ def problem_bodies():
 @pytest.mark.parametrize("status, body", list(problem_bodies()))
 def test_problems_have_the_form_and_the_words_of_the_service(status, body, problem_faults):
     assert problem_faults(body) == []
-    assert body["status"] == status and body["type"] == f"urn:engine-build-rules:problem:{body['code']}"
+    assert body["status"] == status and body["type"] == f"/problems/{body['code']}"
     if status not in OWN:
-        assert body["title"] == TITLES.get(status, body["title"])
+        assert (body["title"], status) == (PROBLEMS[body["code"]].title, PROBLEMS[body["code"]].status)
         assert body["code"] == CODES.get(status, body["code"])
 
 

@@ -147,6 +147,25 @@ def test_humidity(short, work_out):
     assert 1e3 * work_out(damp(1.0), "air_moisture") == pytest.approx(26.5, abs=0.8)
 
 
+# C. F. Taylor, The Internal Combustion Engine in Theory and Practice, volume 2 (from memory): flame speed
+# goes nearly with piston speed, so similar cylinders at one piston speed burn in one crank angle.
+def test_similar_cylinders_burn_in_one_angle_at_one_piston_speed(work_out):
+    def burn(bore, stroke, speed):
+        build = natural(speed=speed)
+        build["engine"] |= {
+            "bore": f"{bore} mm",
+            "stroke": f"{stroke} mm",
+            "rod_length": f"{1.7 * stroke} mm",
+        }
+        return float(np.degrees(work_out(build, "burn_duration", "peak_torque")))
+
+    assert burn(86, 86, 2500) == pytest.approx(50)
+    for scale in (0.8, 1.25):
+        assert burn(86 * scale, 86 * scale, 2500 / scale) == pytest.approx(50, rel=1e-9)
+    # The flame has less far to go in the narrow cylinder of two that hold the same.
+    assert burn(73, 89.5, 2500) < burn(79.5, 75.5, 2500)
+
+
 def test_late_closing_eases_low_speed_only(requirement, work_out):
     # Common practice: long camshafts and late closing ease knock below their speed, not at it.
     def closing(degrees, speed=2500):
@@ -178,14 +197,29 @@ def test_water_is_worth_six_numbers_beside_the_dry_verdict(work_out, judged):
     assert judged("knock-margin", wet)["value"] == judged("knock-margin", build)["value"]
 
 
-def test_no_figure_where_the_model_does_not_hold(judged):
-    # House choice: above 2.2 bar, and where even 60 degrees knocks, no phasing is told; it still fails.
-    for build in (boosted(2.5), boosted(3.0, ratio=12)):
+def test_no_figure_where_no_timing_helps(judged):
+    # House choice: where even 60 degrees knocks, no phasing is told; it fails, beyond pump fuel.
+    for build in (boosted(2.1, ratio=12), boosted(1.0, celsius=150, ratio=12)):
         found = judged("knock-margin", build)
         assert found["verdict"] == "fail" and "It would be centred" not in found["explanation"]
-    methanol = boosted(3.0, ratio=8, fuel={"grade": "methanol"})
-    found = judged("knock-margin", methanol)
-    assert found["verdict"] != "pass" and found["value"]["text"] not in found["explanation"]
+        assert "It is beyond pump fuel" in found["explanation"]
+    held_back = judged("knock-margin", boosted(1.5, fuel={"ron": 91, "mon": 82}))
+    assert held_back["verdict"] == "fail" and "beyond pump fuel" not in held_back["explanation"]
+
+
+@pytest.mark.parametrize("fuel", [{"ron": 95}, {"grade": "e85"}, {"grade": "methanol"}, {"ron": 75}])
+@pytest.mark.parametrize("name", ["boost", "boost_at_peak_torque"])
+def test_boost_the_model_was_not_held_against_is_not_judged(fuel, name, reply_to):
+    # House choice: the engines it was held against go up to 2.2 bar.
+    def reply(bar):
+        induction = {"kind": "turbo", "boost": "2 bar", name: f"{bar} bar"}
+        return reply_to(boosted(2, ratio=8.5, fuel=fuel, induction=induction), checks=("knock-margin",))
+
+    assert [entry["check"] for entry in reply(2.2)["checks"]] == ["knock-margin"]
+    beyond = reply(2.21)
+    assert beyond["checks"] == [] and not beyond["complete"]
+    (left,) = beyond["not_checked"]
+    assert "outside the knock model" in left["reason"] and "deg" not in str(beyond["not_checked"])
 
 
 # B. Hamilton, Gasoline FAQ, 1996: octane requirement of a typical carburetted engine without engine

@@ -144,7 +144,7 @@ def test_size(send, size, status):
 )
 def test_content_type(send, content_type):
     response = send(b'{"build": {}}', content_type)
-    assert (response.status_code, response.get_json()["code"]) == (415, "not-json")
+    assert (response.status_code, response.get_json()["code"]) == (415, "wrong-media-type")
     assert SENTINEL not in response.text
 
 

@@ -68,6 +68,45 @@ def test_no_reply_holds_a_key_that_the_contract_does_not_name(catalog_client, fi
     assert strays == set()
 
 
+def every_page(client):
+    """Every page, those with a name in their path for every name."""
+    contract = client.get("/openapi.json").get_json()
+    for path, item in contract["paths"].items():
+        if "get" not in item or path in ("/openapi.json", "/metrics"):
+            continue
+        content = item["get"]["responses"]["200"]["content"]["application/json"]
+        name = content["schema"]["$ref"].rpartition("/")[2]
+        folder, _, word = path.partition("/{")
+        for part in names_in(client.get(folder).get_json()) if word else [""]:
+            yield name, f"{folder}/{part}" if word else path
+
+
+def names_in(page):
+    """The names that a list shows: the first word of each entry, for parts in each slot."""
+    if "slots" in page:
+        return [part["number"] for slot in page["slots"] for part in slot["parts"]]
+    entries = next(iter(page.values()))
+    return [next(iter(entry.values())) for entry in entries]
+
+
+def test_no_page_holds_a_key_that_the_contract_does_not_name(catalog_client, fits_closed):
+    pages = list(every_page(catalog_client))
+    strays = {
+        (path, complaint)
+        for name, path in pages
+        for complaint in fits_closed(name, catalog_client.get(path).get_json())
+    }
+    assert strays == set() and len(pages) > 250
+
+
+def test_every_call_is_told_whole(contract):
+    for path, item in contract["paths"].items():
+        for operation in item.values():
+            assert operation["tags"] and operation["operationId"] and operation["summary"], path
+            assert operation["description"].endswith("."), path
+            assert set(operation["tags"]) <= {tag["name"] for tag in contract["tags"]}, path
+
+
 def test_a_key_that_the_contract_does_not_name_would_show(fits_closed):
     measure = {"value": 1.0, "unit": "", "text": "1"}
     assert fits_closed("Measure", measure) == [] and fits_closed("Measure", measure | {"stray": 1}) != []

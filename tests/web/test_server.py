@@ -91,7 +91,7 @@ def test_a_length_too_short(port):
 
 
 def test_a_length_too_long(port):
-    problem(send(port, HEAD + b"Content-Length: 50\r\n\r\n" + BODY, then_close=True), 400, "incomplete")
+    problem(send(port, HEAD + b"Content-Length: 50\r\n\r\n" + BODY, then_close=True), 400, "body-incomplete")
 
 
 def test_no_length(port):

@@ -10,8 +10,8 @@ from service.web.access.tokens import Token, token_presented
 from service.web.api.problems import ProblemError
 from service.web.telemetry.record import Record
 
-# Says nothing but that the process answers.
-OPEN = "v1.get_health"
+# They say nothing but that the process answers, and what the codes of a refusal mean.
+OPEN = frozenset({"v1.get_health", "v1.list_problems", "v1.get_problem"})
 LONGEST_TOKEN = 200
 # What gateways add; any of them says that the caller is elsewhere.
 FORWARDED = (
@@ -43,7 +43,7 @@ class Access:
         """Notes the name of the caller's token, or nobody in particular; ProblemError 401 or 403."""
         request = record.request
         # OPTIONS tells which methods there are, and a browser asks it before it may send a token.
-        if request.endpoint == OPEN or request.method == "OPTIONS" or self.anonymous:
+        if request.endpoint in OPEN or request.method == "OPTIONS" or self.anonymous:
             return
         if not self.tokens:
             _admit_local(request)

@@ -15,6 +15,14 @@ MAX_DEPTH = 12
 _KEY = re.compile(rb'"\s*:')
 
 
+class MediaTypeError(ProblemError):
+    """A body in another form, and the form that is read (RFC 9110, 15.5.16)."""
+
+    def __init__(self, code: str, detail: str, fix: str):
+        super().__init__(415, code, detail, fix)
+        self.headers = {"Accept": "application/json", "Accept-Encoding": "identity"}
+
+
 def json_object(request: Request, most: int = MAX_BODY) -> dict[str, Any]:
     """The body as a dict; ProblemError for 400, 411, 413, 415 and for duplicate keys or deep nesting."""
     if "Transfer-Encoding" in request.headers:
@@ -25,14 +33,16 @@ def json_object(request: Request, most: int = MAX_BODY) -> dict[str, Any]:
         raise ProblemError(
             413, "body-too-large", f"The body is over {most} bytes.", "One build takes a few kilobytes."
         )
+    if request.headers.get("Content-Encoding", "identity") != "identity":
+        raise MediaTypeError("encoded", "The body is compressed.", "Send it as it is.")
     if request.mimetype != "application/json":
-        raise ProblemError(
-            415, "not-json", "The body is not marked as JSON.", "Send Content-Type: application/json."
+        raise MediaTypeError(
+            "wrong-media-type", "The body is not marked as JSON.", "Send Content-Type: application/json."
         )
     raw = request.get_data(cache=False)
     if len(raw) < (request.content_length or 0):
         raise ProblemError(
-            400, "incomplete", "The body ends before its Content-Length.", "Send the whole body."
+            400, "body-incomplete", "The body ends before its Content-Length.", "Send the whole body."
         )
     try:
         parsed = orjson.loads(raw)

@@ -13,24 +13,16 @@ from flask import Flask, Response, g
 from werkzeug.exceptions import HTTPException
 
 from service.errors import PinError, SpecError, SpecFault, TooMuchWorkError
+from service.web.api.problem_codes import PROBLEMS
 
 MEDIA_TYPE = "application/problem+json"
-TITLES = {
-    400: "The body is not JSON",
-    401: "Not authorised",
-    403: "Not allowed",
-    404: "There is nothing here",
-    405: "This method is not served here",
-    411: "A length is required",
-    412: "What the request pins is not loaded",
-    413: "The body is too large",
-    415: "The body is not JSON",
-    422: "The request is JSON but not a spec the service can read",
-    500: "The service failed",
-}
-CODES = {404: "not-found", 405: "method-not-allowed", 413: "body-too-large", 415: "not-json", 500: "internal"}
+# What the framework itself refuses.
+CODES = {404: "not-found", 405: "method-not-allowed", 413: "body-too-large", 500: "internal"}
 
 _NOTHING_MORE: Mapping[str, str] = MappingProxyType({})
+
+# Where a client reads what is different.
+_CHANGES = {"rulebook": "rules/CHANGES.md, openapi/CHANGES.md", "catalog": "GET /v1/parts"}
 
 log = logging.getLogger(__name__)
 
@@ -38,6 +30,7 @@ log = logging.getLogger(__name__)
 class ProblemError(Exception):
     """A request that cannot be answered, with what is wrong and what to do."""
 
+    # Sent along with the problem.
     headers: Mapping[str, str] = _NOTHING_MORE
 
     def __init__(self, status: int, code: str, detail: str, fix: str = "", suggestion: str | None = None):
@@ -55,8 +48,8 @@ def problem(
 ) -> Response:
     """One problem details response."""
     body: dict[str, Any] = {
-        "type": f"urn:engine-build-rules:problem:{code}",
-        "title": TITLES.get(status, "The request failed"),
+        "type": f"/problems/{code}",
+        "title": PROBLEMS[code].title,
         "status": status,
         "code": code,
         "detail": detail,
@@ -120,7 +113,7 @@ def _pinned_elsewhere(error: PinError) -> Response:
         f"{error.pinned}-not-loaded",
         f"The {error.pinned} pinned in the request is not the one loaded here"
         f"{'' if loaded else ': there is none'}. "
-        "Leave the pin out, or look at what changed and pin what is loaded.",
+        f"Leave the pin out, or look at what changed ({_CHANGES[error.pinned]}) and pin what is loaded.",
         more=loaded,
     )
 
@@ -128,9 +121,8 @@ def _pinned_elsewhere(error: PinError) -> Response:
 def _http_error(error: HTTPException) -> Response:
     status = error.code or 500
     fix = " GET /openapi.json lists all calls." if status in (404, 405) else ""
-    response = problem(
-        status, CODES.get(status, "http-error"), f"{TITLES.get(status, 'The request failed')}.{fix}"
-    )
+    code = CODES.get(status, "http-error")
+    response = problem(status, code, f"{PROBLEMS[code].title}.{fix}")
     for name, value in error.get_headers():
         if name.lower() == "allow":
             response.headers[name] = value

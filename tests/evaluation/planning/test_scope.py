@@ -80,7 +80,8 @@ def test_so_much_compression_with_boost_is_asked_about_first(reply_to):
     assert reply["questions"][0]["input"] == "engine.type"
     assert "knock-margin" not in judged(reply)
     engine = {**BOOSTED_DIESEL["engine"], "type": "four_stroke_petrol"}
-    said = reply_to({**BOOSTED_DIESEL, "engine": engine, "fuel": {"ron": 98}})
+    less_boost = {"kind": "turbo", "boost": "20 psi"}
+    said = reply_to({**BOOSTED_DIESEL, "engine": engine, "fuel": {"ron": 98}, "induction": less_boost})
     assert "scope" not in said
 
 

@@ -39,6 +39,7 @@ PAGES = [
     "/readyz",
     "/metrics",
 ]
+OPEN = ["/healthz", "/problems", "/problems/<code>"]
 
 
 @pytest.fixture(scope="module")
@@ -74,7 +75,7 @@ def refused(response, status, code):
 
 
 def test_the_lists_above_are_all_there_is(guarded):
-    rules = [rule for rule in guarded.application.url_map.iter_rules() if rule.rule != "/healthz"]
+    rules = [rule for rule in guarded.application.url_map.iter_rules() if rule.rule not in OPEN]
     assert {rule.rule for rule in rules if "POST" in rule.methods} == set(POSTS)
     assert len([rule for rule in rules if "GET" in rule.methods]) == len(PAGES)
 
@@ -84,9 +85,12 @@ def test_nobody_without_a_token(guarded, path):
     refused(guarded.open(path, method="POST" if path in POSTS else "GET"), 401, "no-token")
 
 
-def test_only_that_it_answers_is_told_to_everybody(guarded):
+def test_only_that_it_answers_and_what_a_refusal_means_is_told_to_everybody(guarded):
     response = guarded.get("/healthz")
     assert (response.status_code, response.get_json()) == (200, {"status": "ok"})
+    refusal = guarded.get("/v1/checks").get_json()
+    assert guarded.get(refusal["type"]).get_json()["code"] == refusal["code"] == "no-token"
+    assert guarded.get("/problems").status_code == 200
 
 
 @pytest.mark.parametrize("path", POSTS)

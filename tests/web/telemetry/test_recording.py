@@ -126,7 +126,7 @@ REFUSED = {
     ),
     "pin": ({"json": {"build": {}, "rulebook": f"sha256:{SECRET}"}}, 412, {"code": "rulebook-not-loaded"}),
     "no JSON": ({"data": f'{{"{SECRET}": ', "content_type": "application/json"}, 400, {"code": "not-json"}),
-    "no JSON type": ({"data": SECRET, "content_type": "text/plain"}, 415, {"code": "not-json"}),
+    "no JSON type": ({"data": SECRET, "content_type": "text/plain"}, 415, {"code": "wrong-media-type"}),
     "too large": (
         {"data": b" " * 70_000, "content_type": "application/json"},
         413,

@@ -1,12 +1,12 @@
 """The answers to limits, batches, sweeps, selections and speed curves."""
 
-from collections.abc import Sequence
-
 from service.web.api.contract.shared_answers import (
     ASSUMPTIONS,
     CHECK,
     HEADLINE,
     IDENTITY,
+    INPUT,
+    INPUTS,
     MADE_BY,
     MEASURE,
     MISFITS,
@@ -23,6 +23,7 @@ from service.web.api.json_schema import (
     NUMBER,
     NUMBER_OR_NULL,
     TEXT,
+    TEXT_OR_NULL,
     TEXTS,
     YES_NO,
     Schema,
@@ -36,11 +37,12 @@ from service.web.api.json_schema import (
 LEAST_MARGIN = described(
     record({"check": CHECK, "margin": NUMBER}), "The check with the least room, and how much it has."
 )
+_UNITS: Schema = {"oneOf": [TEXT_OR_NULL, list_of(TEXT_OR_NULL)]}
 # What is said of the catalog wherever one is loaded.
 WITH_PARTS = {"parts": PARTS, "misfits": MISFITS, "catalog": IDENTITY}
 
 
-def schemas(checks: Sequence[str]) -> dict[str, Schema]:
+def schemas() -> dict[str, Schema]:
     """The schemas by name."""
     return {
         "Limits": _limits(),
@@ -57,7 +59,7 @@ def schemas(checks: Sequence[str]) -> dict[str, Schema]:
         "Batch": _batch(),
         "Sweep": _sweep(),
         "Selection": _selection(),
-        "PartSet": _part_set(checks),
+        "PartSet": _part_set(),
         "SpeedCurves": _speed_curves(),
     }
 
@@ -66,7 +68,7 @@ def _limits() -> Schema:
     sides = record({}, {"at_least": ref("Limit"), "at_most": ref("Limit")})
     limit = record(
         {
-            "input": TEXT,
+            "input": INPUT,
             "label": TEXT,
             "state": described(
                 one_of(("limited", "free", "not_judged", "none_will_do")),
@@ -79,10 +81,10 @@ def _limits() -> Schema:
             "comfortable": described(sides, "Within it every check that depends on the input passes."),
             "edge": described(sides, "Within it none of them fails."),
             "stopped_by": described(CHECK, "Where no value will do."),
-            "depends_on": described(TEXTS, "Inputs not given that move the limit most."),
+            "depends_on": described(INPUTS, "Inputs not given that move the limit most."),
             "not_looked_at": described(list_of(CHECK), "Checks that could stop it and lack something."),
             "needs": described(
-                list_of(record({"check": CHECK, "needs": list_of(TEXTS)})),
+                list_of(record({"check": CHECK, "needs": list_of(INPUTS)})),
                 "What has to be known before it can be judged: one input of each inner list.",
             ),
         },
@@ -122,7 +124,7 @@ def _sweep() -> Schema:
             "check": CHECK,
             "verdict": TEXTS,
             "value": list_of(NUMBER_OR_NULL),
-            "unit": {"type": ["string", "array", "null"]},
+            "unit": described(_UNITS, "One for all candidates, or one each where they are of several kinds."),
             "margin": list_of(NUMBER_OR_NULL),
         }
     )
@@ -166,14 +168,14 @@ def _slot() -> Schema:
     return record({"slot": TEXT, "parts": list_of(candidate)})
 
 
-def _part_set(checks: Sequence[str]) -> Schema:
+def _part_set() -> Schema:
     return record(
         {
             "parts": {"type": "object", "additionalProperties": TEXT},
             "price": NUMBER,
             "text": TEXT,
             "verdict": WHOLE_VERDICT,
-            "warns": list_of(CHECK, most=len(checks)),
+            "warns": list_of(CHECK),
         },
         {
             "judged": described(INTEGER, "How many checks could be judged."),
@@ -188,7 +190,7 @@ def _speed_curves() -> Schema:
     return record(
         {
             "columns": list_of(column),
-            "not_worked_out": list_of(record({"quantity": TEXT, "needs": list_of(TEXTS)})),
+            "not_worked_out": list_of(record({"quantity": TEXT, "needs": list_of(INPUTS)})),
             **MADE_BY,
         },
         {"understood": UNDERSTOOD, "assumptions": ASSUMPTIONS, **WITH_PARTS},

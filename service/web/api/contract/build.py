@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from service.catalog.slots import SLOTS
 from service.rulebook.input import Axis, Input
 from service.rulebook.rulebook import Rulebook
-from service.web.api.json_schema import Schema, closed, described, list_of, quantity, record
+from service.web.api.json_schema import Schema, closed, described, list_of, quantity, record, yes_or_no
 
 _READINGS = {
     "gauge": "Gauge pressure.",
@@ -54,9 +54,9 @@ def _shape(rulebook: Rulebook, source: Input) -> Schema:
             low, high = source.possible_count
             return {"type": "integer", "minimum": low, "maximum": high}
         case "flag":
-            return {"type": ["boolean", "string"], "enum": [True, False, "yes", "no"]}
+            return yes_or_no()
         case "choice":
-            return _choice(rulebook, source)
+            return yes_or_no([*rulebook.words_of(source), *source.synonyms])
         case "curve":
             return _points(source, source.axes)
     lists = {part: _points(source, axes) for part, axes in source.lists.items()}
@@ -66,17 +66,11 @@ def _shape(rulebook: Rulebook, source: Input) -> Schema:
 
 
 def _number(source: Input) -> Schema:
-    schema = quantity(list(source.words), tolerance=True)
+    schema = quantity(tuple(source.words), tolerance=True)
     # A reading of a temperature needs no word beside it.
     return schema | {"x-reading": source.reading} if source.reading in _READINGS else schema
 
 
-def _choice(rulebook: Rulebook, source: Input) -> Schema:
-    words = [*rulebook.words_of(source), *source.synonyms]
-    yes_no = [flag for flag, word in ((True, "yes"), (False, "no")) if word in words]
-    return {"type": ["string", "boolean"] if yes_no else "string", "enum": [*words, *yes_no]}
-
-
 def _points(source: Input, axes: Iterable[Axis]) -> Schema:
-    point = closed(record({axis.word: quantity([axis.dimension]) for axis in axes}))
+    point = closed(record({axis.word: quantity((axis.dimension,)) for axis in axes}))
     return list_of(point, *source.points)

@@ -5,12 +5,13 @@ from service.web.api.contract import (
     advice_answers,
     dyno_answers,
     evaluation_answers,
+    page_answers,
     problem_answers,
     shared_answers,
 )
 from service.web.api.contract.build import build_schema
-from service.web.api.contract.operations import paths, responses
-from service.web.api.json_schema import Schema, closed, record
+from service.web.api.contract.operations import paths, responses, tags
+from service.web.api.json_schema import Schema, closed, hoisted, record
 from service.web.api.requests.requests import Fields, requests
 
 DESCRIPTION = (
@@ -37,6 +38,7 @@ def contract(rulebook: Rulebook) -> Schema:
             "license": {"name": "MIT", "identifier": "MIT"},
         },
         "servers": [{"url": "/"}],
+        "tags": tags(),
         "paths": paths(),
         "components": {
             "schemas": _schemas(rulebook),
@@ -48,14 +50,14 @@ def contract(rulebook: Rulebook) -> Schema:
 
 
 def _schemas(rulebook: Rulebook) -> dict[str, Schema]:
-    checks = tuple(rulebook.checks)
-    return (
+    return hoisted(
         {"Build": build_schema(rulebook)}
         | {name: _request(fields) for name, fields in requests(rulebook).items()}
-        | shared_answers.schemas(checks)
-        | evaluation_answers.schemas(checks)
-        | advice_answers.schemas(checks)
-        | dyno_answers.schemas(checks)
+        | shared_answers.schemas(rulebook)
+        | evaluation_answers.schemas()
+        | advice_answers.schemas()
+        | dyno_answers.schemas()
+        | page_answers.schemas(rulebook)
         | problem_answers.schemas()
     )
 

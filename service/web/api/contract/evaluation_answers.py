@@ -1,12 +1,12 @@
 """The answer to an evaluation, and what its entries are made of."""
 
-from collections.abc import Sequence
-
 from service.web.api.contract.shared_answers import (
     ASSUMPTIONS,
     CHECK,
     HEADLINE,
     IDENTITY,
+    INPUT,
+    INPUTS,
     MEASURE,
     MISFITS,
     PARTS,
@@ -34,12 +34,12 @@ from service.web.api.json_schema import (
 )
 
 
-def schemas(checks: Sequence[str]) -> dict[str, Schema]:
+def schemas() -> dict[str, Schema]:
     """The schemas by name."""
     return {
         "Step": _step(),
         "Judgement": _judgement(),
-        "Remedy": _remedy(checks),
+        "Remedy": _remedy(),
         "Evaluation": _evaluation(),
     }
 
@@ -76,15 +76,15 @@ def _judgement() -> Schema:
             ),
             "judged_at": TEXT,
             "not_judged_at": described(TEXTS, "Operating points that could not be judged."),
-            "needs": described(list_of(TEXTS), "What those points lack: one input of each inner list."),
+            "needs": described(list_of(INPUTS), "What those points lack: one input of each inner list."),
             "range": described(
                 ref("Range"),
                 "Where the value may lie under what was assumed, one input at a time, "
                 "combined by root sum of squares.",
             ),
             "could_be": described(list_of(VERDICT), "The verdicts reachable under what was assumed."),
-            "settle_by": described(TEXTS, "Unknown inputs, the one that would narrow the range most first."),
-            "leans_on": described(TEXTS, "What it rests on and was not given; with the detail `full`."),
+            "settle_by": described(INPUTS, "Unknown inputs, the one that would narrow the range most first."),
+            "leans_on": described(INPUTS, "What it rests on and was not given; with the detail `full`."),
             "remedies": list_of(ref("Remedy")),
             "cautions": TEXTS,
             "findings": list_of(_finding()),
@@ -106,15 +106,15 @@ def _limit() -> Schema:
 
 
 def _finding() -> Schema:
-    return record({"kind": TEXT, "verdict": VERDICT, "inputs": TEXTS, "text": TEXT})
+    return record({"kind": TEXT, "verdict": VERDICT, "inputs": INPUTS, "text": TEXT})
 
 
-def _remedy(checks: Sequence[str]) -> Schema:
+def _remedy() -> Schema:
     return record(
         {
             "set": described(PIECE_OF_BUILD, "Put this into the build and post it again."),
             "text": TEXT,
-            "fixes": list_of(CHECK, most=len(checks)),
+            "fixes": list_of(CHECK),
             "breaks": list_of(record({"check": CHECK, "from": TEXT, "to": TEXT})),
             "verdict": described(VERDICT, "Of the whole build with it."),
         }
@@ -132,11 +132,11 @@ def _evaluation() -> Schema:
         {
             "say": described(TEXT, "With `spoken`: what to add, at most two sentences."),
             "question": described(
-                record({"input": TEXT, "ask": TEXT}), "With `spoken`: the question that tells most."
+                record({"input": INPUT, "ask": TEXT}), "With `spoken`: the question that tells most."
             ),
             "scope": SCOPE,
             "contradictions": described(
-                list_of(record({"text": TEXT, "inputs": TEXTS}, {"reading": TEXT})),
+                list_of(record({"text": TEXT, "inputs": INPUTS}, {"reading": TEXT})),
                 "What the build says against itself, and how it was read all the same.",
             ),
             "checks": described(
@@ -146,7 +146,7 @@ def _evaluation() -> Schema:
             "not_applicable": _not_applicable(),
             "understood": UNDERSTOOD,
             "not_used": described(
-                list_of(record({"input": TEXT, "text": TEXT})), "What was given and nothing here depends on."
+                list_of(record({"input": INPUT, "text": TEXT})), "What was given and nothing here depends on."
             ),
             "figures": described(list_of(_figure()), "Calculated values that people ask for."),
             "assumptions": described(

@@ -11,6 +11,14 @@ _TOO_MANY = {"$ref": "#/components/responses/TooMany"}
 _POST_PROBLEMS = ("400", "401", "403", "411", "412", "413", "415", "422", "500")
 _PAGE_PROBLEMS = ("401", "403", "500")
 
+# For whoever tries a page out: names that every rulebook of ours and the catalog it comes with have.
+_NAMES = {
+    "Check": "injector-duty",
+    "Function": "standard_pressure",
+    "Part": "IN-060-F09",
+    "CodeMeaning": "spec-faults",
+}
+
 
 def paths() -> dict[str, Schema]:
     """Every path with its operation."""
@@ -27,9 +35,7 @@ def paths() -> dict[str, Schema]:
 
 def _post(call: Call, post: Post) -> Schema:
     return {
-        "operationId": call.operation,
-        "summary": call.summary,
-        "description": post.when,
+        **_told(call),
         "requestBody": {"required": True, "content": _json(ref(post.request))},
         "responses": {
             "200": {"description": post.gives, "content": _json(ref(post.answer))},
@@ -40,10 +46,9 @@ def _post(call: Call, post: Post) -> Schema:
 
 
 def _page(call: Call, page: Page) -> Schema:
-    schema: Schema = TEXT if page.media_type == "text/plain" else {"type": "object"}
-    content = {page.media_type: {"schema": schema}}
+    content = {page.media_type: {"schema": ref(page.answer)}}
     answers: Schema = {"200": {"description": "As asked.", "content": content}}
-    operation: Schema = {"operationId": call.operation, "summary": call.summary, "responses": answers}
+    operation: Schema = {**_told(call), "responses": answers}
     if page.for_anybody:
         operation["security"] = []
     else:
@@ -52,13 +57,29 @@ def _page(call: Call, page: Page) -> Schema:
         answers["304"] = {
             "description": "The rulebook, for parts the catalog, is the one named in If-None-Match."
         }
+        answers["412"] = _PROBLEM
     names = re.findall(r"<(\w+)>", page.path)
     if names:
         operation["parameters"] = [
-            {"name": name, "in": "path", "required": True, "schema": TEXT} for name in names
+            {"name": name, "in": "path", "required": True, "schema": TEXT, "example": _NAMES[page.answer]}
+            for name in names
         ]
         answers["404"] = _PROBLEM
     return operation
+
+
+def _told(call: Call) -> Schema:
+    return {
+        "operationId": call.operation,
+        "tags": [call.tag.word],
+        "summary": call.summary,
+        "description": call.told.when,
+    }
+
+
+def tags() -> list[Schema]:
+    """The tags of all calls, in the order of their first."""
+    return [{"name": word, "description": about} for word, about in dict.fromkeys(call.tag for call in CALLS)]
 
 
 def _json(schema: Schema) -> Schema:

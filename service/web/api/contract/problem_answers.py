@@ -1,21 +1,37 @@
 """What is answered instead of an answer."""
 
 from service.web.api.json_schema import INTEGER, TEXT, Schema, described, list_of, record, ref
+from service.web.api.problem_codes import FAULTS, PROBLEMS
+
+PROBLEM_CODE = described(
+    TEXT | {"examples": list(PROBLEMS)},
+    "Stable; switch on this, never on prose. Later versions may have more; GET /problems lists all.",
+)
+FAULT_CODE = described(
+    TEXT | {"examples": list(FAULTS)},
+    "Stable; later versions may have more. GET /problems lists all.",
+)
 
 
 def schemas() -> dict[str, Schema]:
     """The schemas by name."""
+    problem = {"code": TEXT, "status": INTEGER, "title": TEXT, "meaning": TEXT}
+    meaning = {"code": TEXT, "meaning": TEXT}
     return {
         "Fault": record(
-            {"pointer": described(TEXT, "JSON Pointer into the request."), "code": TEXT, "detail": TEXT},
+            {
+                "pointer": described(TEXT, "JSON Pointer into the body, or `?` and the word of a query."),
+                "code": FAULT_CODE,
+                "detail": TEXT,
+            },
             {"expected": TEXT, "suggestion": TEXT},
         ),
         "Problem": record(
             {
-                "type": TEXT,
+                "type": described(TEXT, "The page that explains the code, /problems/{code}."),
                 "title": TEXT,
                 "status": INTEGER,
-                "code": described(TEXT, "Stable; switch on this, never on prose."),
+                "code": PROBLEM_CODE,
                 "detail": TEXT,
             },
             {
@@ -25,4 +41,6 @@ def schemas() -> dict[str, Schema]:
                 "errors": list_of(ref("Fault")),
             },
         ),
+        "ProblemCodes": record({"problems": list_of(record(problem)), "faults": list_of(record(meaning))}),
+        "CodeMeaning": record(meaning, {"status": INTEGER, "title": TEXT}),
     }

@@ -1,7 +1,6 @@
 """What several answers hold."""
 
-from collections.abc import Sequence
-
+from service.rulebook.rulebook import Rulebook
 from service.web.api.json_schema import (
     INTEGER,
     NUMBER,
@@ -12,11 +11,15 @@ from service.web.api.json_schema import (
     described,
     list_of,
     one_of,
+    open_word,
     record,
     ref,
 )
 
-CHECK = ref("CheckId")
+# Open, for a foreman may add to either: an answer holds words a client made before has not heard of.
+CHECK = ref("CheckName")
+INPUT = ref("InputName")
+INPUTS = list_of(INPUT)
 VERDICT = ref("Verdict")
 WHOLE_VERDICT = ref("WholeVerdict")
 IDENTITY = ref("Identity")
@@ -31,7 +34,7 @@ HEADLINE = described(TEXT, "One breath, at most 25 words, fit to read aloud.")
 OPEN = ref("OpenChecks")
 QUESTIONS = list_of(ref("Question"))
 SCOPE = described(
-    list_of(record({"text": TEXT, "inputs": TEXTS})), "What of this build is not modelled, said first."
+    list_of(record({"text": TEXT, "inputs": INPUTS})), "What of this build is not modelled, said first."
 )
 # A piece of a build spec, to be put into one.
 PIECE_OF_BUILD: Schema = {"type": "object", "additionalProperties": True}
@@ -39,26 +42,29 @@ BETWEEN = record({"low": NUMBER, "high": NUMBER, "unit": TEXT})
 SOURCE = record({"kind": TEXT}, {"citation": described(TEXT, "With the detail `full`.")})
 
 
-def schemas(checks: Sequence[str]) -> dict[str, Schema]:
+def schemas(rulebook: Rulebook) -> dict[str, Schema]:
     """The schemas by name."""
+    checks, inputs = list(rulebook.checks), list(rulebook.inputs)
     return {
         "CheckId": one_of(checks),
+        "CheckName": described(open_word(checks), "A check, as GET /v1/checks lists them."),
+        "InputName": described(open_word(inputs), "An input, as GET /v1/inputs lists them."),
         "Verdict": one_of(("pass", "warn", "fail")),
         "WholeVerdict": one_of(("pass", "warn", "fail", "not_checked")),
         "Identity": record({"version": TEXT, "digest": TEXT}),
         "Measure": record({"value": NUMBER_OR_NULL, "unit": TEXT, "text": TEXT}),
         "Source": record({"kind": TEXT, "citation": TEXT}),
-        "Understood": record({"input": TEXT, "text": TEXT}),
+        "Understood": record({"input": INPUT, "text": TEXT}),
         "Assumption": _assumption(),
         "NamedPart": record({"slot": TEXT, "number": TEXT, "title": TEXT}),
         "Misfit": record({"parts": TEXTS, "over": TEXT, "text": TEXT}),
         "Range": record({"low": NUMBER, "high": NUMBER, "unit": TEXT, "text": TEXT}),
         "Question": record(
-            {"input": TEXT, "ask": TEXT, "why": TEXT},
+            {"input": INPUT, "ask": TEXT, "why": TEXT},
             {
                 "answers": described(TEXTS, "The words it may have, where they are few."),
-                "could_mean": TEXTS,
-                "would_settle": described(TEXTS, "The checks that wait for it; with the detail `full`."),
+                "could_mean": INPUTS,
+                "would_settle": described(list_of(CHECK), "Checks that wait for it; with the detail `full`."),
             },
         ),
         "OpenChecks": described(
@@ -69,7 +75,7 @@ def schemas(checks: Sequence[str]) -> dict[str, Schema]:
                         record(
                             {
                                 "check": CHECK,
-                                "needs": described(list_of(TEXTS), "One input of each inner list is needed."),
+                                "needs": described(list_of(INPUTS), "One input of each inner list."),
                             },
                             {"reason": TEXT},
                         )
@@ -91,7 +97,7 @@ def schemas(checks: Sequence[str]) -> dict[str, Schema]:
 
 def _assumption() -> Schema:
     return record(
-        {"input": TEXT, "label": TEXT, "text": TEXT, "source": SOURCE},
+        {"input": INPUT, "label": TEXT, "text": TEXT, "source": SOURCE},
         {
             "between": described(TEXT, "The range in words."),
             "value": MEASURE,

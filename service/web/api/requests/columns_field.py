@@ -10,8 +10,8 @@ from service.rulebook.input import Input
 from service.rulebook.names import identifier
 from service.rulebook.rulebook import Rulebook
 from service.units.choice_reading import nearest, read_count
-from service.units.fault import Fault
-from service.web.api.json_schema import Schema, closed, record
+from service.units.fault import LONGEST_TEXT, Fault
+from service.web.api.json_schema import NUMBER, TEXT, Schema, closed, list_of, one_of, record
 from service.web.api.requests.lone_number import read_lone_number
 from service.web.api.requests.request_field import RequestField
 
@@ -21,6 +21,11 @@ _NO_COLUMN = Fault(
     "This is no column of candidates.",
     '["8 psi", "9 psi", ...] or {"from": "5 psi", "to": "20 psi", "count": 100}',
 )
+# As the input stands in a build: a number with its unit, or a bare one where none is needed.
+_CANDIDATE: Schema = {
+    "title": "Candidate",
+    "oneOf": [TEXT | {"maxLength": LONGEST_TEXT}, NUMBER, closed(record({"value": NUMBER, "unit": TEXT}))],
+}
 
 
 class Column(NamedTuple):
@@ -72,16 +77,13 @@ class Columns(RequestField):
 
     def shape(self) -> Schema:
         count: Schema = {"type": "integer", "minimum": 2, "maximum": MOST_CANDIDATES}
+        spaced = closed(record({"from": _CANDIDATE, "to": _CANDIDATE, "count": count}))
         return {
             "type": "object",
             "minProperties": 1,
             "maxProperties": MOST_COLUMNS,
-            "additionalProperties": {
-                "oneOf": [
-                    {"type": "array", "minItems": 1, "maxItems": MOST_CANDIDATES},
-                    closed(record({"from": {}, "to": {}, "count": count})),
-                ]
-            },
+            "propertyNames": one_of(self.movable),
+            "additionalProperties": {"oneOf": [list_of(_CANDIDATE, 1, MOST_CANDIDATES), spaced]},
         }
 
 

@@ -2,7 +2,6 @@
 
 from typing import Any
 
-from service.units.fault import LONGEST_TEXT
 from service.web.api.json_schema import Schema, closed, described, list_of, quantity, record
 from service.web.api.requests.figures import FORMS, MOST_POINTS, MOST_PULLS
 from service.web.api.requests.pulls import WEATHER
@@ -10,7 +9,7 @@ from service.web.api.requests.request_field import RequestField
 
 
 def _figure(word: str) -> Schema:
-    return quantity(list(FORMS[word].dimensions))
+    return quantity(FORMS[word].dimensions)
 
 
 _WEATHER = {word: _figure(word) for word in WEATHER}
@@ -60,7 +59,7 @@ class Side(_ReadLater):
     example = "pulls, curves or a summary"
 
     def shape(self) -> Schema:
-        figure = quantity(["power", "torque"])
+        figure = quantity(("power", "torque"))
         point = closed(record({"speed": _figure("speed"), "value": figure}))
         return {
             "oneOf": [
@@ -77,4 +76,4 @@ class Claimed(_ReadLater):
     expected = "a number with its unit"
 
     def shape(self) -> Schema:
-        return {"oneOf": [{"type": "string", "maxLength": LONGEST_TEXT}, {"type": "object"}]}
+        return quantity(("power", "torque"))

@@ -42,7 +42,7 @@ class Speeds(RequestField):
         return SpeedRange(ends.get("from"), ends.get("to"), count)
 
     def shape(self) -> Schema:
-        speed = quantity(["rotational_speed"])
+        speed = quantity(("rotational_speed",))
         count: Schema = {"type": "integer", "minimum": 2, "maximum": MOST_SPEEDS}
         return closed(record({}, {"from": speed, "to": speed, "count": count}))
 

@@ -8,10 +8,11 @@ from service.evaluation.speed_curves import SpeedRange, speed_curves
 from service.web.api.named_parts import name_parts, take_parts
 from service.web.api.problems import ProblemError
 from service.web.api.state import State
-from service.web.api.views.calls import Answer, Calls, Post
+from service.web.api.views.calls import Answer, Calls, Post, Tag
 
-CHOICES = Calls()
-CURVES = Calls()
+_ADVICE = Tag("advice", "What to choose, how far to go, and the build over its speed range.")
+CHOICES = Calls(_ADVICE)
+CURVES = Calls(_ADVICE)
 
 
 @CHOICES.post(

@@ -11,6 +11,7 @@ from flask import Blueprint, Response, g, request
 from service.errors import PinError
 from service.web.api.body import MAX_BODY, json_object
 from service.web.api.json_provider import json_response
+from service.web.api.problems import ProblemError
 from service.web.api.state import State, state_of_app
 
 Answer = dict[str, Any]
@@ -32,12 +33,21 @@ class Post:
 
 @dataclass(frozen=True)
 class Page:
-    """A page to read: its media type, whose digest is its ETag, and whether it is told to anybody."""
+    """A page to read: its schema, when to call it, whose digest is its ETag, and whether anybody may."""
 
     path: str
+    answer: str
+    when: str
     media_type: str = "application/json"
     digest_of: Callable[[State], str] | None = lambda state: state.rulebook.digest
     for_anybody: bool = False
+
+
+class Tag(NamedTuple):
+    """What calls have in common: their word in the contract, and what it stands for."""
+
+    word: str
+    about: str
 
 
 class Call(NamedTuple):
@@ -45,6 +55,7 @@ class Call(NamedTuple):
 
     told: Post | Page
     view: Callable[..., Answer | Response]
+    tag: Tag
 
     @property
     def operation(self) -> str:
@@ -60,7 +71,8 @@ class Call(NamedTuple):
 class Calls:
     """The calls of one module, in the order they stand there."""
 
-    def __init__(self) -> None:
+    def __init__(self, tag: Tag) -> None:
+        self.tag = tag
         self.calls: list[Call] = []
 
     def post(self, told: Post) -> Callable[[RequestView], RequestView]:
@@ -72,7 +84,7 @@ class Calls:
                 state = state_of_app()
                 return _reply(view(state, _fields(state, told)))
 
-            self.calls.append(Call(told, answer))
+            self.calls.append(Call(told, answer, self.tag))
             return view
 
         return add
@@ -89,14 +101,14 @@ class Calls:
                     return page
                 return _cached(page, told.digest_of(state))
 
-            self.calls.append(Call(told, answer))
+            self.calls.append(Call(told, answer, self.tag))
             return view
 
         return add
 
     def register(self, blueprint: Blueprint) -> None:
         """Hand the calls to Flask."""
-        for told, view in self.calls:
+        for told, view, _ in self.calls:
             method = "POST" if isinstance(told, Post) else "GET"
             blueprint.add_url_rule(told.path, view.__name__, view, methods=[method])
 
@@ -125,8 +137,13 @@ def _reply(answer: Answer) -> Response:
 
 def _cached(page: Answer, digest: str) -> Response:
     """A page whose ETag is the digest of what it shows, so a client that has it gets 304."""
+    if request.if_match and not request.if_match.contains(digest):
+        raise ProblemError(
+            412, "changed", "The page is none of those in If-Match.", "Ask without the header."
+        )
     response = json_response(page)
     response.headers["Cache-Control"] = "no-cache"
     response.set_etag(digest)
-    response.make_conditional(request)
+    # If-Match was looked at above: the framework takes `*` for a miss, and sends the page with its 412.
+    response.make_conditional(request.environ | {"HTTP_IF_MATCH": ""})
     return response

@@ -11,9 +11,9 @@ from service.web.api.named_parts import name_parts, take_parts
 from service.web.api.requests.dyno_sides import CurveSides, Sides, SummarySides, read_sides
 from service.web.api.requests.pulls import read_measured, read_pulls
 from service.web.api.state import State
-from service.web.api.views.calls import Answer, Calls, Post
+from service.web.api.views.calls import Answer, Calls, Post, Tag
 
-CALLS = Calls()
+CALLS = Calls(Tag("dyno", "Pulls corrected, compared, and held against what was planned."))
 
 
 @CALLS.post(

@@ -14,9 +14,9 @@ from service.evaluation.request import Request
 from service.web.api.body import MAX_BATCH
 from service.web.api.named_parts import NO_PARTS, NamedParts, name_parts, take_parts, with_parts
 from service.web.api.state import State
-from service.web.api.views.calls import Answer, Calls, Post
+from service.web.api.views.calls import Answer, Calls, Post, Tag
 
-CALLS = Calls()
+CALLS = Calls(Tag("builds", "Builds judged: one, many, and one over columns of candidates."))
 
 
 @CALLS.post(

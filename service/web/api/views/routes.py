@@ -2,10 +2,19 @@
 
 from flask import Blueprint
 
-from service.web.api.views import advice, dyno, evaluations, process, rulebook
+from service.web.api.views import advice, catalog, dyno, evaluations, problems, process, rulebook
 from service.web.api.views.calls import Call
 
-_GROUPS = (evaluations.CALLS, advice.CHOICES, dyno.CALLS, advice.CURVES, rulebook.CALLS, process.CALLS)
+_GROUPS = (
+    evaluations.CALLS,
+    advice.CHOICES,
+    dyno.CALLS,
+    advice.CURVES,
+    rulebook.CALLS,
+    catalog.CALLS,
+    problems.CALLS,
+    process.CALLS,
+)
 CALLS: tuple[Call, ...] = tuple(call for group in _GROUPS for call in group.calls)
 blueprint = Blueprint("v1", __name__)
 for _group in _GROUPS:

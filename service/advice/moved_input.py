@@ -50,11 +50,13 @@ class MovedInput:
 
     def _judged(self, depending: frozenset[str]) -> frozenset[str]:
         """Those that can be judged somewhere: what never can stops nothing."""
-        judged: set[str] = set()
-        for rung in self.rungs()[:3]:
-            verdicts = self.trial.verdicts({self.ladder.name: self.ladder.value(rung)})
-            judged.update(depending & verdicts.keys())
-        return frozenset(judged)
+        changes = [{self.ladder.name: self.ladder.value(rung)} for rung in self.rungs()]
+        return frozenset(
+            check
+            for figures in self.trial.figures(changes)
+            for check, outcome in self.trial.outcomes(figures, depending)
+            if isinstance(outcome, Judgement)
+        )
 
     def stopped_by(self, rung: int, allowed: str, assumed: Mapping[str, float] = AS_ASSUMED) -> Cause | None:
         """The first check that a rung makes worse than allowed."""

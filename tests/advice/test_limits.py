@@ -4,7 +4,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from service.advice.ladder import ladder_of
 from service.advice.limits import LimitsRequest, limits
+from service.advice.trial import Trial
 from service.errors import SpecError
 from tests.support.builds import builds, with_change
 
@@ -39,33 +41,110 @@ def value_in(path, value):
     return {group: {name: value}}
 
 
+def one_limit(evaluator, build, path, *checks):
+    (limit,) = ask(evaluator, build, path, checks=checks)["limits"]
+    return limit
+
+
 def test_the_most_power_on_these_injectors(real_rules):
-    """By hand: 8 x 42 lb/h at 85 % feed 285.6 lb/h, which is 519.3 hp at 0.55."""
-    (limit,) = ask(real_rules, DUTY, "target.power", checks=("injector-duty",))["limits"]
-    assert limit["at_most"] == {"text": "515 hp", "set": "515 hp", "stopped_by": "injector-duty"}
-    assert limit["text"].startswith("Target power: at most 515 hp, stopped by injectors")
-    assert "at_least" not in limit and limit["now"] == "500 hp"
+    """By hand: 8 x 42 lb/h at 85 % feed 285.6 lb/h, which is 519.3 hp at 0.55; at 92 % 562.0 hp."""
+    limit = one_limit(real_rules, DUTY, "target.power", "injector-duty")
+    assert limit["state"] == "limited" and limit["now"] == "500 hp"
+    for level, most in (("comfortable", 515), ("edge", 560)):
+        end = limit[level]["at_most"]
+        assert (end["value"], end["unit"], end["set"]) == (most, "hp", f"{most} hp")
+        assert end["stopped_by"] == "injector-duty" and "at_least" not in limit[level]
+    assert limit["text"].startswith("Up to 560 hp") and limit["text"].endswith("Comfortable up to 515 hp.")
 
 
 def test_an_input_that_is_not_given_can_be_asked_for(real_rules):
     build = {**DUTY, "target": {"power_at": "crank"}}
-    answer = ask(real_rules, build, "target.power", checks=("injector-duty",), verdict="pass")
-    assert answer["verdict"] == "not_checked"
-    assert answer["limits"][0]["at_most"]["set"] == "515 hp" and "now" not in answer["limits"][0]
+    limit = one_limit(real_rules, build, "target.power", "injector-duty")
+    assert limit["comfortable"]["at_most"]["set"] == "515 hp" and "now" not in limit
+
+
+LEVELS = {"comfortable": "pass", "edge": "warn"}
 
 
 @settings(max_examples=30)
-@given(build=builds(), path=st.sampled_from(MOVED), allowed=st.sampled_from(["pass", "warn"]))
-def test_a_limit_holds_and_the_next_step_does_not(real_rules, reply_to, build, path, allowed):
+@given(build=builds(), path=st.sampled_from(MOVED), level=st.sampled_from(list(LEVELS)))
+def test_a_limit_holds_and_the_next_step_does_not(real_rules, reply_to, build, path, level):
     checks = ("knock-margin", "injector-duty", "clutch-torque", "charge-temperature")
-    (limit,) = ask(real_rules, build, path, checks=checks, verdict=allowed)["limits"]
-    for end in ("at_least", "at_most"):
-        if end in limit:
-            answer = reply_to(with_change(build, value_in(path, limit[end]["set"])), checks=checks)
-            assert all(SEVERITY[entry["verdict"]] <= SEVERITY[allowed] for entry in answer["checks"])
-            assert limit[end]["stopped_by"] in checks
-    if "stopped_by" in limit:
-        assert "will do" in limit["text"] and not {"at_least", "at_most"} & set(limit)
+    limit, known = one_limit(real_rules, build, path, *checks), real_rules.read(build)
+    ladder = ladder_of(real_rules.rulebook, path, known, "us")
+
+    def verdicts(rung):
+        changed = with_change(build, value_in(path, ladder.json(rung)))
+        return {entry["check"]: entry["verdict"] for entry in reply_to(changed, checks=checks)["checks"]}
+
+    depending = Trial(real_rules, known, checks, {ladder.name: ladder.value(ladder.highest)}).depending()
+    for way, end in limit.get(level, {}).items():
+        rung, allowed = round(end["value"] / ladder.step), SEVERITY[LEVELS[level]]
+        inside, past = verdicts(rung), verdicts(rung + (1 if way == "at_most" else -1))
+        assert all(SEVERITY[inside[id]] <= allowed for id in depending & inside.keys())
+        assert SEVERITY[past[end["stopped_by"]]] > allowed
+
+
+def test_the_range_is_the_limit_solved_at_the_ends(real_rules):
+    """With one assumption left open, given its ends the limits are the ends of the range."""
+    build = with_change(DUTY, {"fuel_system": {"rail_pressure": None}})
+    del build["fuel_system"]["rail_pressure"]
+    told = one_limit(real_rules, build, "target.power", "injector-duty")["edge"]["at_most"]
+    row = real_rules.rulebook.assumptions["injector_pressure_ratio"].rows[-1]
+    ends = [
+        one_limit(
+            real_rules,
+            with_change(build, value_in("fuel_system.rail_pressure", f"{43.5 * share} psi")),
+            "target.power",
+            "injector-duty",
+        )["edge"]["at_most"]["value"]
+        for share in (row.low, row.high)
+    ]
+    assert [told["range"]["low"], told["range"]["high"]] == pytest.approx(ends, abs=5)
+
+
+@pytest.mark.parametrize(
+    ("build", "path", "checks"),
+    [
+        ({"target": {"power": "600 hp"}}, "fuel_system.injector_flow", ("injector-duty",)),
+        (
+            {"target": {"power": "450 hp"}, "fuel_system": {"delivery": "carburettor"}},
+            "intake.carburettor_flow",
+            ("throttle-flow",),
+        ),
+        ({"fuel": {"aki": 91}}, "induction.boost", ()),
+    ],
+)
+def test_what_was_not_looked_at_is_no_all_clear(real_rules, build, path, checks):
+    answer = ask(real_rules, build, path, checks=checks)
+    (limit,) = answer["limits"]
+    assert limit["state"] == "not_judged" and limit["needs"] and answer["questions"]
+    assert not {"comfortable", "edge"} & limit.keys() and "nothing" not in answer["headline"].lower()
+    # The first question opens it.
+    needed = {path for entry in limit["needs"] for group in entry["needs"] for path in group}
+    assert answer["questions"][0]["input"] in needed
+
+
+def test_a_limit_says_which_way_a_choice_not_made_turns_it(real_rules):
+    """An engine without a charge cooler stands less boost (facts of the trade): both are told."""
+    build = {
+        "engine": {"compression_ratio": 9, "peak_power_speed": "6000 rpm"},
+        "fuel": {"aki": 93},
+        "induction": {"kind": "roots"},
+    }
+    limit = one_limit(real_rules, build, "induction.boost", "knock-margin")
+    edge = limit["edge"]["at_most"]["value"]
+    none = one_limit(
+        real_rules, with_change(build, {"charge_cooling": {"kind": "none"}}), "induction.boost", "knock-margin"
+    )
+    assert f"{none['edge']['at_most']['text']} if none" in limit["text"]
+    assert none["edge"]["at_most"]["value"] < edge and "charge_cooling.kind" in limit["depends_on"]
+
+
+def test_free_names_what_was_looked_at(real_rules):
+    build = {"induction": {"kind": "turbo", "boost": "8 psi"}, "sensors": {"manifold_pressure_range": "10 bar"}}
+    limit = one_limit(real_rules, build, "induction.boost", "manifold-pressure-range")
+    assert limit["state"] == "free" and "manifold pressure sensor" in limit["text"]
 
 
 def test_without_names_the_levers_given_are_moved(real_rules):
@@ -74,11 +153,17 @@ def test_without_names_the_levers_given_are_moved(real_rules):
 
 
 def test_where_nothing_will_do_the_check_is_named(real_rules):
+    """600 hp on two injectors of the largest size sold takes more than both give (sum in the check)."""
+    build = with_change(DUTY, {"target": {"power": "2500 hp"}, "fuel_system": {"injector_count": 4}})
+    limit = one_limit(real_rules, build, "fuel_system.injector_flow", "injector-duty")
+    assert limit["state"] == "none_will_do" and limit["stopped_by"] == "injector-duty"
+    assert limit["text"].startswith("No injector flow from")
+
+
+def test_a_check_the_input_cannot_change_is_no_limit(real_rules):
     build = with_change(DUTY, {"clutch": {"torque_rating": "50 N.m"}, "target": {"torque": "500 N.m"}})
-    (limit,) = ask(real_rules, build, "fuel_system.injector_flow", checks=("injector-duty", "clutch-torque"))[
-        "limits"
-    ]
-    assert limit["stopped_by"] == "clutch-torque" and limit["text"].startswith("No injector flow between")
+    limit = one_limit(real_rules, build, "fuel_system.injector_flow", "injector-duty", "clutch-torque")
+    assert limit["state"] == "limited" and limit["edge"]["at_least"]["stopped_by"] == "injector-duty"
 
 
 def test_what_cannot_be_moved_is_refused_by_name(real_rules):
@@ -100,12 +185,13 @@ METHANOL = {
 def test_where_the_model_ends_the_input_ends(real_rules, boost):
     """2.2 bar, 31.9 psi, is the most the knock model was held against: past it nothing passes."""
     build = with_change(METHANOL, value_in("induction.boost", boost)) if boost else METHANOL
-    (limit,) = ask(real_rules, build, "induction.boost", checks=("knock-margin",), verdict="warn")["limits"]
-    assert limit["at_most"] == {"text": "31.9 psi", "set": "31.9 psi", "stopped_by": "knock-margin"}
-    assert "at_least" not in limit and "the edge of what is modelled" in limit["text"]
+    limit = one_limit(real_rules, build, "induction.boost", "knock-margin")
+    end = limit["edge"]["at_most"]
+    assert (end["set"], end["stopped_by"]) == ("31.9 psi", "knock-margin")
+    assert "at_least" not in limit["edge"] and "no longer modelled" in limit["text"]
 
 
 def test_an_end_set_by_another_input_does_not_stop_this_one(real_rules):
     build = with_change(METHANOL, value_in("induction.boost", "45 psi"))
-    (limit,) = ask(real_rules, build, "engine.compression_ratio", checks=("knock-margin",))["limits"]
-    assert not {"at_least", "at_most", "stopped_by"} & set(limit)
+    limit = one_limit(real_rules, build, "engine.compression_ratio", "knock-margin")
+    assert not {"comfortable", "edge", "stopped_by"} & set(limit)

@@ -145,7 +145,7 @@ class BruteForce:
         }
 
     def allows(self, verdict):
-        return SEVERITY[verdict] <= SEVERITY[self.request.verdict]
+        return SEVERITY[verdict] <= SEVERITY[self.request.allow]
 
     def broken(self, reply):
         return {entry["check"] for entry in reply["checks"] if not self.allows(entry["verdict"])}
@@ -250,7 +250,7 @@ DUTY = {
     "target": {"power": "500 hp", "power_at": "crank", "torque": "560 N.m", "torque_at": "crank"},
     "parts": {},
 }
-FITTING = SelectionRequest(DUTY, ("injectors",), verdict="pass", checks=("injector-duty",))
+FITTING = SelectionRequest(DUTY, ("injectors",), allow="pass", checks=("injector-duty",))
 
 
 def test_the_cheapest_injectors_by_hand(whole, choose):
@@ -279,7 +279,7 @@ def test_the_same_answer_twice_and_in_any_order_of_the_catalog(real_rules, whole
             FITTING,
             slots=("clutch", "injectors", "fuel_pump"),
             objective=objective,
-            verdict="warn",
+            allow="warn",
             checks=CHECKS,
         )
         answer = choose(whole, request)
@@ -304,7 +304,7 @@ def test_a_part_already_chosen_rules_candidates_out(whole, choose):
     """The gearbox has the shaft of 26 splines; cheaper clutches hold the torque as well, and are not even
     listed.
     """
-    request = replace(FITTING, slots=("clutch",), checks=("clutch-torque",), verdict="warn")
+    request = replace(FITTING, slots=("clutch",), checks=("clutch-torque",), allow="warn")
     with_gearbox = replace(request, build=DUTY | {"parts": {"gearbox": "GB-680-297"}})
     fitting = {
         part.number

@@ -93,7 +93,7 @@ def test_candidates_that_differ_by_place_only_are_not_one_class(real_rules):
     answer = select(
         real_rules,
         parts,
-        SelectionRequest(CLUTCH, ("clutch",), verdict="pass", checks=("clutch-torque",)),
+        SelectionRequest(CLUTCH, ("clutch",), allow="pass", checks=("clutch-torque",)),
     )
     assert [offer["parts"]["clutch"] for offer in answer["sets"]] == ["WHEELS"]
 

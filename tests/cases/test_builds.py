@@ -43,13 +43,13 @@ def spec_of(build, given):
 def found_for(check, reply):
     """The verdict, or the list that the check stands in, and every input the answer names for it."""
     entry = next((entry for entry in reply["checks"] if entry["check"] == check), {})
-    missing = next((entry for entry in reply["not_checked"] if entry["check"] == check), {})
+    missing = next((entry for entry in reply["open"]["needs"] if entry["check"] == check), {})
     named = {*entry.get("leans_on", ()), *(name for group in missing.get("needs", ()) for name in group)}
     if entry:
         return entry["verdict"], named
     if missing:
         return "not_checked", named
-    assert check in {entry["check"] for entry in reply["not_applicable"]}
+    assert check in {entry["check"] for entry in reply["not_applicable"]["reasons"]}
     return "not_applicable", named
 
 

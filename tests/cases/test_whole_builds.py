@@ -65,8 +65,8 @@ def with_changes(build, **groups):
 
 def verdicts(reply):
     found = {entry["check"]: entry["verdict"] for entry in reply["checks"]}
-    found |= {entry["check"]: "not_checked" for entry in reply["not_checked"] if entry["check"] not in found}
-    return found | {entry["check"]: "not_applicable" for entry in reply["not_applicable"]}
+    found |= {entry["check"]: "not_checked" for entry in reply["open"]["needs"]}
+    return found | {entry["check"]: "not_applicable" for entry in reply["not_applicable"]["reasons"]}
 
 
 # Common practice and sums worked by hand: what a foreman expects of a typical street build.
@@ -253,7 +253,7 @@ def test_a_fault_outside_the_numbers_passes_and_says_no_more(build, detail, repl
     reply = reply_to({"usage": "street"} | build, detail=detail)
     assert reply["verdict"] == "pass", reply["headline"]
     assert reply["headline"].startswith("Nothing found in the numbers given")
-    assert not reply["complete"] and reply["not_checked"]
+    assert not reply["complete"] and reply["open"]["checks"]
     assert not PROMISES.search(json.dumps(reply))
 
 

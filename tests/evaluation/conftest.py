@@ -24,7 +24,7 @@ def winch(request):
 @pytest.fixture(scope="session")
 def answer(winch):
     """The reply of the winch rulebook to a build."""
-    return lambda build, **rest: winch.evaluate(Request(build, **rest))
+    return lambda build, **rest: winch.evaluate(Request(build, **{"detail": "full"} | rest))
 
 
 @pytest.fixture(scope="session")

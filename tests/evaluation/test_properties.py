@@ -301,6 +301,6 @@ def test_units_of_the_reply_change_nothing(boost, power, load, reply_to):
         for reply in (metric, american)
     ]
     assert stripped[0] == stripped[1] and metric["verdict"] == american["verdict"]
-    assert [entry["check"] for entry in metric["not_checked"]] == [
-        entry["check"] for entry in american["not_checked"]
+    assert [entry["check"] for entry in metric["open"]["needs"]] == [
+        entry["check"] for entry in american["open"]["needs"]
     ]

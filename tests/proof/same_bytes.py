@@ -15,7 +15,7 @@ from tests.support.random_builds import random_builds
 from tests.support.server import Server
 
 LIVES = 3
-DETAILS = ("verdict", "summary", "full")
+DETAILS = ("spoken", "summary", "full")
 HEADERS = {"Content-Type": "application/json"}
 
 

@@ -176,7 +176,7 @@ def test_it_leans_on_the_new_assumption_where_the_facing_is_not_said(client):
 def test_it_asks_for_the_new_input_where_that_is_missing(client):
     made = answer(client, {"clutch": {"facing": "organic"}})
     assert made["verdict"] == "not_checked"
-    assert made["not_checked"] == [{"check": "clutch-fresh-facing", "needs": [["clutch.bedding_distance"]]}]
+    assert made["open"]["needs"] == [{"check": "clutch-fresh-facing", "needs": [["clutch.bedding_distance"]]}]
     assert made["questions"][0]["ask"] == "How far was the car driven gently on the new clutch?"
 
 

@@ -53,7 +53,7 @@ def every_request():
         path = example.get("path", "/v1/evaluations")
         yield path, example["request"]
         if path == "/v1/evaluations" and example["status"] == 200:
-            for detail in ("verdict", "summary", "full"):
+            for detail in ("spoken", "summary", "full"):
                 more = {"include": ["ranges", "questions", "remedies"], "moment": "dyno"}
                 yield path, example["request"] | more | {"detail": detail}
             yield "/v1/speed-curves", {"build": example["request"]["build"]}
@@ -112,7 +112,7 @@ def test_a_key_that_the_contract_does_not_name_would_show(fits_closed):
     assert fits_closed("Measure", measure) == [] and fits_closed("Measure", measure | {"stray": 1}) != []
 
 
-@pytest.mark.parametrize("detail", ["verdict", "summary", "full"])
+@pytest.mark.parametrize("detail", ["spoken", "summary", "full"])
 @pytest.mark.parametrize(
     "example", [one for one in EXAMPLES if one.values[0]["status"] == 200 and "path" not in one.values[0]]
 )
@@ -134,7 +134,7 @@ def test_the_demo_shows_every_kind_of_verdict(client, example):
     reply = client.post("/v1/evaluations", json=request).get_json()
     verdicts = {entry["check"]: entry["verdict"] for entry in reply["checks"]}
     assert {check: verdicts.get(check) for check in expected} == expected
-    assert "clutch-facing-pressure" in {entry["check"] for entry in reply["not_checked"]}
+    assert "clutch-facing-pressure" in {entry["check"] for entry in reply["open"]["needs"]}
 
 
 def test_faults_are_all_named(client, example):

@@ -74,7 +74,7 @@ def test_an_example_goes_out_and_comes_back_whole(made, name):
     assert response.status_code == 200 and read_whole(response)
 
 
-@pytest.mark.parametrize("detail", ["verdict", "summary", "full"])
+@pytest.mark.parametrize("detail", ["spoken", "summary", "full"])
 def test_every_detail_is_read(made, detail):
     more = {"detail": detail, "include": ["ranges", "questions", "remedies"]}
     response = made.post("/v1/evaluations", REQUESTS["demo"]["request"] | more)

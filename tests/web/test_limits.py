@@ -18,11 +18,9 @@ def test_an_answer_to_quote(post, fits):
     response = post(build=BUILD, inputs=["induction.boost"], checks=["knock-margin"], units="us")
     assert response.status_code == 200 and fits("Limits", response.get_json()) == []
     (limit,) = response.get_json()["limits"]
-    assert limit["text"].startswith("Boost: at most ") and limit["text"].endswith(
-        "stopped by compression and boost against octane."
-    )
+    assert limit["text"].startswith("Up to ") and limit["edge"]["at_most"]["stopped_by"] == "knock-margin"
     # What it rests on is named.
-    assert "charge_cooling.kind" in {entry["input"] for entry in response.get_json()["assumptions"]}
+    assert set(limit["depends_on"]) <= {entry["input"] for entry in response.get_json()["assumptions"]}
     assert (
         post(build=BUILD, inputs=["induction.boost"], checks=["knock-margin"], units="us").data
         == response.data
@@ -37,7 +35,7 @@ def test_an_answer_to_quote(post, fits):
         ({"build": BUILD, "inputs": ["induction.kind"]}, "/inputs/0", "not-movable"),
         ({"build": BUILD, "inputs": "induction.boost"}, "/inputs", "wrong-type"),
         ({"build": BUILD, "inputs": ["induction.boost"] * 25}, "/inputs", "wrong-type"),
-        ({"build": BUILD, "verdict": "fail"}, "/verdict", "unknown-word"),
+        ({"build": BUILD, "verdict": "fail"}, "/verdict", "unknown-key"),
         ({"build": BUILD, "detail": "full"}, "/detail", "unknown-key"),
         ({"build": {"induction": {"boost": "12"}}}, "/build/induction/boost", "unit-missing"),
     ],

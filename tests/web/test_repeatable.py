@@ -64,7 +64,7 @@ def test_a_process_with_another_hash_seed_answers_alike(apps):
 
 
 @settings(max_examples=25)
-@given(build=builds(), detail=st.sampled_from(["verdict", "summary", "full"]))
+@given(build=builds(), detail=st.sampled_from(["spoken", "summary", "full"]))
 def test_what_was_asked_before_changes_no_byte(client, build, detail):
     """A service that has just answered other builds, with its plans and cycles remembered, gives the bytes of
     a fresh one.
@@ -81,4 +81,4 @@ def test_what_was_asked_before_changes_no_byte(client, build, detail):
             == used
             == client.post("/v1/evaluations", json=body).data
         )
-    assert detail != "verdict" or len(used) < 600
+    assert detail != "spoken" or len(used) < 600

@@ -110,7 +110,7 @@ class EntryWriter:
         words["explanation"] = _told([first, doubt_sentence, *rest], request)
         if check_plan.leaning and request.full:
             words["leans_on"] = wording.leans_on
-        if check.cautions and judgement.verdict != "pass":
+        if check.cautions:
             words["cautions"] = check.cautions
         if request.full:
             words["working"] = self.working.lines(self._names(judged, run.plan), run, request.units)

@@ -136,8 +136,8 @@ def test_what_is_not_finite_is_not_judged_and_the_step_is_named(answer, force):
         detail="full",
     )
     assert reply["checks"] == [] and reply["verdict"] == "not_checked" and reply["complete"] is False
-    assert reply["not_checked"][0]["check"] == "stretch"
-    assert reply["not_checked"][0]["reason"].startswith("Stretch cannot be worked out")
+    assert reply["open"]["needs"][0]["check"] == "stretch"
+    assert reply["open"]["needs"][0]["reason"].startswith("Stretch cannot be worked out")
 
 
 @pytest.mark.parametrize(
@@ -155,8 +155,8 @@ def test_what_is_not_finite_is_not_judged_and_the_step_is_named(answer, force):
 def test_where_a_check_applies(answer, load, verdict):
     reply = answer({"load": load}, checks=("anchor",))
     places = {
-        "not_applicable": reply["not_applicable"],
-        "not_checked": reply["not_checked"],
+        "not_applicable": reply["not_applicable"]["checks"],
+        "not_checked": reply["open"]["checks"],
         **{judged_entry["verdict"]: [judged_entry] for judged_entry in reply["checks"]},
     }
     assert [name for name, entries in places.items() if entries] == [verdict]

@@ -42,7 +42,7 @@ def test_another_engine_is_named_and_its_combustion_is_not_judged(reply_to, kind
     [scope] = reply["scope"]
     assert reply["headline"].startswith(scope["text"]) and scope["inputs"] == ["engine.type"]
     assert judged(reply)["clutch-torque"] == "pass"
-    stopped = {entry["check"]: entry.get("reason") for entry in reply["not_checked"]}
+    stopped = {entry["check"]: entry.get("reason") for entry in reply["open"]["needs"]}
     for check in ("knock-margin", "power-from-airflow", "injector-duty", "mixture-at-power"):
         assert check not in judged(reply) and stopped[check] == scope["text"]
     assert not {question["input"] for question in reply["questions"]} & {"fuel.ron", "fuel.aki", "fuel.grade"}

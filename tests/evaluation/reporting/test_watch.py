@@ -140,7 +140,7 @@ def test_other_moments_have_other_lists(watched):
     build = {"load": {"force": "100 N"}, "rope": {"strength": "300 N"}}
     assert watched(build, "rigging")["watch"] == []
     assert "watch" not in watched(build, None)
-    assert "watch" not in watched(build, detail="verdict")
+    assert "watch" not in watched(build, detail="spoken")
 
 
 def test_cautions_by_moment(watched):
@@ -159,7 +159,7 @@ def test_cautions_by_moment(watched):
 
 @pytest.mark.slow
 @numpy_remarks
-@given(data=st.data(), detail=st.sampled_from(["verdict", "summary", "full"]))
+@given(data=st.data(), detail=st.sampled_from(["spoken", "summary", "full"]))
 @settings(max_examples=25, phases=UNSHRUNK)
 def test_a_moment_never_changes_a_verdict(both, builds, data, detail):
     build = data.draw(builds)

@@ -39,7 +39,7 @@ def contract(rulebook: Rulebook) -> Schema:
         },
         "servers": [{"url": "/"}],
         "tags": tags(),
-        "paths": paths(),
+        "paths": paths(rulebook),
         "components": {
             "schemas": _schemas(rulebook),
             "responses": responses(),

@@ -1,8 +1,12 @@
 """The paths of the contract: each call as it stands beside its view, and the problems it may meet."""
 
 import re
+from collections.abc import Mapping
 
+from service.rulebook.rulebook import Rulebook
 from service.web.api.json_schema import INTEGER, TEXT, Schema, ref
+from service.web.api.requests.queries import query_fields
+from service.web.api.requests.request_field import RequestField
 from service.web.api.views.calls import Call, Page, Post
 from service.web.api.views.routes import CALLS
 
@@ -15,20 +19,22 @@ _PAGE_PROBLEMS = ("401", "403", "500")
 _NAMES = {
     "Check": "injector-duty",
     "Function": "standard_pressure",
+    "Input": "induction.boost",
     "Part": "IN-060-F09",
     "CodeMeaning": "spec-faults",
 }
 
 
-def paths() -> dict[str, Schema]:
+def paths(rulebook: Rulebook) -> dict[str, Schema]:
     """Every path with its operation."""
     operations: dict[str, Schema] = {}
+    words = query_fields(rulebook)
     for call in CALLS:
         path = re.sub(r"<(\w+)>", r"{\1}", call.told.path)
         operations[path] = (
             {"post": _post(call, call.told)}
             if isinstance(call.told, Post)
-            else {"get": _page(call, call.told)}
+            else {"get": _page(call, call.told, words)}
         )
     return operations
 
@@ -45,7 +51,7 @@ def _post(call: Call, post: Post) -> Schema:
     }
 
 
-def _page(call: Call, page: Page) -> Schema:
+def _page(call: Call, page: Page, words: Mapping[str, RequestField]) -> Schema:
     content = {page.media_type: {"schema": ref(page.answer)}}
     answers: Schema = {"200": {"description": "As asked.", "content": content}}
     operation: Schema = {**_told(call), "responses": answers}
@@ -58,14 +64,22 @@ def _page(call: Call, page: Page) -> Schema:
             "description": "The rulebook, for parts the catalog, is the one named in If-None-Match."
         }
         answers["412"] = _PROBLEM
-    names = re.findall(r"<(\w+)>", page.path)
-    if names:
-        operation["parameters"] = [
-            {"name": name, "in": "path", "required": True, "schema": TEXT, "example": _NAMES[page.answer]}
-            for name in names
-        ]
+    parameters = [_named(name, page) for name in re.findall(r"<(\w+)>", page.path)]
+    if parameters:
         answers["404"] = _PROBLEM
+    parameters += [_asked(word, words[word]) for word in page.query]
+    if parameters:
+        operation["parameters"] = parameters
+    answers["422"] = _PROBLEM
     return operation
+
+
+def _named(name: str, page: Page) -> Schema:
+    return {"name": name, "in": "path", "required": True, "schema": TEXT, "example": _NAMES[page.answer]}
+
+
+def _asked(word: str, field: RequestField) -> Schema:
+    return {"name": word, "in": "query", "description": field.about, "schema": field.shape()}
 
 
 def _told(call: Call) -> Schema:

@@ -35,6 +35,7 @@ def contract(rulebook: Rulebook) -> Schema:
             "title": "Engine-build compatibility rules",
             "version": rulebook.version,
             "description": DESCRIPTION,
+            "contact": {"name": "Whoever runs this service"},
             "license": {"name": "MIT", "identifier": "MIT"},
         },
         "servers": [{"url": "/"}],

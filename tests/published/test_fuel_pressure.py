@@ -47,8 +47,8 @@ def test_pressures_that_makers_allow(least, most, outcome):
     assert outcome("fuel-pressure", at(0.79 * (least + most) / 2)) == "warn"
 
 
-# Workshop manuals: single-point injection of 62 to 90 kPa, sold without boost; the rating of its injectors is not
-# printed on them. Half of a rating that is known is too little.
+# Workshop manuals: single-point injection of 62 to 90 kPa, sold without boost; the rating of its injectors
+# is not printed on them. Half of a rating that is known is too little.
 def test_low_pressure_fails_only_against_a_known_rating(outcome):
     assert outcome("fuel-pressure", pressed(11)) == "warn"
     assert outcome("fuel-pressure", pressed(11, 11)) == "pass"

@@ -79,8 +79,8 @@ def test_fuel_far_too_rich_for_the_air_is_said(work_out, outcome):
 
 
 # By hand: petrol of 43 MJ/kg at 14.6 to 1 in air of 1.18 kg/m3 is 35 bar for each bar of air; four tenths of
-# it with a fifth more air than the pressure gives is 17. Fastest of their kind, from memory: a 3.0 L of
-# 950 hp at 19,000 rpm, 1.5 L of 1,300 hp at 11,500 rpm and 4.5 bar, 8.2 L of 1,400 hp at 9,500 rpm without boost.
+# it with a fifth more air than the pressure gives is 17. Fastest of their kind, from memory: 3.0 L of 950 hp
+# at 19,000 rpm, 1.5 L of 1,300 hp at 11,500 rpm and 4.5 bar, 8.2 L of 1,400 hp at 9,500 rpm without boost.
 @pytest.mark.parametrize(
     "build",
     [

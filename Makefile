@@ -6,7 +6,7 @@ STAMP := $(VENV)/.installed
 COMPILE := $(BIN)/pip-compile --quiet --generate-hashes --allow-unsafe --strip-extras --no-emit-index-url --no-emit-find-links
 PORT ?= 8077
 
-.PHONY: demo test quick lint format proof bench serve contract golden lock clean
+.PHONY: demo test quick lint lint-contract format proof bench serve contract golden lock clean
 
 $(STAMP): tests/requirements.lock pyproject.toml
 	$(PYTHON) -m venv $(VENV)
@@ -31,6 +31,11 @@ lint: $(STAMP)
 	$(BIN)/ruff check service tests
 	$(BIN)/mypy
 
+# By linters of the contract that run on node.
+lint-contract:
+	npx --yes --package @stoplight/spectral-cli@6.16.3 spectral lint --fail-severity warn --ruleset .ci/spectral.yaml openapi/openapi.yaml
+	npx --yes --package @redocly/cli@2.77.0 redocly lint --extends recommended openapi/openapi.yaml
+
 format: $(STAMP)
 	$(BIN)/ruff format service tests
 	$(BIN)/ruff check --fix service tests
@@ -45,7 +50,9 @@ bench: $(STAMP)
 serve: $(STAMP)
 	$(BIN)/gunicorn --config docker/gunicorn.conf.py service.wsgi:app
 
+# The examples are what the service answers now.
 contract: $(STAMP)
+	$(BIN)/python -m tests.web.contract_examples
 	$(BIN)/python -m service contract > openapi/openapi.yaml
 
 # Regression pins over the fixed catalog, printing what changed; and the table of tests/README.md.

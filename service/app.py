@@ -14,12 +14,14 @@ from service.evaluation.examples import run_examples
 from service.rulebook.load import load_rulebook
 from service.settings import Settings
 from service.web.access.access import Access, register_access
+from service.web.access.compression import register_compression
 from service.web.access.headers import register_headers
 from service.web.access.tokens import read_tokens
 from service.web.api.contract.document import contract
 from service.web.api.json_provider import OrjsonProvider
 from service.web.api.problems import register_problem_handlers
 from service.web.api.requests.load import RequestLoader
+from service.web.api.requests.queries import QueryLoader
 from service.web.api.state import State
 from service.web.api.views.routes import blueprint
 from service.web.telemetry.recording import register_recording
@@ -44,11 +46,19 @@ def create_app(write: Callable[[dict[str, Any]], None] | None = None) -> Flask:
     app.json = OrjsonProvider(app)
     app.url_map.strict_slashes = True
     requests = RequestLoader(rulebook, evaluator.reader)
-    state = State(rulebook, evaluator, contract(rulebook), requests, catalog)
+    state = State(
+        rulebook=rulebook,
+        evaluator=evaluator,
+        contract=contract(rulebook),
+        requests=requests,
+        queries=QueryLoader(rulebook),
+        catalog=catalog,
+    )
     app.extensions["engine-build-rules"] = state
     # What is registered first sees the request first and the answer last.
     register_recording(app, state, write, settings.log_specs)
     register_headers(app, settings.origins)
+    register_compression(app)
     register_access(app, access)
     app.register_blueprint(blueprint)
     register_problem_handlers(app)

@@ -28,6 +28,7 @@ DIRECT_TURBOS = [
 # B. Hamilton, Gasoline FAQ, 1996, 6.16: cars of one model differ by up to 6 octane numbers, and one is a
 # degree of spark (F. Russ, SAE 960497).
 BETWEEN_CARS = 6
+UNTOLD = ("chamber_design", "bore", "stroke")
 POINTS = ("peak_torque", "full_boost", "peak_power")
 
 
@@ -55,3 +56,17 @@ def test_the_doubt_is_needed_and_is_enough(past_the_latest):
 @pytest.mark.parametrize("entry", [pytest.param(entry, id=entry["id"]) for entry in WRONG])
 def test_a_dangerous_build_fails_in_spite_of_the_doubt(entry, outcome):
     assert outcome("knock-margin", entry["build"]) == "fail", entry["why"]
+
+
+def half_told(build):
+    """What a customer knows of his engine: no chamber, no cylinder, no charge temperature."""
+    engine = {name: told for name, told in build["engine"].items() if name not in UNTOLD}
+    rest = {name: part for name, part in build.items() if name not in ("charge_cooling", "ignition")}
+    induction = {"kind": "turbo", "boost": build["induction"]["boost"]}
+    return {**rest, "usage": "street", "engine": engine, "induction": induction}
+
+
+def test_half_a_spec_is_seldom_failed(outcome):
+    # Measured in November 2026: 3 of 23, one of them among the misses; an assumption stands for each word.
+    verdicts = [outcome("knock-margin", half_told(entry["build"])) for entry in DIRECT_TURBOS]
+    assert verdicts.count("fail") <= 3 and "not_checked" not in verdicts

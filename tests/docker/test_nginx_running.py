@@ -2,6 +2,7 @@
 words.
 """
 
+import gzip
 import http.client
 import json
 import re
@@ -114,6 +115,15 @@ def test_a_chunked_body_goes_on_with_its_length(upstream, client, front, refused
     response, body = raw(front.port, head, f"{MAX_BODY + 1:x}\r\n".encode(), b" " * (MAX_BODY + 1))
     assert (response.status, refused(response, body)) == (413, "body-too-large")
     assert len(upstream.arrived) == 1
+
+
+@pytest.mark.parametrize("asked, coding", [("gzip, br", "gzip"), ("br", None)])
+def test_a_large_answer_is_compressed_here_and_not_in_a_worker(upstream, client, asked, coding):
+    upstream.reply = json.dumps(["what the service answers"] * 500).encode()
+    response, body = client.ask("POST", EVALUATE, b"{}", headers={"Accept-Encoding": asked})
+    assert response.headers["Content-Encoding"] == coding and response.headers["Vary"] == "Accept-Encoding"
+    assert (gzip.decompress(body) if coding else body) == upstream.reply
+    assert "accept-encoding" not in upstream.arrived[0].headers
 
 
 def test_headers_go_on_and_claims_about_the_client_do_not(upstream, client):

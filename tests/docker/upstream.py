@@ -17,13 +17,14 @@ class Arrived(NamedTuple):
 
 
 class Upstream:
-    """Answers with `status`; a request is in `begun` when its head has come and in `arrived` when all of it
-    has. While `going` is cleared, nothing is answered. Once `abandon` is set, the next request on a
+    """Answers with `status` and `reply`; a request is in `begun` when its head has come and in `arrived` when
+    all of it has. While `going` is cleared, nothing is answered. Once `abandon` is set, the next request on a
     connection used before finds that connection broken off.
     """
 
     def __init__(self, port: int = 0) -> None:
         self.status = 200
+        self.reply = b"{}"
         self.abandon = False
         self.going = Event()
         self.going.set()
@@ -60,9 +61,9 @@ class Upstream:
                 try:
                     self.send_response(upstream.status)
                     self.send_header("Content-Type", "application/json")
-                    self.send_header("Content-Length", "2")
+                    self.send_header("Content-Length", str(len(upstream.reply)))
                     self.end_headers()
-                    self.wfile.write(b"{}")
+                    self.wfile.write(upstream.reply)
                 except ConnectionError:
                     # Whoever asked has gone; a test that makes clients wait need not wait for each of them.
                     self.close_connection = True

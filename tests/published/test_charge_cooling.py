@@ -4,6 +4,7 @@ import pytest
 from CoolProp.CoolProp import PropsSI
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 
 from tests.support.pint_units import UNIT
@@ -242,5 +243,26 @@ def test_a_better_radiator_brings_the_coolant_nearer_the_air(work_out):
     # By definition of its effectiveness: for the same heat the difference goes against it. 10 K at 0.60 are
     # from memory, so 7.5 K at 0.80.
     build = screw(effectiveness=0.7, radiator_effectiveness=0.80)
-    assert work_out(build, "cooler_sink_temperature") == pytest.approx(298.15 + 10 * 0.60 / 0.80)
-    assert work_out(screw(effectiveness=0.7), "cooler_sink_temperature") == pytest.approx(308.15)
+    assert work_out(build, "cooler_sink_temperature", "peak_power") == pytest.approx(298.15 + 7.5)
+    usual = screw(effectiveness=0.7)
+    assert work_out(usual, "cooler_sink_temperature", "peak_power") == pytest.approx(308.15)
+    # Less charge brings less heat: at half the speed half the warmth.
+    slow = {**usual, "engine": {**usual["engine"], "peak_torque_speed": "3000 rpm"}}
+    assert work_out(slow, "cooler_sink_temperature", "peak_torque") == pytest.approx(298.15 + 5)
+
+
+# Worked by integrating a tube: the heat passed goes with the flow to the power 0.8 (Dittus and Boelter, 1930,
+# from memory), what carries it away hardly warms. A third of the charge in the same tubes.
+@pytest.mark.parametrize("effectiveness", [0.55, 0.70, 0.80])
+def test_less_charge_is_cooled_further(effectiveness, work_out):
+    def cooled(transfer, flow):
+        """How much of the difference is gone at the end of the tube."""
+        tube = solve_ivp(lambda _, left: -transfer * flow**0.8 / flow * left, (0, 1), [1.0], rtol=1e-10)
+        return 1 - tube.y[0, -1]
+
+    transfer = brentq(lambda guess: cooled(guess, 1) - effectiveness, 0.1, 5)
+    build = screw(effectiveness=effectiveness)
+    build["engine"] |= {"peak_torque_speed": "2000 rpm"}
+    assert work_out(build, "cooler_effectiveness", "peak_power") == pytest.approx(effectiveness)
+    found = work_out(build, "cooler_effectiveness", "peak_torque")
+    assert found == pytest.approx(cooled(transfer, 1 / 3), rel=1e-4) and found > effectiveness

@@ -124,10 +124,12 @@ def test_electrical_load(work_out, outcome):
 @pytest.mark.parametrize(
     ("delivery", "amperes", "verdict"),
     [
-        ("port", (20, 3.5, 4), "warn"),
+        ("port", (20, 3.5, 4), "pass"),
         ("carburettor", (12, 0, 0), "pass"),
         ("port", (12, 15, 40), "fail"),
         ("port", (67, 5, 20), "pass"),
+        ("carburettor", (7, 0, 0), "pass"),
+        ("port", (14, 1.8, 0), "pass"),
     ],
 )
 def test_alternators_as_sold(delivery, amperes, verdict, outcome):

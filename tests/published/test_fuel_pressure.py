@@ -47,6 +47,16 @@ def test_pressures_that_makers_allow(least, most, outcome):
     assert outcome("fuel-pressure", at(0.79 * (least + most) / 2)) == "warn"
 
 
+# Workshop manuals: single-point injection of 62 to 90 kPa, sold without boost; the rating of its injectors
+# is not printed on them. Half of a rating that is known is too little.
+def test_low_pressure_fails_only_against_a_known_rating(outcome):
+    assert outcome("fuel-pressure", pressed(11)) == "warn"
+    assert outcome("fuel-pressure", pressed(11, 11)) == "pass"
+    assert outcome("fuel-pressure", pressed(11, 43.5)) == "fail"
+    # Boost that takes half of the pressure fails whatever the rating.
+    assert outcome("fuel-pressure", pressed(30, None, 16, "no")) == "fail"
+
+
 # Common practice: fuel stops at a needle when boost reaches its pressure; a reference hose holds it.
 @pytest.mark.parametrize(
     ("boost", "referenced", "verdict"), [(8, "no", "fail"), (4, "no", "fail"), (8, "yes", "pass")]

@@ -210,6 +210,42 @@ def test_a_gas_does_not_cool_the_charge(work_out):
     assert gas - petrol == pytest.approx(10.8, abs=0.1)
 
 
+# Chemistry: C H burnt to carbon dioxide and water, one mole of oxygen in 4.773 of air; autogas lies between
+# propane and butane, which EN 589 lets be mixed. Molar masses of CoolProp.
+@pytest.mark.parametrize("induction", [{"kind": "natural"}, {"kind": "turbo", "boost": "1 bar"}])
+def test_a_gas_in_the_port_takes_the_room_of_air(induction, work_out):
+    def air(grade, delivery="port"):
+        build = {
+            "engine": {"displacement": "2 L", "peak_power_speed": "6000 rpm"},
+            "induction": induction,
+            "fuel": {"grade": grade, "air_fuel_lambda": 1},
+            "fuel_system": {"delivery": delivery},
+        }
+        return work_out(build, "air_flow", "peak_power")
+
+    def share(carbon, hydrogen):
+        return 1 / (1 + 4.773 * (carbon + hydrogen / 4))
+
+    lost = {grade: 1 - air(grade) / air("premium_95_ron") for grade in ("propane", "lpg")}
+    assert lost["propane"] == pytest.approx(share(3, 8), rel=0.01) == pytest.approx(0.04, abs=0.001)
+    assert share(4, 10) < lost["lpg"] < share(3, 8)
+    assert air("propane", "carburettor") == air("propane")
+    # Injected into the cylinder it comes when the valve is shut.
+    assert air("propane", "direct") == air("premium_95_ron", "direct")
+
+
+def test_molar_mass_of_gases_over_that_of_air(work_out):
+    propane, butane = (PropsSI("M", fluid) / PropsSI("M", "Air") for fluid in ("Propane", "n-Butane"))
+
+    def found(grade):
+        build = {"fuel": {"grade": grade, "air_fuel_lambda": 1}, "fuel_system": {"delivery": "port"}}
+        share, ratio = work_out(build, "gas_share"), work_out(build, "fuel_stoichiometric_ratio")
+        return (1 / share - 1) / ratio
+
+    assert found("propane") == pytest.approx(propane, rel=2e-3)
+    assert found("lpg") == pytest.approx((propane + butane) / 2, rel=2e-3)
+
+
 # M. Sai Yashwanth, T. Venugopal and A. Ramesh, IJAME 10 (2014) 2057: from 0 to 100 % ethanol by mass the
 # effective octane of a port-injected engine goes from 90 to 105, and most of it is there at 50 %.
 def test_worth_of_ethanol_in_an_engine(work_out):

@@ -72,6 +72,17 @@ def test_oil_pressure(pressure, redline, verdict, outcome, work_out):
         )
 
 
+# From memory: motorcycles are sold with 4 to 5 bar at 12,500 to 18,000 rpm. The rule of 10 psi for each 1,000
+# rpm peaks at 55 to 65 psi (an encyclopaedia's line), so speed beyond that asks for no more.
+@pytest.mark.parametrize(
+    ("bar", "redline", "verdict"),
+    [(5.05, 14_000, "pass"), (4.9, 18_500, "pass"), (4.0, 12_500, "warn"), (1.5, 12_500, "fail")],
+)
+def test_oil_pressure_of_a_high_revving_engine(bar, redline, verdict, outcome):
+    build = {"oil": {"pressure_hot": f"{bar} bar"}, "engine": {"redline": f"{redline} rpm"}}
+    assert outcome("oil-pressure", build) == verdict
+
+
 # A maker's least at 1,000 rpm is 6 psi; rolling bearings need hardly any.
 @pytest.mark.parametrize(("idle", "verdict"), [(7, "pass"), (4.3, "pass"), (3.5, "warn")])
 def test_oil_pressure_at_idle(idle, verdict, outcome):

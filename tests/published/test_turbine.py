@@ -73,3 +73,9 @@ def test_not_judged_without_a_turbine_or_a_reading(outcome):
     unread = turbo()
     del unread["exhaust"]["pressure_before_turbine"]
     assert outcome("turbine-drive", unread) == "not_checked"
+
+
+@pytest.mark.parametrize("before", ["0 psi", "1 psi", "3 psi", "4 psi"])
+def test_no_exhaust_pressure_drives_nothing(before, outcome):
+    # The first law: without an expansion the turbine gives no work.
+    assert outcome("turbine-drive", turbo(before)) == "warn"

@@ -75,6 +75,16 @@ def test_without_power_it_is_never_failed(outcome):
     assert outcome("tyre-speed", car(1.0, 240)) == "pass"
 
 
+def test_a_truck_may_be_governed_to_its_tyres(outcome):
+    # From memory: trucks of 300 to 400 hp are sold on S and T tyres with a governor at 158 to 175 km/h.
+    truck = car(0.70, 180, 320, axle=3.42)
+    assert outcome("tyre-speed", truck) == "fail"
+    truck["driveline"]["tyre_radius"] = "0.39 m"
+    assert outcome("tyre-speed", truck) == "warn"
+    assert outcome("tyre-speed", truck | {"vehicle": {"governed_speed": "170 km/h"}}) == "pass"
+    assert outcome("tyre-speed", truck | {"vehicle": {"governed_speed": "220 km/h"}}) == "fail"
+
+
 def test_a_governed_car(outcome):
     assert outcome("tyre-speed", car(0.5, 190, 400, governed_speed="180 km/h")) == "pass"
     assert outcome("tyre-speed", car(0.5, 190, 400, governed_speed="250 km/h")) == "fail"

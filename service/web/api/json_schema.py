@@ -71,7 +71,9 @@ def described(schema: Schema, about: str | None) -> Schema:
 def quantity(dimensions: Sequence[str], tolerance: bool = False) -> Schema:
     """A number with its unit, as text or as an object; a bare number where the dimension needs no unit."""
     units = [unit for dimension in dimensions for unit in DIMENSIONS[dimension].offered if unit]
-    text: Schema = {"type": "string", "maxLength": LONGEST_TEXT, "format": "-or-".join(dimensions)}
+    # With a tail, because `time` alone means a time of day to every reader of schemas.
+    kind = f"{'-or-'.join(dimensions)}-figure"
+    text: Schema = {"type": "string", "maxLength": LONGEST_TEXT, "format": kind}
     title = "Or".join(dimension.title().replace("_", "") for dimension in dimensions)
     if all(DIMENSIONS[dimension].plain for dimension in dimensions):
         return {"title": f"{title}Figure", "oneOf": [NUMBER, text], "x-units": units}

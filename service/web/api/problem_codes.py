@@ -115,4 +115,6 @@ FAULTS = {
     "no-catalog": "Parts are named, and no catalog is loaded.",
     "unknown-part": "The catalog has no part of that number in the slot.",
     "wrong-slot": "The part belongs in another slot.",
+    "repeated": "A query word is given more than once.",
+    "stale-page": "The page token belongs to another list, or the list has changed. Begin again without it.",
 }

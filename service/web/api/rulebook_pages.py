@@ -92,10 +92,11 @@ def _shower(rulebook: Rulebook, quantity: Quantity) -> Shower:
 
 def inputs(rulebook: Rulebook) -> list[dict[str, Any]]:
     """Every input: its word, kind, units and question."""
-    return [_input(rulebook, source) for source in rulebook.inputs.values()]
+    return [input_page(source, rulebook) for source in rulebook.inputs.values()]
 
 
-def _input(rulebook: Rulebook, source: Input) -> dict[str, Any]:
+def input_page(source: Input, rulebook: Rulebook) -> dict[str, Any]:
+    """One input."""
     entry: dict[str, Any] = {
         "input": source.path,
         "kind": source.kind,

@@ -9,6 +9,7 @@ from service.catalog.catalog import Catalog
 from service.evaluation.evaluate import Evaluator
 from service.rulebook.rulebook import Rulebook
 from service.web.api.requests.load import RequestLoader
+from service.web.api.requests.queries import QueryLoader
 
 
 @dataclass(frozen=True)
@@ -19,6 +20,7 @@ class State:
     evaluator: Evaluator
     contract: dict[str, Any]
     requests: RequestLoader
+    queries: QueryLoader
     catalog: Catalog | None
 
     @property

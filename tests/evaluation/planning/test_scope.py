@@ -75,6 +75,26 @@ def test_nitrous_stops_what_it_changes(reply_to):
     assert not reply["complete"] and "itrous" in reply["headline"].split(".")[0]
 
 
+@pytest.mark.parametrize("word", ["compound", "twincharged", "compound turbos"])
+def test_two_chargers_in_series_stop_what_one_is_modelled_for(word, reply_to):
+    exhaust = {"gas_temperature": "940 degC", "gas_temperature_at": "before_turbine"}
+    build = {**PETROL, **DRIVELINE, "induction": {"kind": word, "boost": "20 psi"}, "exhaust": exhaust}
+    build |= {"target": {"power": "600 hp", "power_at": "crank"}}
+    build |= {"fuel_system": {"delivery": "port", "injector_flow": "900 cc/min", "rail_pressure": "43.5 psi"}}
+    build |= {"clutch": {**DRIVELINE["clutch"], "torque_rating": "1200 N.m"}}
+    reply = reply_to(build)
+    [scope] = reply["scope"]
+    assert reply["headline"].startswith(scope["text"]) and scope["inputs"] == ["induction.kind"]
+    kept = judged(reply)
+    assert {"clutch-torque", "injector-duty", "exhaust-temperature"} <= kept.keys()
+    stopped = {entry["check"] for entry in reply["not_checked"] if entry.get("reason") == scope["text"]}
+    air = {"knock-margin", "power-from-airflow", "compressor-match", "blower-belt", "charge-temperature"}
+    assert air <= stopped and not air & kept.keys()
+    # The exhaust is that of a turbo.
+    turbo = {**build, "induction": {"kind": "turbo", "boost": "20 psi"}}
+    assert kept["exhaust-temperature"] == judged(reply_to(turbo))["exhaust-temperature"] == "pass"
+
+
 def test_so_much_compression_with_boost_is_asked_about_first(reply_to):
     reply = reply_to(BOOSTED_DIESEL)
     assert reply["questions"][0]["input"] == "engine.type"

@@ -28,6 +28,7 @@ PAGES = [
     "/v1/checks",
     "/v1/checks/knock-margin",
     "/v1/inputs",
+    "/v1/inputs/usage",
     "/v1/quantities",
     "/v1/functions",
     "/v1/functions/sqrt",

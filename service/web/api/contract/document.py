@@ -35,11 +35,12 @@ def contract(rulebook: Rulebook) -> Schema:
             "title": "Engine-build compatibility rules",
             "version": rulebook.version,
             "description": DESCRIPTION,
+            "contact": {"name": "Whoever runs this service"},
             "license": {"name": "MIT", "identifier": "MIT"},
         },
         "servers": [{"url": "/"}],
         "tags": tags(),
-        "paths": paths(),
+        "paths": paths(rulebook),
         "components": {
             "schemas": _schemas(rulebook),
             "responses": responses(),

@@ -19,6 +19,7 @@ from service.web.api.json_schema import (
 )
 
 _SOURCE = ref("Source")
+_MORE = {"next_page_token": described(TEXT, "Where there are more: put it into `page_token` and ask again.")}
 _GUARD = described(map_of(TEXTS), "Choice to the words of it that fit; empty where anything does.")
 
 
@@ -49,7 +50,7 @@ def _checks() -> dict[str, Schema]:
     expect = described(map_of(TEXT), "Quantity to its figure with its unit, or `verdict`.")
     example = record({"given": given, "expect": expect, "source": _SOURCE})
     return {
-        "Checks": record({"checks": list_of(record(line))}),
+        "Checks": record({"checks": list_of(record(line))}, _MORE),
         "Check": record(
             {
                 **line,
@@ -71,7 +72,7 @@ def _checks() -> dict[str, Schema]:
 def _inputs() -> dict[str, Schema]:
     step = map_of(map_of(TEXT))
     return {
-        "Inputs": record({"inputs": list_of(ref("Input"))}),
+        "Inputs": record({"inputs": list_of(ref("Input"))}, _MORE),
         "Input": record(
             {
                 "input": INPUT,
@@ -107,8 +108,8 @@ def _formulas() -> dict[str, Schema]:
     function = {"function": TEXT, "summary": TEXT}
     value = record({"name": TEXT, "dimension": TEXT, "reading": TEXT_OR_NULL})
     return {
-        "Quantities": record({"quantities": list_of(quantity)}),
-        "Functions": record({"functions": list_of(record(function))}),
+        "Quantities": record({"quantities": list_of(quantity)}, _MORE),
+        "Functions": record({"functions": list_of(record(function))}, _MORE),
         "Function": record(
             {
                 **function,
@@ -126,8 +127,8 @@ def _tables(rulebook: Rulebook) -> dict[str, Schema]:
     fuel = record({"grade": TEXT, "label": TEXT, "source": _SOURCE}, cells)
     source = record({"source": TEXT, "kind": TEXT, "citation": TEXT})
     return {
-        "Fuels": record({"fuels": list_of(fuel)}),
-        "Sources": record({"sources": list_of(source)}),
+        "Fuels": record({"fuels": list_of(fuel)}, _MORE),
+        "Sources": record({"sources": list_of(source)}, _MORE),
     }
 
 
@@ -141,7 +142,7 @@ def _parts() -> dict[str, Schema]:
     }
     slot = record({"slot": TEXT, "label": TEXT, "parts": described(list_of(record(line)), "Cheapest first.")})
     return {
-        "Parts": record({"slots": list_of(slot)}, {"catalog": IDENTITY}),
+        "Parts": record({"slots": list_of(slot)}, {"catalog": IDENTITY} | _MORE),
         "Part": record(
             {
                 **line,

@@ -11,6 +11,7 @@ from flask import Blueprint, Response, g, request
 from service.errors import PinError
 from service.web.api.body import MAX_BODY, json_object
 from service.web.api.json_provider import json_response
+from service.web.api.listing import ListQuery
 from service.web.api.problems import ProblemError
 from service.web.api.state import State, state_of_app
 
@@ -33,12 +34,15 @@ class Post:
 
 @dataclass(frozen=True)
 class Page:
-    """A page to read: its schema, when to call it, whose digest is its ETag, and whether anybody may."""
+    """A page to read: its schema, when to call it, the words its query may have, whose digest is its ETag,
+    and whether anybody may read it.
+    """
 
     path: str
     answer: str
     when: str
     media_type: str = "application/json"
+    query: tuple[str, ...] = ()
     digest_of: Callable[[State], str] | None = lambda state: state.rulebook.digest
     for_anybody: bool = False
 
@@ -90,13 +94,18 @@ class Calls:
         return add
 
     def page(self, told: Page) -> Callable[[PageView], PageView]:
-        """A view that gets the parts of its path and gives a page."""
+        """A view that gets its query, where it takes one, and the parts of its path, and gives a page."""
 
         def add(view: PageView) -> PageView:
             @wraps(view)
             def answer(**names: str) -> Answer | Response:
                 state = state_of_app()
-                page = view(state, **names)
+                words = state.queries.load(told.query, request.args)
+                if told.query:
+                    digest = told.digest_of(state) if told.digest_of else ""
+                    page = view(state, ListQuery(words, digest), **names)
+                else:
+                    page = view(state, **names)
                 if told.digest_of is None or isinstance(page, Response):
                     return page
                 return _cached(page, told.digest_of(state))
@@ -116,6 +125,7 @@ class Calls:
 def _fields(state: State, told: Post) -> dict[str, Any]:
     """The fields of the request in hand; a rulebook or catalog it pins has to be the one loaded."""
     record = g.record
+    state.queries.load((), record.request.args)
     record.asked = json_object(record.request, told.most)
     loaded = state.requests.load(told.request, record.asked)
     record.watch.lap("read")

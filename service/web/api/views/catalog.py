@@ -1,6 +1,8 @@
 """Pages of the catalog."""
 
 from service.web.api import catalog_pages
+from service.web.api.listing import ListQuery
+from service.web.api.requests.queries import PAGED
 from service.web.api.state import State
 from service.web.api.views.calls import Answer, Calls, Page, Tag
 from service.web.api.views.listed import require_listed
@@ -17,12 +19,13 @@ def _digest_of_parts(state: State) -> str:
         "/v1/parts",
         "Parts",
         "Call it to look parts up; POST /v1/selections chooses among them.",
+        query=("slot", "q", *PAGED),
         digest_of=_digest_of_parts,
     )
 )
-def list_parts(state: State) -> Answer:
+def list_parts(state: State, query: ListQuery) -> Answer:
     """The parts of the catalog by slot, with price and stock; empty where no catalog is loaded."""
-    return catalog_pages.parts(state.catalog) if state.catalog else {"slots": []}
+    return catalog_pages.parts(state.catalog, query) if state.catalog else {"slots": []}
 
 
 @CALLS.page(

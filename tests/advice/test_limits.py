@@ -135,14 +135,20 @@ def test_a_limit_says_which_way_a_choice_not_made_turns_it(real_rules):
     limit = one_limit(real_rules, build, "induction.boost", "knock-margin")
     edge = limit["edge"]["at_most"]["value"]
     none = one_limit(
-        real_rules, with_change(build, {"charge_cooling": {"kind": "none"}}), "induction.boost", "knock-margin"
+        real_rules,
+        with_change(build, {"charge_cooling": {"kind": "none"}}),
+        "induction.boost",
+        "knock-margin",
     )
     assert f"{none['edge']['at_most']['text']} if none" in limit["text"]
     assert none["edge"]["at_most"]["value"] < edge and "charge_cooling.kind" in limit["depends_on"]
 
 
 def test_free_names_what_was_looked_at(real_rules):
-    build = {"induction": {"kind": "turbo", "boost": "8 psi"}, "sensors": {"manifold_pressure_range": "10 bar"}}
+    build = {
+        "induction": {"kind": "turbo", "boost": "8 psi"},
+        "sensors": {"manifold_pressure_range": "10 bar"},
+    }
     limit = one_limit(real_rules, build, "induction.boost", "manifold-pressure-range")
     assert limit["state"] == "free" and "manifold pressure sensor" in limit["text"]
 

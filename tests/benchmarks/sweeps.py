@@ -74,8 +74,7 @@ def _alone(evaluator: Evaluator, build: dict, path: str, count: int = 200) -> fl
     group, _, name = path.partition(".")
     texts = [f"{10 + entry / 1000} {'psi' if name == 'boost' else 'lb/h'}" for entry in range(count)]
     requests = [
-        Request({**build, group: {**build[group], name: text}}, detail="spoken", include=())
-        for text in texts
+        Request({**build, group: {**build[group], name: text}}, detail="spoken", include=()) for text in texts
     ]
     start = time.process_time()
     for request in requests:

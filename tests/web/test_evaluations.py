@@ -56,7 +56,16 @@ def test_what_is_read_out(evaluate, demo):
 
 
 @pytest.mark.parametrize(
-    "name", ["demo", "counter-partial", "log-in-metric", "direct-injection", "disagreement", "two-readings", "spoken"]
+    "name",
+    [
+        "demo",
+        "counter-partial",
+        "log-in-metric",
+        "direct-injection",
+        "disagreement",
+        "two-readings",
+        "spoken",
+    ],
 )
 def test_what_is_read_out_is_under_600_bytes(client, example, name):
     response = client.post("/v1/evaluations", json=example(name)["request"] | {"detail": "spoken"})

@@ -86,7 +86,7 @@ def test_a_truck_may_be_governed_to_its_tyres(outcome):
 
 
 def test_a_speed_within_the_doubt_of_the_driveline_is_no_fail(outcome):
-    # From memory: a van of 115 hp is sold on tyres for 160 km/h. a loss of 25 % is 4 % of speed.
+    # From memory: a van of 115 hp is sold on tyres for 160 km/h. A loss of 25 % is 4 % of speed.
     van = car(0.85, 160, 115, axle=5.1)
     van["engine"]["redline"] = "6000 rpm"
     assert outcome("tyre-speed", van) != "fail"

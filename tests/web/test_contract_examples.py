@@ -1,5 +1,8 @@
 """Every request and every answer has an example in the contract, and each fits its schema."""
 
+import json
+import re
+
 import pytest
 from jsonschema import Draft202012Validator
 from referencing import Registry
@@ -72,3 +75,44 @@ def test_what_is_cut():
         "values": [0, 1, 2],
         "digest": f"sha256:{'0' * 64}",
     }
+
+
+def reached(contract, name, seen):
+    """The schemas that an answer is made of, by their names."""
+    if name not in seen:
+        seen.add(name)
+        for reference in re.findall(r"#/components/schemas/(\w+)", json.dumps(schema_of(contract, name))):
+            reached(contract, reference, seen)
+    return seen
+
+
+def schema_of(contract, name):
+    return contract["components"]["schemas"][name]
+
+
+def test_no_answer_closes_a_list_that_a_foreman_may_add_to(contract, client):
+    """Zalando guidelines 107 and 112: what may grow in an answer is no enum."""
+    page = client.get("/problems").get_json()
+    growing = {one["code"] for kind in ("problems", "faults") for one in page[kind]}
+    growing |= {one["check"] for one in client.get("/v1/checks").get_json()["checks"]}
+    growing |= {one["input"] for one in client.get("/v1/inputs").get_json()["inputs"]}
+    answers = set()
+    for item in contract["paths"].values():
+        for operation in item.values():
+            for content in operation["responses"]["200"]["content"].values():
+                reached(contract, content["schema"]["$ref"].rpartition("/")[2], answers)
+    reached(contract, "Problem", answers)
+    assert len(answers) > 40 and "Build" not in answers
+    closed = {word for name in answers for words in enums(schema_of(contract, name)) for word in words}
+    assert closed & growing == set() and {"pass", "warn", "fail"} <= closed
+
+
+def enums(schema):
+    if isinstance(schema, dict):
+        if "enum" in schema:
+            yield schema["enum"]
+        for part in schema.values():
+            yield from enums(part)
+    elif isinstance(schema, list):
+        for part in schema:
+            yield from enums(part)

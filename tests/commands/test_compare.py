@@ -77,6 +77,8 @@ def test_a_removed_check(builds, tmp_path, capsys):
     (folder / "checks" / "injector-duty.yaml").unlink()
     scope = folder / "scope.yaml"
     scope.write_text(scope.read_text().replace("    - injector-duty\n", ""))
+    figures = folder / "figures.yaml"
+    figures.write_text(figures.read_text().replace("{with_check: injector-duty}", "{}"))
     assert main(["compare", str(RULES), str(folder), "--builds", str(builds)]) == 1
     lines = capsys.readouterr().out.splitlines()
     assert lines[:3] == [

@@ -52,7 +52,7 @@ def judged(evaluate):
     """The entry of one check that is judged."""
 
     def post(check, build, **rest):
-        reply = evaluate(build, checks=[check], **rest)
+        reply = evaluate(build, checks=[check], **{"detail": "full"} | rest)
         assert [entry["check"] for entry in reply["checks"]] == [check], reply
         return reply["checks"][0]
 

@@ -22,7 +22,10 @@ def faults(response):
 
 def test_a_part_gives_its_fields_and_is_named(post):
     answer = post(
-        "/v1/evaluations", build={"parts": {"injectors": "IN-060-F09"}, "target": TARGET}, units="us"
+        "/v1/evaluations",
+        build={"parts": {"injectors": "IN-060-F09"}, "target": TARGET},
+        units="us",
+        detail="full",
     ).get_json()
     assert answer["parts"] == [
         {
@@ -218,6 +221,7 @@ def test_a_sweep_agrees_with_single_calls(post):
             "/v1/evaluations",
             build=build | {"target": {"power": power, "power_at": "crank"}},
             checks=["injector-duty"],
+            detail="full",
         ).get_json()["checks"][0]
         assert swept["checks"][0]["verdict"][position] == alone["verdict"]
         assert swept["checks"][0]["value"][position] == pytest.approx(alone["value"]["value"], rel=1e-9)

@@ -18,6 +18,8 @@ class InputsRead:
         self.resolution = plan.resolution
         self.rulebook = plan.resolution.rulebook
         self.needs = Needs(plan.resolution)
+        # A guard may name an input that is given in several ways by its path.
+        self.inputs = {identifier(path): path for path in self.rulebook.inputs} | self.needs.inputs
         self.names: set[str] = set()
         self.paths: set[str] = set()
         for check_plan in plan.checks:
@@ -50,8 +52,8 @@ class InputsRead:
         if name in self.names:
             return
         self.names.add(name)
-        if name in self.needs.inputs:
-            self.paths.add(self.needs.inputs[name])
+        if name in self.inputs:
+            self.paths.add(self.inputs[name])
         elif name in self.rulebook.graph.nodes:
             route = self.resolution.route(name)
             self._guards(route.when for route in self.rulebook.graph.nodes[name].routes)
@@ -64,7 +66,7 @@ class InputsRead:
         for used in (*route.names, *route.route.given):
             self._name(used)
         # A given input may close a route: then it decided as well.
-        self.paths.update(self.needs.inputs[name] for name in route.route.without)
+        self.paths.update(self.inputs[name] for name in route.route.without)
 
     def _fact(self, name: str) -> None:
         """An assumption goes by choices, a table by its key, the words of a point by their own routes."""

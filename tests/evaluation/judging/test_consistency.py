@@ -76,7 +76,7 @@ def test_all_findings_are_told_and_the_worst_counts(entry):
         "spec-consistency", {"load": {"force": "30 kN", "mass": "2000 kg"}, "rope": {"material": "hemp"}}
     )
     assert judged["verdict"] == "fail"
-    assert [finding["kind"] for finding in judged["findings"]] == ["disagreement", "contradiction", "unusual"]
+    assert [finding["kind"] for finding in judged["findings"]] == ["contradiction", "disagreement", "unusual"]
     assert all(finding["text"] in judged["explanation"] for finding in judged["findings"])
 
 

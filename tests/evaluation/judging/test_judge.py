@@ -137,7 +137,7 @@ def test_what_is_not_finite_is_not_judged_and_the_step_is_named(answer, force):
     )
     assert reply["checks"] == [] and reply["verdict"] == "not_checked" and reply["complete"] is False
     assert reply["open"]["needs"][0]["check"] == "stretch"
-    assert reply["open"]["needs"][0]["reason"].startswith("Stretch cannot be worked out")
+    assert reply["open"]["needs"][0]["reason"].startswith("Stretch can't be calculated")
 
 
 @pytest.mark.parametrize(

@@ -67,7 +67,11 @@ def test_filling_the_needs_makes_the_check_judged(answer):
 def test_clutch_of_the_real_rules(both):
     for evaluator in both:
         reply = evaluator.evaluate(
-            Request({"target": {"torque": "400 lb-ft", "torque_at": "crank"}}, checks=("clutch-torque",))
+            Request(
+                {"target": {"torque": "400 lb-ft", "torque_at": "crank"}},
+                checks=("clutch-torque",),
+                include=("needs",),
+            )
         )
         needs_of_clutch = [set(group) for group in reply["open"]["needs"][0]["needs"]]
         assert all("clutch.torque_rating" in group for group in needs_of_clutch)

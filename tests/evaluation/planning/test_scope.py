@@ -87,7 +87,7 @@ def test_two_chargers_in_series_stop_what_one_is_modelled_for(word, reply_to):
     assert reply["headline"].startswith(scope["text"]) and scope["inputs"] == ["induction.kind"]
     kept = judged(reply)
     assert {"clutch-torque", "injector-duty", "exhaust-temperature"} <= kept.keys()
-    stopped = {entry["check"] for entry in reply["not_checked"] if entry.get("reason") == scope["text"]}
+    stopped = {entry["check"] for entry in reply["open"]["needs"] if entry.get("reason") == scope["text"]}
     air = {"knock-margin", "power-from-airflow", "compressor-match", "blower-belt", "charge-temperature"}
     assert air <= stopped and not air & kept.keys()
     # The exhaust is that of a turbo.

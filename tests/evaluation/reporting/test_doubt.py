@@ -34,16 +34,15 @@ def test_of_an_input_that_was_stated_the_figure_behind_it_is_told(reply):
     [entry] = answer["checks"]
     behind = "the density of the fluid the injectors were rated on, 0.72 to 0.775 kg/L"
     assert entry["could_be"] == ["pass", "warn"]
-    assert f"That depends on {behind}: 83.9 to 87 %, so it could pass or warn." in entry["explanation"]
-    assert answer["headline"].endswith(f" That depends on {behind}.")
-    assert "not stated" not in entry["explanation"] + answer["headline"]
+    told = f"Depending on {behind}, it could be anywhere from 83.9 to 87 %: pass or warn."
+    assert told in entry["explanation"] and "not given" not in entry["explanation"] + answer["headline"]
     assert "settle_by" not in entry and answer["questions"] == []
 
 
 def test_of_one_that_was_not_stated_it_says_so_and_asks(reply):
     answer = reply(injector_rated_fluid=None)
     [entry] = answer["checks"]
-    assert "the fluid of the injector's rating, not stated" in entry["explanation"]
+    assert "Depending on the fluid of the injector's rating," in entry["explanation"]
     assert entry["settle_by"] == ["fuel_system.injector_rated_fluid"]
     assert [question["input"] for question in answer["questions"]] == ["fuel_system.injector_rated_fluid"]
 
@@ -51,6 +50,6 @@ def test_of_one_that_was_not_stated_it_says_so_and_asks(reply):
 def test_the_larger_of_a_stated_and_an_unstated_one_is_told_and_only_the_latter_asked_for(reply):
     answer = reply(rail_pressure=None)
     [entry] = answer["checks"]
-    assert "mostly on the rail pressure" in entry["explanation"] and "not stated" in entry["explanation"]
+    assert "Depending mostly on the rail pressure" in entry["explanation"]
     assert entry["settle_by"] == ["fuel_system.rail_pressure"]
     assert [question["input"] for question in answer["questions"]] == ["fuel_system.rail_pressure"]

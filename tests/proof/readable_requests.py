@@ -56,20 +56,36 @@ def register_formats() -> None:
 register_formats()
 
 
+def _is_to_be_taken(case) -> bool:
+    return (
+        case.meta is not None
+        and case.meta.generation.mode is GenerationMode.POSITIVE
+        and isinstance(case.body, dict)
+    )
+
+
 @schemathesis.hook
 def map_case(context, case):
     """A request that is to be taken, made readable; one that is to be refused stays as it is."""
-    if case.meta.generation.mode is GenerationMode.POSITIVE and isinstance(case.body, dict):
+    if _is_to_be_taken(case):
         source = random.Random(json.dumps(case.body, sort_keys=True, default=str))
         if source.random() >= SHARE_UNTOUCHED:
             case.body = readable(case.operation.path, case.body, source)
     return case
 
 
+@schemathesis.hook
+def before_call(context, case, kwargs):
+    """Pins left out, of systematic requests too."""
+    if _is_to_be_taken(case):
+        source = random.Random(json.dumps(case.body, sort_keys=True, default=str))
+        if source.random() >= SHARE_OF_PINS:
+            case.body = {key: value for key, value in case.body.items() if key not in PINS}
+
+
 def readable(path: str, body: dict, source: random.Random) -> dict:
     """The request with numbers that are possible."""
-    pinned = source.random() < SHARE_OF_PINS
-    body = {key: value for key, value in body.items() if pinned or key not in PINS}
+    body = dict(body)
     if isinstance(body.get("build"), dict):
         body["build"] = build(body["build"], source)
     if "builds" in body:

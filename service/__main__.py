@@ -81,11 +81,12 @@ def _add_commands_for_files(add: _AddCommand) -> None:
 def _add_commands_for_a_service(add: _AddCommand) -> None:
     command = add(
         "show",
-        lambda given: show.show(given.request, given.url, given.working, given.token_file),
-        "post a request to a running service and print the verdict for people",
+        lambda given: show.show(given.request, given.url, given.working, given.token_file, given.all),
+        "post a request to a running service and print the answer for people",
     )
     command.add_argument("request", type=Path)
     command.add_argument("--url", required=True)
+    command.add_argument("--all", action="store_true", help="print every check, assumption and what is open")
     command.add_argument("--working", help="print the working of this check as well")
     command.add_argument("--token-file", type=Path, help="a file with the token, where the service wants one")
     command = add(

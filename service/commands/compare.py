@@ -29,7 +29,7 @@ def compare_rules(old: Path, new: Path, builds: Path) -> int:
 def _verdicts(evaluator: Evaluator, path: Path) -> dict[str, str]:
     asked = read_request(path)
     try:
-        answer = evaluator.evaluate(Request(asked.get("build", asked)))
+        answer = evaluator.evaluate(Request(asked.get("build", asked), include=("needs",)))
     except SpecError as error:
         return {"the spec": f"refused ({error.faults[0].pointer})"}
     verdicts = {entry["check"]: entry["verdict"] for entry in answer["checks"]}

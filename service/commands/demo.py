@@ -46,9 +46,9 @@ def demo(port: int) -> int:
     try:
         _wait(f"http://127.0.0.1:{port}/readyz", server)
         print("$ python -m service show openapi/examples/demo.json\n")
-        show(DEMO, f"http://127.0.0.1:{port}", working="injector-duty")
+        show(DEMO, f"http://127.0.0.1:{port}")
         print("\n$ python -m service show openapi/examples/selection.json\n")
-        return show(CHOICE, f"http://127.0.0.1:{port}", working=None)
+        return show(CHOICE, f"http://127.0.0.1:{port}")
     finally:
         server.terminate()
         server.wait(timeout=PATIENCE)

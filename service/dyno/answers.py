@@ -1,16 +1,22 @@
 """What the answers of all dyno calls hold."""
 
+import re
+
 from service.dyno.pulls import Pulls
 from service.evaluation.evaluate import Evaluator
+from service.evaluation.reporting.brevity import within
 from service.evaluation.reporting.display import Shower
+from service.evaluation.reporting.headline import MOST_WORDS
 from service.json_object import JsonObject
 
 CAUTION = "dyno-run"
 
 
-def closing(evaluator: Evaluator) -> JsonObject:
-    """The caution that goes with every figure of a dyno, and what answered."""
+def closing(evaluator: Evaluator, text: str) -> JsonObject:
+    """What is said first, the caution that goes with every figure of a dyno, and what answered."""
+    sentences = re.split(r"(?<=[.:]) (?=[A-Z])", text)
     return {
+        "headline": within(sentences, MOST_WORDS),
         "cautions": [evaluator.rulebook.cautions[CAUTION].text],
         "rulebook": evaluator.reporter.identity,
         "service": evaluator.rulebook.version,

@@ -36,7 +36,18 @@ def calibrated(evaluator: Evaluator, build: JsonObject, pulls: Pulls, place: str
     answer["confirmed"] = passes
     leans = [mover.lean for mover in ranges.movers if mover.lean]
     answer["assumptions"] = evaluator.reporter.assumptions.listed(leans, units, full=False)
-    return answer | closing(evaluator)
+    return answer | closing(evaluator, _text(answer["contradicted"], passes))
+
+
+def _text(contradicted: list[JsonObject], confirmed: list[str]) -> str:
+    """Whether the dyno bears the plan out."""
+    if contradicted:
+        count = len(contradicted)
+        checks = f"{count} check{'' if count == 1 else 's'}"
+        return f"The dyno speaks against the plan in {checks}. {contradicted[0]['text']}"
+    if confirmed:
+        return f"The dyno bears out the plan in {len(confirmed)} check{'' if len(confirmed) == 1 else 's'}."
+    return "These pulls settle nothing that was in doubt."
 
 
 class _CalibrationWriter:
@@ -87,8 +98,8 @@ class _CalibrationWriter:
         """A check that fails for a power that was reached all the same."""
         return {
             "check": check,
-            "text": f"{self.rulebook.checks[check].title}: fails for the power that was reached, "
-            "so what it assumes is off, or the part ran past its limit.",
+            "text": f"On paper the {self.rulebook.checks[check].short} fails at the power that was reached, "
+            "so an assumption is off or the part ran past its limit.",
         }
 
 

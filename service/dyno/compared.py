@@ -60,7 +60,7 @@ def compared(evaluator: Evaluator, sets: TwoSets, units: str) -> JsonObject:
         )
     else:
         answer |= _tested(shower, sets)
-    return answer | closing(evaluator)
+    return answer | closing(evaluator, answer["text"])
 
 
 def _tested(shower: Shower, sets: TwoSets) -> JsonObject:
@@ -162,7 +162,7 @@ def compared_summaries(
             f"no more than {shower.text(scatter)} "
             f"(standard deviation, {100 * scatter / a.mean:.2f} %)."
         )
-    return answer | closing(evaluator)
+    return answer | closing(evaluator, answer["text"])
 
 
 def compared_curves(
@@ -173,9 +173,10 @@ def compared_curves(
     shower, speed = display.shower(quantity, units), display.shower("rotational_speed", units)
     comparison = compare_curves(first, second)
     spans = _spans(comparison.speeds, comparison.real)
+    text = _curves_text(comparison, spans, speed)
     return {
         "verdict": "real" if spans else "not_shown",
-        "text": _curves_text(comparison, spans, speed),
+        "text": text,
         "interpolated": comparison.interpolated,
         "columns": {
             "speed": _shown(comparison.speeds, speed),
@@ -184,7 +185,7 @@ def compared_curves(
             "high": _shown(comparison.high, shower),
         },
         "units": {"speed": speed.unit, "difference": shower.unit},
-    } | closing(evaluator)
+    } | closing(evaluator, text)
 
 
 def _shown(values: NDArray[numpy.float64], shower: Shower) -> list[float]:

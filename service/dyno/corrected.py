@@ -27,7 +27,8 @@ class Pull:
 def corrected(evaluator: Evaluator, pulls: list[Pull], boost_controlled: bool, units: str) -> JsonObject:
     """Each pull as measured, then by every standard."""
     writer = _CorrectionWriter(evaluator.writer.display, boost_controlled, units)
-    return {"pulls": [writer.pull(pull) for pull in pulls]} | closing(evaluator)
+    answers = [writer.pull(pull) for pull in pulls]
+    return {"pulls": answers} | closing(evaluator, writer.text(pulls[0]))
 
 
 class _CorrectionWriter:
@@ -46,6 +47,16 @@ class _CorrectionWriter:
             }
             entries.append(name | self._figures(pull, 1.0) | {"within_range": True, "comparable": True})
         return {"uncorrected": self._figures(pull, 1.0), "corrections": entries}
+
+    def text(self, pull: Pull) -> str:
+        """What one pull comes to, whichever standard is asked."""
+        dimension = "power" if pull.power is not None else "torque"
+        value = pull.power if pull.power is not None else pull.torque
+        assert value is not None, "a pull has a power or a torque"
+        factors = [one.factor for one in corrections(pull.pressure, pull.temperature, pull.humidity)]
+        shower = self.display.shower(dimension, self.units)
+        span = shower.between(value * min(factors), value * max(factors))
+        return f"Corrected, the first pull makes {span}, depending on the standard; measured {shower.text(value)}."
 
     def _entry(self, pull: Pull, correction: Correction) -> JsonObject:
         entry: JsonObject = {

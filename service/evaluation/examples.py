@@ -84,7 +84,7 @@ def _verdict(evaluator: Evaluator, check: Check, build: JsonObject) -> str:
     for entry in answer["checks"]:
         if entry["check"] == check.id:
             return str(entry["verdict"])
-    return "not_applicable" if check.id in answer["not_applicable"]["checks"] else "not_checked"
+    return "not_applicable" if answer["not_applicable"]["count"] else "not_checked"
 
 
 def _figures(evaluator: Evaluator, check: Check, known: Known, names: tuple[str, ...]) -> Figures:

@@ -24,6 +24,10 @@ class Dependence:
             self._checks[check] = self._of(self.rulebook.checks[check])
         return self._checks[check]
 
+    def behind(self, name: str) -> frozenset[str]:
+        """The inputs that a quantity or input can depend on."""
+        return self._name(identifier(name))
+
     def _of(self, check: Check) -> frozenset[str]:
         points = (*check.points, *check.also_at, *check.second_look) or (None,)
         names = [self.rulebook.identify(name, point) for point in points for name in self._names(check)]

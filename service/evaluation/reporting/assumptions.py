@@ -12,6 +12,8 @@ from service.json_object import JsonObject
 
 # An assumption behind less than this part of a doubt decides nothing (house choice).
 PART_THAT_DECIDES = 0.05
+# Nobody knows how much of a doubt a row without ends is.
+TABLE_ROW = 1e3
 
 
 class AssumptionWords(dict[tuple[str, str, bool], JsonObject]):
@@ -51,32 +53,43 @@ class AssumptionWriter:
     def _table_row(self, lean: Lean, full: bool) -> JsonObject:
         table = self.rulebook.tables[lean.table or ""]
         row = table.rows["unknown"]
-        source = source_of(self.rulebook, row.source, full)
-        return {"input": lean.input, "label": table.label, "text": row.label, "source": source}
+        words: JsonObject = {"input": lean.input, "label": table.label, "text": row.label}
+        return words | self._source(row.source, full)
 
     def _row(self, lean: Lean, system: str, full: bool) -> JsonObject:
         assumption, row = self.rulebook.assumptions[lean.id], lean.certain_row
         entry: JsonObject = {"input": lean.input or assumption.name, "label": assumption.label}
-        source = source_of(self.rulebook, row.source, full)
         if assumption.says:
-            return entry | {"text": assumption.says[round(row.typical)], "source": source}
+            entry["text"] = assumption.says[round(row.typical)]
+            return entry | self._source(row.source, full)
         shower = self.writer.shower_of(f"assumed__{assumption.name}", system)
         entry["text"] = shower.text(row.typical)
         if row.low < row.high:
-            entry["between"] = f"{shower.text(row.low)} and {shower.text(row.high)}"
+            entry["between"] = shower.between(row.low, row.high)
         if full:
             entry["value"] = shower.measure(row.typical)
             entry["range"] = {"low": shower.measure(row.low), "high": shower.measure(row.high)}
-        return entry | {"source": source}
+        return entry | self._source(row.source, full)
+
+    def _source(self, id: str, full: bool) -> JsonObject:
+        """How far it may be trusted, for those who ask."""
+        return {"source": source_of(self.rulebook, id, full)} if full else {}
 
 
 def deciding(plan: Plan, spreads: dict[str, Spread], checks: list[CheckPlan]) -> list[Lean]:
-    """The assumptions that could turn a verdict: those behind a doubt, and table rows without two ends."""
-    behind: set[str] = set()
+    """The assumptions that could turn a verdict, those behind most of the doubt first: those with two ends by
+    their parts of it, and table rows, which have none, before them.
+    """
+    behind: dict[str, float] = {}
     for spread in spreads.values():
         if len(spread.could_be) > 1:
-            parts = (*spread.shares.items(), *spread.stated.items())
-            behind.update(name for name, share in parts if share >= PART_THAT_DECIDES)
+            for name, share in (*spread.shares.items(), *spread.stated.items()):
+                behind[name] = behind.get(name, 0.0) + share
     for check_plan in checks:
-        behind.update(id for id in check_plan.leaning if plan.resolution.leans[id].table)
-    return [lean for lean in plan.leans if lean.id in behind or (lean.input in behind and not lean.stated)]
+        behind.update({id: TABLE_ROW for id in check_plan.leaning if plan.resolution.leans[id].table})
+
+    def part(lean: Lean) -> float:
+        return behind.get(lean.id, 0.0 if lean.stated else behind.get(lean.input or "", 0.0))
+
+    leans = [lean for lean in plan.leans if part(lean) >= PART_THAT_DECIDES]
+    return sorted(leans, key=lambda lean: -part(lean))

@@ -10,8 +10,8 @@ from service.json_object import JsonObject
 def range_words(shower: Shower, low: float, high: float) -> JsonObject:
     """A range in a reply."""
     ends = shower.measure(low), shower.measure(high)
-    values = {"low": ends[0]["value"], "high": ends[1]["value"]}
-    return values | {"unit": shower.unit, "text": shower.between(low, high)}
+    values = {"low": ends[0]["value"], "high": ends[1]["value"], "unit": shower.unit}
+    return values | {"text": shower.between(low, high)}
 
 
 def doubt(shower: Shower, spread: Spread | None, verdict: str, settle_by: list[str]) -> JsonObject:

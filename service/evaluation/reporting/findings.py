@@ -1,5 +1,6 @@
 """The findings of spec-consistency in words."""
 
+from service.evaluation.planning.dependence import Dependence
 from service.evaluation.judging.consistency import Contradicted, Disagreement, Finding, Unusual, worst_verdict
 from service.evaluation.judging.judge import SEVERITY
 from service.evaluation.reporting.brevity import within
@@ -8,7 +9,7 @@ from service.evaluation.reporting.sentences import Place, Writer, lower, say
 from service.evaluation.request import Request
 from service.evaluation.running.run import Run
 from service.json_object import JsonObject
-from service.rulebook.check import Check
+from service.rulebook.check import Check, Contradiction
 from service.rulebook.formulas.graph import RouteNode
 from service.rulebook.names import shown
 
@@ -19,8 +20,9 @@ NAMES_TOLD = 3
 class FindingWriter:
     """Words the findings of one rulebook."""
 
-    def __init__(self, writer: Writer):
+    def __init__(self, writer: Writer, dependence: Dependence):
         self.rulebook = writer.rulebook
+        self.dependence = dependence
         self.writer = writer
 
     def entry(self, check: Check, findings: list[Finding], run: Run, request: Request) -> Entry:
@@ -63,10 +65,20 @@ class FindingWriter:
             case Contradicted(contradiction):
                 place = Place(None, contradiction.quantity, system)
                 prepared = [self.writer.prepare(sentence, run.plan, place) for sentence in contradiction.text]
-                kind, inputs, text = "contradiction", [contradiction.quantity], say(prepared, run.figures)
+                kind, text = "contradiction", say(prepared, run.figures)
+                inputs = self._behind(contradiction, run)
             case Unusual():
                 kind, inputs, text = "unusual", [finding.usual.path], self._unusual(finding, system)
         return {"kind": kind, "verdict": finding.verdict, "inputs": inputs, "text": text}
+
+    def _behind(self, contradiction: Contradiction, run: Run) -> list[str]:
+        """What was given of the inputs that a contradiction looks at."""
+        looked_at = self.dependence.behind(contradiction.quantity) | contradiction.when.keys()
+        resolution = run.plan.resolution
+        given = {self.dependence.paths.get(name) for name in resolution.given} | resolution.choices.keys()
+        if contradiction.sets_aside:
+            given.add(contradiction.sets_aside)
+        return sorted(looked_at & given)
 
     def _disagreement(self, finding: Disagreement, system: str) -> str:
         quantity = finding.node.quantity

@@ -1,4 +1,4 @@
-"""What was not judged: counted and named at summary, with what each lacks at full."""
+"""What was not judged: counted, the nearest to being judged named; at full all, with what each lacks."""
 
 from dataclasses import dataclass
 
@@ -6,6 +6,10 @@ from service.evaluation.judging.judged_run import JudgedRun
 from service.evaluation.planning.plan import NotApplicable, NotChecked, Plan
 from service.json_object import JsonObject
 from service.rulebook.rulebook import Rulebook
+
+
+# At summary: more are noise to whoever reads them.
+CHECKS_NAMED = 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,15 +48,20 @@ class OpenWriter:
         # A check judged at some of its points says so in its own entry.
         judged_ids = {check.id for check in judged.judged}
         open_checks = [entry for entry in judged.not_checked if entry.check not in judged_ids]
-        not_applicable = _counted([entry.check for entry in judged.not_applicable])
+        not_applicable: JsonObject = {"count": len(judged.not_applicable)}
         if needs:
+            not_applicable["checks"] = [entry.check for entry in judged.not_applicable]
             not_applicable["reasons"] = [_reason(entry) for entry in judged.not_applicable]
         return NotJudgedLists(self._open(open_checks, needs, judged.failed_steps), not_applicable)
 
     def _open(self, entries: list[NotChecked], needs: bool, failed_steps: dict[str, int]) -> JsonObject:
-        words = _counted([entry.check for entry in entries])
+        words: JsonObject = {"count": len(entries)}
         if needs:
+            words["checks"] = [entry.check for entry in entries]
             words["needs"] = [self._needs(entry, failed_steps) for entry in entries]
+        else:
+            nearest = sorted(entries, key=lambda entry: (not entry.needs, len(entry.needs)))
+            words["checks"] = [entry.check for entry in nearest[:CHECKS_NAMED]]
         return words
 
     def _needs(self, entry: NotChecked, failed_steps: dict[str, int]) -> JsonObject:
@@ -67,10 +76,6 @@ class OpenWriter:
                 "they lie outside the range its formula or curve is good for."
             )
         return words
-
-
-def _counted(checks: list[str]) -> JsonObject:
-    return {"count": len(checks), "checks": checks}
 
 
 def _reason(entry: NotApplicable) -> JsonObject:

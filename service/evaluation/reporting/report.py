@@ -26,6 +26,8 @@ from service.rulebook.check import ScopeRule
 
 # More than anybody will ask a customer in one go; all of them come at full.
 QUESTIONS_AT_SUMMARY = 3
+# Of the assumptions that decide; nobody listens to more.
+ASSUMPTIONS_AT_SUMMARY = 4
 
 
 @dataclass(slots=True)
@@ -81,7 +83,7 @@ class Reporter:
     def __init__(self, writer: Writer, dependence: Dependence):
         self.rulebook = writer.rulebook
         self.entries = EntryWriter(writer)
-        self.findings = FindingWriter(writer)
+        self.findings = FindingWriter(writer, dependence)
         self.questions = QuestionWriter(writer.rulebook)
         self.figures = FigureWriter(writer)
         self.open = OpenWriter(writer.rulebook)
@@ -163,7 +165,8 @@ class Reporter:
         plan, request = report.run.plan, report.request
         leans = plan.moving_leans
         if not request.full and report.spreads:
-            leans = deciding(plan, report.by_check, [check.plan for check in report.judged.judged])
+            decide = deciding(plan, report.by_check, [check.plan for check in report.judged.judged])
+            leans = decide[:ASSUMPTIONS_AT_SUMMARY]
         words: JsonObject = {
             "assumptions": self.assumptions.of_plan(plan, leans, request.units, request.full),
         }

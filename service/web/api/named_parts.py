@@ -7,6 +7,8 @@ from service.catalog.expand import expanded, fit_findings, parts_of
 from service.catalog.part import Part
 from service.errors import SpecError, SpecFault
 from service.evaluation.reading.spec_in_hand import MAX_FAULTS
+from service.evaluation.reporting.brevity import within
+from service.evaluation.reporting.headline import MOST_WORDS
 from service.web.api.state import State
 
 
@@ -78,9 +80,8 @@ def name_parts(state: State, answer: dict[str, Any], named: NamedParts = NO_PART
     if named.misfits:
         answer["misfits"] = named.misfits
         if "headline" in answer:
-            answer["verdict"] = "fail"
-            answer["headline"] = (
-                f"These parts do not go together: {named.misfits[0]['text']} {answer['headline']}"
-            )
+            answer["headline"] = within([named.misfits[0]["text"], answer["headline"]], MOST_WORDS)
+            if "verdict" in answer:
+                answer["verdict"] = "fail"
     answer["catalog"] = state.catalog.identity
     return answer

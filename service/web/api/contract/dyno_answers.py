@@ -4,6 +4,7 @@ from service.web.api.contract.shared_answers import (
     ASSUMPTIONS,
     BETWEEN,
     CHECK,
+    HEADLINE,
     IDENTITY,
     INPUT,
     MADE_BY,
@@ -49,12 +50,15 @@ def _corrections() -> Schema:
         },
     )
     pull = record({"uncorrected": record({}, _FIGURES), "corrections": list_of(correction)})
-    return record({"pulls": list_of(pull), "cautions": TEXTS, **MADE_BY}, {"catalog": IDENTITY})
+    return record(
+        {"headline": HEADLINE, "pulls": list_of(pull), "cautions": TEXTS, **MADE_BY}, {"catalog": IDENTITY}
+    )
 
 
 def _comparison() -> Schema:
     return record(
         {
+            "headline": HEADLINE,
             "verdict": one_of(("real", "not_shown", "cannot_be_told")),
             "text": TEXT,
             "cautions": TEXTS,
@@ -107,6 +111,7 @@ def _calibration() -> Schema:
     )
     return record(
         {
+            "headline": HEADLINE,
             "pulls": ref("PullSummary"),
             "found": list_of(quantity),
             "explained_by": list_of(record({"input": INPUT, "text": TEXT})),

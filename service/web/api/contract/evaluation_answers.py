@@ -167,10 +167,10 @@ def _evaluation() -> Schema:
 def _not_applicable() -> Schema:
     return described(
         record(
-            {"count": INTEGER, "checks": list_of(CHECK)},
-            {"reasons": list_of(record({"check": CHECK, "reason": TEXT}))},
+            {"count": INTEGER},
+            {"checks": list_of(CHECK), "reasons": list_of(record({"check": CHECK, "reason": TEXT}))},
         ),
-        "Checks that are not for this build; with reasons at the detail `full` or where needs are included.",
+        "Checks that are not for this build; named, with reasons, at `full` or where needs are included.",
     )
 
 

@@ -82,7 +82,8 @@ def schemas(rulebook: Rulebook) -> dict[str, Schema]:
                     )
                 },
             ),
-            'Checks that could not be judged; what each lacks with `include: ["needs"]` or at `full`.',
+            'Checks that could not be judged: at `summary` the nearest to it named; with `include: ["needs"]` or '
+            'at `full` all, and what each lacks.',
         ),
         "PullSummary": record(
             {"count": INTEGER, "mean": MEASURE},
@@ -97,8 +98,9 @@ def schemas(rulebook: Rulebook) -> dict[str, Schema]:
 
 def _assumption() -> Schema:
     return record(
-        {"input": INPUT, "label": TEXT, "text": TEXT, "source": SOURCE},
+        {"input": INPUT, "label": TEXT, "text": TEXT},
         {
+            "source": described(SOURCE, "How far it may be trusted; with the detail `full`."),
             "between": described(TEXT, "The range in words."),
             "value": MEASURE,
             "range": record({"low": MEASURE, "high": MEASURE}),

@@ -27,7 +27,10 @@ def render(answer: Answer, paint: Paint, whole: bool = False, working: str | Non
     if working:
         lines += working_lines(answer, working, WIDTH)
     if "verdict" in answer:
-        lines += ["", _wrapped("A pass means nothing was found in the numbers given, not that an engine is safe.")]
+        lines += [
+            "",
+            _wrapped("A pass means nothing was found in the numbers given, not that an engine is safe."),
+        ]
     return "\n".join([*lines, "", paint.faint(_made_by(answer))])
 
 
@@ -148,7 +151,10 @@ def _needs(open_checks: Answer) -> list[str]:
     lines = []
     for entry in open_checks.get("needs", ()):
         needs = "; ".join(" or ".join(group) for group in entry["needs"])
-        lines.append(f"{entry['check']}: " + (f"needs {needs}" if needs else entry.get("reason", "nothing would settle it")))
+        lines.append(
+            f"{entry['check']}: "
+            + (f"needs {needs}" if needs else entry.get("reason", "nothing would settle it"))
+        )
     return lines
 
 
@@ -157,7 +163,9 @@ def _listed(title: str, texts: list[str], paint: Paint) -> list[str]:
 
 
 def _wrapped(text: str, indent: int = 0) -> str:
-    return fill(text, WIDTH, initial_indent=" " * indent, subsequent_indent=" " * (indent + 2 if indent else 0))
+    return fill(
+        text, WIDTH, initial_indent=" " * indent, subsequent_indent=" " * (indent + 2 if indent else 0)
+    )
 
 
 def _made_by(answer: Answer) -> str:

@@ -56,7 +56,9 @@ def test_the_demo(url, capsys):
     assert "To fix it" in out and "What it comes to" in out and "Ask next" in out
     assert "checks need more facts (--all)" in out and "not that an engine is safe" in out
     # One screen, and no machine names.
-    assert len(out.splitlines()) <= 50 and "fuel_system." not in out and "assumed" not in out.split("(--all)")[1]
+    assert (
+        len(out.splitlines()) <= 50 and "fuel_system." not in out and "assumed" not in out.split("(--all)")[1]
+    )
 
 
 def test_the_working_of_a_check(url, capsys):
@@ -130,7 +132,9 @@ def test_texts_are_wrapped(answer):
 
 
 def test_worst_first(answer):
-    words = [line.split()[0] for line in render(answer, PLAIN, whole=True).splitlines() if line.startswith("  ")]
+    words = [
+        line.split()[0] for line in render(answer, PLAIN, whole=True).splitlines() if line.startswith("  ")
+    ]
     words = [word for word in words if word in ("fail", "warn", "pass")]
     assert words == sorted(words, key=("fail", "warn", "pass").index) and len(set(words)) == 3
 

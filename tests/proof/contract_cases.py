@@ -17,7 +17,7 @@ from tests.support.server import ROOT, Server
 LEAST = 5_000
 # Of each POST, in this process, to see how many reach the computing.
 COUNTED = 100
-PATIENCE = 1800
+PATIENCE = 3600
 
 
 def prove(examples: int = 150) -> bool:

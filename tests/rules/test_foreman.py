@@ -106,7 +106,9 @@ def client(rules, request):
 
 
 def answer(client, build, **rest):
-    reply = client.post("/v1/evaluations", json={"build": build, "checks": ["clutch-fresh-facing"], "detail": "full"} | rest)
+    reply = client.post(
+        "/v1/evaluations", json={"build": build, "checks": ["clutch-fresh-facing"], "detail": "full"} | rest
+    )
     assert reply.status_code == 200, reply.text
     return reply.get_json()
 

@@ -342,7 +342,9 @@ def test_assumptions_are_named_with_range_and_source(evaluate):
     assert "range" in taken["fuel.brake_specific_consumption"]
     # At summary those that could turn the verdict, the others counted.
     short = evaluate(build, checks=["injector-duty"])
-    assert {entry["label"] for entry in short["assumptions"]} < {entry["label"] for entry in reply["assumptions"]}
+    assert {entry["label"] for entry in short["assumptions"]} < {
+        entry["label"] for entry in reply["assumptions"]
+    }
     assert len(short["assumptions"]) + short["more_assumptions"] == len(reply["assumptions"])
     # With everything given nothing is taken.
     assert evaluate(SENSOR, checks=["manifold-pressure-range"])["assumptions"] == []

@@ -61,7 +61,9 @@ def test_what_could_still_pass_is_not_condemned():
 
 def test_what_it_depends_on_is_said():
     doubtful = entry("warn", "It is tight.", -0.1, "the age of the rope")
-    assert text("warn", [doubtful]) == "Workable, with caution: it is tight. It depends on the age of the rope."
+    assert (
+        text("warn", [doubtful]) == "Workable, with caution: it is tight. It depends on the age of the rope."
+    )
 
 
 def test_what_is_not_modelled_comes_before_a_contradiction_and_that_before_a_failure():

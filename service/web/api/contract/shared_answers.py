@@ -59,40 +59,9 @@ def schemas(rulebook: Rulebook) -> dict[str, Schema]:
         "NamedPart": record({"slot": TEXT, "number": TEXT, "title": TEXT}),
         "Misfit": record({"parts": TEXTS, "over": TEXT, "text": TEXT}),
         "Range": record({"low": NUMBER, "high": NUMBER, "unit": TEXT, "text": TEXT}),
-        "Question": record(
-            {"input": INPUT, "ask": TEXT, "why": TEXT},
-            {
-                "answers": described(TEXTS, "The words it may have, where they are few."),
-                "could_mean": INPUTS,
-                "would_settle": described(list_of(CHECK), "Checks that wait for it; with the detail `full`."),
-            },
-        ),
-        "OpenChecks": described(
-            record(
-                {"count": INTEGER, "checks": list_of(CHECK)},
-                {
-                    "needs": list_of(
-                        record(
-                            {
-                                "check": CHECK,
-                                "needs": described(list_of(INPUTS), "One input of each inner list."),
-                            },
-                            {"reason": TEXT},
-                        )
-                    )
-                },
-            ),
-            'Checks that could not be judged: at `summary` the nearest to it named; with `include: ["needs"]` or '
-            'at `full` all, and what each lacks.',
-        ),
-        "PullSummary": record(
-            {"count": INTEGER, "mean": MEASURE},
-            {
-                "scatter": described(MEASURE, "Standard deviation of one pull."),
-                "scatter_share": described(NUMBER, "The scatter as a share of the mean."),
-                "at": described(one_of(("crank", "wheels")), "Where it was measured."),
-            },
-        ),
+        "Question": _question(),
+        "OpenChecks": _open_checks(),
+        "PullSummary": _pull_summary(),
     }
 
 
@@ -104,5 +73,39 @@ def _assumption() -> Schema:
             "between": described(TEXT, "The range in words."),
             "value": MEASURE,
             "range": record({"low": MEASURE, "high": MEASURE}),
+        },
+    )
+
+
+def _question() -> Schema:
+    return record(
+        {"input": INPUT, "ask": TEXT, "why": TEXT},
+        {
+            "answers": described(TEXTS, "The words it may have, where they are few."),
+            "could_mean": INPUTS,
+            "would_settle": described(list_of(CHECK), "Checks that wait for it; with the detail `full`."),
+        },
+    )
+
+
+def _open_checks() -> Schema:
+    needs = described(list_of(INPUTS), "One input of each inner list.")
+    return described(
+        record(
+            {"count": INTEGER, "checks": list_of(CHECK)},
+            {"needs": list_of(record({"check": CHECK, "needs": needs}, {"reason": TEXT}))},
+        ),
+        'Checks that could not be judged: at `summary` the nearest to it named; with `include: ["needs"]` or '
+        "at `full` all, and what each lacks.",
+    )
+
+
+def _pull_summary() -> Schema:
+    return record(
+        {"count": INTEGER, "mean": MEASURE},
+        {
+            "scatter": described(MEASURE, "Standard deviation of one pull."),
+            "scatter_share": described(NUMBER, "The scatter as a share of the mean."),
+            "at": described(one_of(("crank", "wheels")), "Where it was measured."),
         },
     )

@@ -56,7 +56,7 @@ class _CorrectionWriter:
         factors = [one.factor for one in corrections(pull.pressure, pull.temperature, pull.humidity)]
         shower = self.display.shower(dimension, self.units)
         span = shower.between(value * min(factors), value * max(factors))
-        return f"Corrected, the first pull makes {span}, depending on the standard; measured {shower.text(value)}."
+        return f"Corrected, the first pull makes {span} by standard; it measured {shower.text(value)}."
 
     def _entry(self, pull: Pull, correction: Correction) -> JsonObject:
         entry: JsonObject = {

@@ -126,13 +126,7 @@ class _Planner:
                 plan.consistency = check
             else:
                 self._place(check, plan)
-        for check_plan in plan.checks:
-            check_plan.outside = [
-                OutOfScope(
-                    rule, [Threshold(self.checks.slot(identifier(name)), number) for name, number in limits]
-                )
-                for rule, limits in scope.beyond(check_plan.check.id)
-            ]
+        self._bound_by_numbers(plan, scope)
         if plan.consistency:
             plan.comparisons = self._comparisons()
             plan.contradictions = self._contradictions(plan.consistency)
@@ -152,6 +146,16 @@ class _Planner:
         assumed = dict.fromkeys(lean for check_plan in plan.checks for lean in check_plan.leaning)
         plan.leans = [self.resolution.leans[id] for id in assumed]
         return plan
+
+    def _bound_by_numbers(self, plan: Plan, scope: Scope) -> None:
+        """What keeps a check from being judged once numbers pass limits."""
+        for check_plan in plan.checks:
+            check_plan.outside = [
+                OutOfScope(
+                    rule, [Threshold(self.checks.slot(identifier(name)), number) for name, number in limits]
+                )
+                for rule, limits in scope.beyond(check_plan.check.id)
+            ]
 
     def _place(self, check: Check, plan: Plan) -> None:
         """Puts a check where it belongs: judged, not applicable, or not checked for want of inputs."""

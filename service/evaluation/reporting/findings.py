@@ -1,8 +1,8 @@
 """The findings of spec-consistency in words."""
 
-from service.evaluation.planning.dependence import Dependence
 from service.evaluation.judging.consistency import Contradicted, Disagreement, Finding, Unusual, worst_verdict
 from service.evaluation.judging.judge import SEVERITY
+from service.evaluation.planning.dependence import Dependence
 from service.evaluation.reporting.brevity import within
 from service.evaluation.reporting.entry import MOST_WORDS_EXPLAINED, Entry
 from service.evaluation.reporting.sentences import Place, Writer, lower, say

@@ -7,7 +7,6 @@ from service.evaluation.planning.plan import NotApplicable, NotChecked, Plan
 from service.json_object import JsonObject
 from service.rulebook.rulebook import Rulebook
 
-
 # At summary: more are noise to whoever reads them.
 CHECKS_NAMED = 12
 

@@ -52,9 +52,7 @@ class _CheckReader:
         second = attempt(self._second_look, ())
         check = Check(
             id=section.name,
-            title=attempt(lambda: str(section.sentence("title")), ""),
-            short=attempt(lambda: str(section.sentence("short")), ""),
-            beyond=attempt(lambda: str(section.sentence("beyond")) if section.has("beyond") else "", ""),
+            **self._names(),
             judges=judges,
             points=attempt(lambda: section.words("at"), ()),
             also_at=attempt(lambda: section.words("also_at"), ()),
@@ -83,6 +81,14 @@ class _CheckReader:
             section.attempt(self._lacks_otherwise, None)
         section.finish()
         return check
+
+    def _names(self) -> dict[str, str]:
+        """How a check is called, and what happens past it."""
+        section = self.section
+        title = section.attempt(lambda: str(section.sentence("title")), "")
+        short = section.attempt(lambda: str(section.sentence("short")), "")
+        beyond = section.attempt(lambda: section.sentence("beyond", None), None)
+        return {"title": title, "short": short, "beyond": str(beyond or "")}
 
     def _watch(self) -> Watch | None:
         return parse_watch(self.section.section("watch")) if self.section.has("watch") else None

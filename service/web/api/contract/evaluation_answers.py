@@ -130,10 +130,7 @@ def _evaluation() -> Schema:
             "evaluation": described(TEXT, "Identifies request, rulebook and catalog."),
         },
         {
-            "say": described(TEXT, "With `spoken`: what to add, at most two sentences."),
-            "question": described(
-                record({"input": INPUT, "ask": TEXT}), "With `spoken`: the question that tells most."
-            ),
+            **_spoken(),
             "scope": SCOPE,
             "contradictions": described(
                 list_of(record({"text": TEXT, "inputs": INPUTS}, {"reading": TEXT})),
@@ -162,6 +159,15 @@ def _evaluation() -> Schema:
             "catalog": IDENTITY,
         },
     )
+
+
+def _spoken() -> dict[str, Schema]:
+    """What the detail `spoken` has besides verdict and headline."""
+    question = record({"input": INPUT, "ask": TEXT})
+    return {
+        "say": described(TEXT, "With `spoken`: what to add, at most two sentences."),
+        "question": described(question, "With `spoken`: the question that tells most."),
+    }
 
 
 def _not_applicable() -> Schema:

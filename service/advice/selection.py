@@ -46,7 +46,11 @@ class _Selection:
         self.dependence = evaluator.dependence
         named = request.build.get("parts", {})
         self.current = {slot: number for slot, number in named.items() if slot in request.slots}
-        fixed = [part for part in parts_of(request.build, catalog) if part.slot not in request.slots]
+        fixed = [
+            part
+            for part in parts_of(request.build, catalog, evaluator.rulebook.slots)
+            if part.slot not in request.slots
+        ]
         self.known = evaluator.read(expanded(request.build, fixed))
         candidates = Candidates(evaluator.reader, catalog, request.build, fixed)
         self.open_slots = {slot: candidates.of(slot, request.in_stock) for slot in request.slots}

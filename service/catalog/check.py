@@ -3,12 +3,13 @@
 Duplicate numbers, unknown slots, fields a build spec would refuse, parts changed under their number.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from service.catalog.part import Part
-from service.catalog.slots import SLOTS
 from service.errors import CatalogError, Problem, SpecError, SpecFault
 from service.evaluation.reading.spec import SpecReader
+from service.rulebook.slot import Slot
 from service.units.choice_reading import nearest
 
 
@@ -38,7 +39,7 @@ def checked(placed_parts: list[PlacedPart], reader: SpecReader, ledger: dict[str
             problems.append(placed.problem(message, "Give each part a number of its own."))
             continue
         first[number] = placed
-        problems += _slot_problems(placed) + _field_problems(placed, reader)
+        problems += _slot_problems(placed, reader.rulebook.slots) + _field_problems(placed, reader)
         if ledger.get(number, digest) != digest:
             fix = (
                 "Give the changed part a new number, so that builds that name the old one keep their meaning."
@@ -49,10 +50,10 @@ def checked(placed_parts: list[PlacedPart], reader: SpecReader, ledger: dict[str
     return {number: placed.part for number, placed in first.items()}
 
 
-def _slot_problems(placed: PlacedPart) -> list[Problem]:
+def _slot_problems(placed: PlacedPart, slots: Mapping[str, Slot]) -> list[Problem]:
     part = placed.part
-    if part.slot in SLOTS:
-        groups = SLOTS[part.slot][1]
+    if part.slot in slots:
+        groups = slots[part.slot].groups
         return [
             placed.problem(
                 f"`{part.number}` gives fields of {group}, "
@@ -62,8 +63,8 @@ def _slot_problems(placed: PlacedPart) -> list[Problem]:
             for group in part.gives
             if group not in groups
         ]
-    close = nearest(part.slot, SLOTS)
-    fix = f"Did you mean {close}?" if close else f"Slots: {', '.join(SLOTS)}."
+    close = nearest(part.slot, slots)
+    fix = f"Did you mean {close}?" if close else f"Slots: {', '.join(slots)}."
     return [placed.problem(f"`{part.number}` is of the slot `{part.slot}`, which there is not.", fix)]
 
 

@@ -1,12 +1,13 @@
 """Part numbers in a build become the fields that those parts give; a field given explicitly wins."""
 
+from collections.abc import Mapping
 from typing import Any
 
 from service.catalog.catalog import Catalog, Clash, disagreements, misfits, stated_fields
 from service.catalog.part import Part
-from service.catalog.slots import SLOTS
 from service.errors import SpecError, SpecFault
 from service.evaluation.reading.spec import pointer_part
+from service.rulebook.slot import Slot
 from service.units.choice_reading import nearest
 
 # A number is looked for among all of its slot: 4 ms for a thousand of them.
@@ -14,11 +15,15 @@ MOST_COMPARED = 2000
 _PARTS = "/build/parts"
 
 
-def parts_of(build: dict[str, Any], catalog: Catalog, suggest: bool = True) -> list[Part]:
+def parts_of(
+    build: dict[str, Any], catalog: Catalog, slots: Mapping[str, Slot], suggest: bool = True
+) -> list[Part]:
     """The parts a build names; SpecError with every slot or number that is unknown, and the nearest known."""
     parts, faults = [], []
-    for slot, number in _numbers_by_slot(build).items():
-        part_or_fault = _part_or_fault(catalog, slot, number, suggest)
+    for slot, number in _numbers_by_slot(build, slots).items():
+        part_or_fault = (
+            _part_or_fault(catalog, slot, number, suggest) if slot in slots else _no_slot(slot, slots)
+        )
         if isinstance(part_or_fault, Part):
             parts.append(part_or_fault)
         else:
@@ -28,7 +33,7 @@ def parts_of(build: dict[str, Any], catalog: Catalog, suggest: bool = True) -> l
     return parts
 
 
-def _numbers_by_slot(build: dict[str, Any]) -> dict[str, object]:
+def _numbers_by_slot(build: dict[str, Any], slots: Mapping[str, Slot]) -> dict[str, object]:
     named = build.get("parts", {})
     if not isinstance(named, dict):
         detail, expected = (
@@ -36,17 +41,20 @@ def _numbers_by_slot(build: dict[str, Any]) -> dict[str, object]:
             '{"injectors": "a part number", ...}',
         )
         raise SpecError([SpecFault(_PARTS, "wrong-type", detail, expected)])
-    if len(named) > len(SLOTS):
-        detail, expected = "There are more parts than slots.", f"one number a slot: {', '.join(SLOTS)}"
+    if len(named) > len(slots):
+        detail, expected = "There are more parts than slots.", f"one number a slot: {', '.join(slots)}"
         raise SpecError([SpecFault(_PARTS, "too-many", detail, expected)])
     return named
 
 
+def _no_slot(slot: str, slots: Mapping[str, Slot]) -> SpecFault:
+    close = nearest(slot[:64], slots)
+    pointer = f"{_PARTS}/{pointer_part(slot)}"
+    return SpecFault(pointer, "unknown-key", "There is no such slot.", ", ".join(slots), close)
+
+
 def _part_or_fault(catalog: Catalog, slot: str, number: object, suggest: bool) -> Part | SpecFault:
     pointer = f"{_PARTS}/{pointer_part(slot)}"
-    if slot not in SLOTS:
-        close = nearest(slot[:64], SLOTS)
-        return SpecFault(pointer, "unknown-key", "There is no such slot.", ", ".join(SLOTS), close)
     if not isinstance(number, str) or number not in catalog.parts:
         known = [part.number for part in catalog.slots.get(slot, ())] if suggest else []
         return SpecFault(

@@ -14,6 +14,7 @@ from service.rulebook.formulas.kinds import Kind, kind_of
 from service.rulebook.input import Input
 from service.rulebook.model import Assumption, Caution, Constant, OperatingPoint, Quantity, Source, Table
 from service.rulebook.names import ASSUMED, identifier
+from service.rulebook.slot import Slot
 
 Read = TypeVar("Read")
 _QUOTED = re.compile(r"`([^`]*)`")
@@ -37,6 +38,7 @@ class Draft:
     checks: dict[str, Check] = field(default_factory=dict)
     scope: dict[str, ScopeRule] = field(default_factory=dict)
     figures: dict[str, Figure] = field(default_factory=dict)
+    slots: dict[str, Slot] = field(default_factory=dict)
     choices: dict[str, tuple[str, ...]] = field(default_factory=dict)
     moments: dict[str, Moment] = field(default_factory=dict)
     raw: dict[str, Entries] = field(default_factory=dict)

@@ -26,13 +26,15 @@ from service.rulebook.parse.inputs import parse_input
 from service.rulebook.parse.numbers import Measured, Numbers
 from service.rulebook.parse.quantities import parse_point, parse_point_word, parse_quantities
 from service.rulebook.parse.scope import parse_scope
+from service.rulebook.parse.slots import parse_slot
 from service.rulebook.parse.watches import parse_moment
-from service.rulebook.read import DISPLAY, FIGURES, INPUTS, MOMENTS, POINTS, SCOPE, FolderReader
+from service.rulebook.read import DISPLAY, FIGURES, INPUTS, MOMENTS, POINTS, SCOPE, SLOTS, FolderReader
 from service.rulebook.rulebook import Rulebook
 from service.rulebook.verify.checks import verify_checks
 from service.rulebook.verify.facts import verify_facts
 from service.rulebook.verify.figures import verify_figures
 from service.rulebook.verify.formulas import verify_formulas
+from service.rulebook.verify.slots import verify_slots
 from service.rulebook.verify.sources import verify_sources
 from service.rulebook.verify.texts import verify_texts
 from service.version import VERSION
@@ -73,6 +75,7 @@ def _rulebook(draft: Draft, graph: Graph, digest: str, evaluator: str) -> Rulebo
         checks=draft.checks,
         scope=draft.scope,
         figures=draft.figures,
+        slots=draft.slots,
         choices=draft.choices,
         graph=graph,
         compiler=COMPILERS[evaluator],
@@ -91,6 +94,7 @@ class _Loader(FolderReader):
         draft, problems = self.draft, self.problems
         verify_facts(draft, problems)
         verify_figures(draft, problems)
+        verify_slots(draft, problems)
         verify_formulas(draft, problems)
         verify_sources(draft, problems)
         verify_checks(draft, problems)
@@ -123,6 +127,8 @@ class _Loader(FolderReader):
             draft.scope = self.entries(SCOPE, lambda entry: parse_scope(entry, draft.choices, numbers))
         if FIGURES in draft.raw:
             draft.figures = self.entries(FIGURES, parse_figure)
+        if SLOTS in draft.raw:
+            draft.slots = self.entries(SLOTS, parse_slot)
         for file in self.files("checks"):
             self.whole_file(file, lambda section: parse_check(section, draft.choices, numbers), draft.checks)
 

@@ -8,6 +8,7 @@ from service.rulebook.formulas.graph import Graph
 from service.rulebook.input import UNKNOWN, Input
 from service.rulebook.model import Assumption, Caution, Constant, OperatingPoint, Quantity, Source, Table
 from service.rulebook.names import at_point, identifier
+from service.rulebook.slot import Slot
 
 
 @dataclass(frozen=True)
@@ -30,6 +31,7 @@ class Rulebook:
     checks: dict[str, Check]
     scope: dict[str, ScopeRule]
     figures: dict[str, Figure]
+    slots: dict[str, Slot]
     choices: dict[str, tuple[str, ...]]
     graph: Graph
     compiler: FormulaCompiler

@@ -4,10 +4,11 @@ import pytest
 
 from service.advice.selection import SelectionRequest, select
 from service.catalog.catalog import Catalog, disagreements, stated_fields
-from service.catalog.expand import expanded, fit_findings, parts_of
+from service.catalog.expand import expanded, fit_findings
 from service.catalog.part import Part
 from service.errors import SpecError
 from service.evaluation.request import Request
+from tests.support.rules import parts_named
 
 
 def part(number, slot, price, **gives):
@@ -67,7 +68,7 @@ def test_two_open_slots_that_give_one_field_are_judged_as_evaluation_would(real_
         SelectionRequest(build, slots, checks=("knock-margin",)),
     )
     named = build | {"parts": {"short_block": "SB", "cylinder_heads": "CH"}}
-    reply = real_rules.evaluate(Request(expanded(named, parts_of(named, parts)), checks=("knock-margin",)))
+    reply = real_rules.evaluate(Request(expanded(named, parts_named(named, parts)), checks=("knock-margin",)))
     assert bool(answer["sets"]) == (reply["verdict"] != "fail")
 
 
@@ -85,7 +86,7 @@ def test_candidates_that_differ_by_place_only_are_not_one_class(real_rules):
     )
     named = CLUTCH | {"parts": {"clutch": "WHEELS"}}
     assert (
-        real_rules.evaluate(Request(expanded(named, parts_of(named, parts)), checks=("clutch-torque",)))[
+        real_rules.evaluate(Request(expanded(named, parts_named(named, parts)), checks=("clutch-torque",)))[
             "verdict"
         ]
         == "pass"

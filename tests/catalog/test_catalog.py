@@ -11,10 +11,10 @@ import pytest
 import yaml
 
 from service.catalog.catalog import misfits
-from service.catalog.expand import expanded, fit_findings, parts_of
+from service.catalog.expand import expanded, fit_findings
 from service.catalog.folder import read_folder
-from service.catalog.slots import SLOTS
 from service.errors import CatalogError, SpecError
+from tests.support.rules import parts_named, real_rulebook
 from tests.support.yaml_data import read_yaml
 
 FIXED = Path(__file__).parent
@@ -63,7 +63,7 @@ def test_the_fixed_catalog_by_the_plain_readers(fixed):
     assert set(numbers) == {
         row["number"] for row in csv.DictReader((FIXED / "ledger.csv").read_text().splitlines())
     }
-    assert len(fixed.slots) == 14 and set(fixed.slots) <= set(SLOTS)
+    assert len(fixed.slots) == 14 and set(fixed.slots) <= set(real_rulebook().slots)
     assert all(part.slot == slot for slot, parts in fixed.slots.items() for part in parts)
     assert all(
         [part.price for part in parts] == sorted(part.price for part in parts)
@@ -374,7 +374,7 @@ def test_parts_become_fields_and_the_build_stays_as_it_was(fixed):
         "parts": {"clutch": "CL-1OR-85", "gearbox": "GB-350-335"},
         "clutch": {"clamp_load": "7000 N"},
     }
-    made = expanded(build, parts_of(build, fixed))
+    made = expanded(build, parts_named(build, fixed))
     assert made["clutch"] == fixed.parts["CL-1OR-85"].gives["clutch"] | {"clamp_load": "7000 N"}
     assert (
         made["driveline"] == fixed.parts["GB-350-335"].gives["driveline"]
@@ -385,7 +385,7 @@ def test_parts_become_fields_and_the_build_stays_as_it_was(fixed):
         build["clutch"] == {"clamp_load": "7000 N"}
         and fixed.parts["CL-1OR-85"].gives["clutch"]["clamp_load"] == "8500 N"
     )
-    assert parts_of({}, fixed) == [] and expanded({"usage": "street"}, []) == {"usage": "street"}
+    assert parts_named({}, fixed) == [] and expanded({"usage": "street"}, []) == {"usage": "street"}
 
 
 PARTS = {
@@ -411,14 +411,14 @@ PARTS = {
 def test_parts_that_cannot_be_are_refused_with_the_nearest(fixed, fault):
     named, pointer, code, nearest = fault
     with pytest.raises(SpecError) as caught:
-        parts_of({"parts": named}, fixed)
+        parts_named({"parts": named}, fixed)
     (found,) = caught.value.faults
     assert (found.pointer, found.code, found.suggestion) == (pointer, code, nearest) and found.expected
 
 
 def test_all_faults_of_the_parts_come_together(fixed):
     with pytest.raises(SpecError) as caught:
-        parts_of(
+        parts_named(
             {
                 "parts": {
                     "clutch": "none",

@@ -6,10 +6,11 @@ from pathlib import Path
 import pytest
 
 from service.catalog.catalog import misfits
-from service.catalog.expand import expanded, fit_findings, parts_of
+from service.catalog.expand import expanded, fit_findings
 from service.catalog.folder import read_folder
 from service.catalog.ledger import read_ledger, write_ledger
 from service.errors import CatalogError, SpecError
+from tests.support.rules import parts_named
 
 FIXED = Path(__file__).parent
 
@@ -222,7 +223,7 @@ def test_what_does_not_go_together(fixed):
 
 def test_fields_given_explicitly_win(fixed):
     build = {"parts": {"injectors": "IN-060-F09"}, "fuel_system": {"injector_flow": "50 lb/h"}}
-    made = expanded(build, parts_of(build, fixed))
+    made = expanded(build, parts_named(build, fixed))
     assert made["fuel_system"]["injector_flow"] == "50 lb/h" and made["fuel_system"]["injector_count"] == 8
     assert "parts" not in made and build["fuel_system"] == {"injector_flow": "50 lb/h"}
 
@@ -239,7 +240,7 @@ def test_fields_given_explicitly_win(fixed):
 )
 def test_parts_that_are_none_are_refused(fixed, parts, code):
     with pytest.raises(SpecError) as caught:
-        parts_of({"parts": parts}, fixed)
+        parts_named({"parts": parts}, fixed)
     assert [fault.code for fault in caught.value.faults] == [code]
 
 

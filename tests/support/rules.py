@@ -3,6 +3,9 @@
 from functools import cache
 from pathlib import Path
 
+from service.catalog.catalog import Catalog
+from service.catalog.expand import parts_of
+from service.catalog.part import Part
 from service.evaluation.evaluate import Evaluator
 from service.evaluation.examples import run_examples
 from service.rulebook.load import load_rulebook
@@ -20,6 +23,11 @@ def real_rulebook(compiler: str = "compiled") -> Rulebook:
 def real_evaluator(compiler: str = "compiled") -> Evaluator:
     """An evaluator over them, shared by tests that only ask."""
     return Evaluator(real_rulebook(compiler))
+
+
+def parts_named(build: dict, catalog: Catalog) -> list[Part]:
+    """The parts that a build names, by the kinds of part of the rules in force."""
+    return parts_of(build, catalog, real_rulebook().slots)
 
 
 def load_once(folder: Path, evaluator: str = "compiled") -> Rulebook:

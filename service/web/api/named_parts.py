@@ -65,7 +65,7 @@ def _looked_up(state: State, build: dict[str, Any], suggest: bool) -> BuildWithP
                 )
             ]
         )
-    parts = parts_of(build, state.catalog, suggest)
+    parts = parts_of(build, state.catalog, state.rulebook.slots, suggest)
     return BuildWithParts(expanded(build, parts), NamedParts(parts, fit_findings(parts, build)))
 
 

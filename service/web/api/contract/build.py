@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable
 
-from service.catalog.slots import SLOTS
 from service.rulebook.input import Axis, Input
 from service.rulebook.rulebook import Rulebook
 from service.web.api.json_schema import Schema, closed, described, list_of, quantity, record, yes_or_no
@@ -31,7 +30,9 @@ def build_schema(rulebook: Rulebook) -> Schema:
         "type": "object",
         "description": "Slot to part number of the catalog; the part fills its fields, "
         "a field given explicitly wins.",
-        "properties": {slot: {"type": "string", "description": label} for slot, (label, _) in SLOTS.items()},
+        "properties": {
+            slot.name: {"type": "string", "description": slot.label} for slot in rulebook.slots.values()
+        },
         "additionalProperties": False,
     }
     about = "What is known of the build; every field is optional."

@@ -7,7 +7,6 @@ from typing import Any
 from marshmallow import ValidationError
 from werkzeug.datastructures import MultiDict
 
-from service.catalog.slots import SLOTS
 from service.errors import SpecError, SpecFault
 from service.rulebook.rulebook import Rulebook
 from service.units.choice_reading import nearest
@@ -55,7 +54,7 @@ def query_fields(rulebook: Rulebook) -> dict[str, RequestField]:
     """Every word that a query may have, by its name."""
     groups = dict.fromkeys(source.group for source in rulebook.inputs.values() if source.group)
     return {
-        "slot": Word(tuple(SLOTS), about="Parts of this slot only."),
+        "slot": Word(tuple(rulebook.slots), about="Parts of this slot only."),
         "group": Word(tuple(groups), about="Inputs of this group only."),
         "q": Text(about="Entries whose texts hold all of these words."),
         "page_size": PageSize(about="How many entries at most."),

@@ -5,7 +5,6 @@ from collections.abc import Mapping
 from service.advice.choice import OBJECTIVES
 from service.advice.limits import MOST_INPUTS
 from service.advice.sweeps import MOST_CANDIDATES
-from service.catalog.slots import SLOTS
 from service.rulebook.rulebook import Rulebook
 from service.web.api.requests.columns_field import Columns
 from service.web.api.requests.dyno_fields import Claimed, MeasuredPower, PullsInWeather, Side, Weather
@@ -122,7 +121,7 @@ def _selection(rulebook: Rulebook) -> Fields:
         "checks": Checks(tuple(rulebook.checks)),
         **_pins(),
         "slots": Words(
-            tuple(SLOTS),
+            tuple(rulebook.slots),
             least=1,
             required=True,
             example='{"slots": ["injectors", ...]}',

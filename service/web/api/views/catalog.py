@@ -25,7 +25,7 @@ def _digest_of_parts(state: State) -> str:
 )
 def list_parts(state: State, query: ListQuery) -> Answer:
     """The parts of the catalog by slot, with price and stock; empty where no catalog is loaded."""
-    return catalog_pages.parts(state.catalog, query) if state.catalog else {"slots": []}
+    return catalog_pages.parts(state.catalog, state.rulebook.slots, query) if state.catalog else {"slots": []}
 
 
 @CALLS.page(

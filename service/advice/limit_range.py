@@ -3,8 +3,12 @@
 from typing import NamedTuple
 
 from service.advice.moved_input import WAYS, MovedInput, Stop
+from service.advice.trial import Trial
+from service.evaluation.evaluate import Evaluator
 from service.evaluation.judging.combination import combined
+from service.evaluation.known import Known
 from service.evaluation.planning.resolve import Lean
+from service.rulebook.input import UNKNOWN
 
 # An assumption that moves a limit by less than this part of the whole does not decide it (house choice).
 PART_THAT_DECIDES = 0.25
@@ -22,12 +26,23 @@ class Shift(NamedTuple):
         return abs(self.high - self.low)
 
 
+class Alternative(NamedTuple):
+    """Where the limit would lie with a choice made that nobody has made."""
+
+    choice: str
+    word: str
+    rung: int
+
+
 class LimitRange(NamedTuple):
-    """Between which rungs a limit may well lie, and the assumption that moves it most."""
+    """Between which rungs a limit may well lie, the assumption that moves it most and, where that goes by a
+    choice not made, the word of it that makes the largest difference.
+    """
 
     low: int
     high: int
     decided_by: Shift | None
+    otherwise: Alternative | None = None
 
 
 def limit_range(moved: MovedInput, stop: Stop, way: str, allowed: str) -> LimitRange:
@@ -46,7 +61,47 @@ def limit_range(moved: MovedInput, stop: Stop, way: str, allowed: str) -> LimitR
     most = max(shifts, key=lambda shift: shift.width, default=None)
     if most and most.width < PART_THAT_DECIDES * (high - low):
         most = None
-    return LimitRange(round(low), round(high), most)
+    otherwise = _otherwise(moved, stop, way, allowed, most.lean) if most else None
+    return LimitRange(round(low), round(high), most, otherwise)
+
+
+def _otherwise(moved: MovedInput, stop: Stop, way: str, allowed: str, lean: Lean) -> Alternative | None:
+    """The limit solved again with each word that the assumption has a row for."""
+    trial, check = moved.trial, stop.cause.check
+    known = trial.base.known
+    place = {moved.ladder.name: moved.ladder.value(moved.ladder.highest)}
+    found: list[Alternative] = []
+    for choice, word in _words_open(trial.evaluator, known, lean):
+        if _contradicts(trial.evaluator, choice, word, moved.ladder.input.path):
+            continue
+        other = Trial(trial.evaluator, known.with_choice(choice, word), (check,), place)
+        alone = MovedInput(other, moved.ladder, frozenset({check}))
+        start = alone.start(allowed)
+        end = alone.stop(start, way, allowed) if start is not None else None
+        if end and end.rung != stop.rung:
+            found.append(Alternative(choice, word, end.rung))
+    return max(found, key=lambda alternative: abs(alternative.rung - stop.rung), default=None)
+
+
+def _words_open(evaluator: Evaluator, known: Known, lean: Lean) -> list[tuple[str, str]]:
+    """The first choice not made that an assumption goes by, with each word it has a row for."""
+    assumption = evaluator.rulebook.assumptions[lean.id]
+    for position, choice in enumerate(assumption.by):
+        if choice in evaluator.rulebook.inputs and choice not in known.choices and not lean.stated:
+            words = dict.fromkeys(row.pattern[position] for row in assumption.rows)
+            return [(choice, word) for word in words if word not in ("*", UNKNOWN)]
+    return []
+
+
+def _contradicts(evaluator: Evaluator, choice: str, word: str, path: str) -> bool:
+    """Whether a word of a choice and a value of an input cannot both be true: no boost, and a boost."""
+    return any(
+        contradiction.sets_aside == choice
+        and word in contradiction.when.get(choice, ())
+        and path in evaluator.dependence.behind(contradiction.quantity)
+        for check in evaluator.rulebook.checks.values()
+        for contradiction in check.contradictions
+    )
 
 
 def _both(lean: Lean) -> tuple[float, float]:

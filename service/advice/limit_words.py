@@ -33,7 +33,7 @@ class LimitWords:
     def none_will_do(self, stopped: Cause) -> str:
         """Where no value will do."""
         label, between = lower(self.ladder.input.label), self._between_ends()
-        return f"No {label} {between} is enough by itself: {self._reason(stopped)}."
+        return f"No {label} {between} is enough by itself: {self.reason(stopped)}."
 
     def free(self, checks: frozenset[str]) -> str:
         """Where nothing stops it: what was looked at is named."""
@@ -46,10 +46,11 @@ class LimitWords:
 
     def sides(self, sides: Sides) -> JsonObject:
         """`at_least` and `at_most` of one level."""
-        return {way: self._limit(limit) for way, limit in sides.items()}
+        return {way: self.limit(limit) for way, limit in sides.items()}
 
-    def _limit(self, limit: Limit) -> JsonObject:
-        ladder, (low, high, _) = self.ladder, limit.range
+    def limit(self, limit: Limit) -> JsonObject:
+        """One limit in a reply."""
+        ladder, (low, high, *_) = self.ladder, limit.range
         words = ladder.measure(limit.stop.rung) | {"set": ladder.json(limit.stop.rung)}
         if low < high:
             words["range"] = {
@@ -69,25 +70,28 @@ class LimitWords:
         told = edge or comfortable
         assert told is not None, "a way is told where something stops it"
         up = way == "at_most"
-        reason = f"{'past that' if up else 'with less'} {self._reason(told.stop.cause)}"
+        reason = f"{'past that' if up else 'with less'} {self.reason(told.stop.cause)}"
         value = self.ladder.text(told.stop.rung)
-        start = f"{'Up to' if up else 'At least'} {value}{self._condition(told)}; {reason}."
+        start = f"{'Up to' if up else 'At least'} {value}{self.condition(told)}; {reason}."
         if not edge or not comfortable or comfortable.stop.rung == edge.stop.rung:
             return [start]
         easy = self.ladder.text(comfortable.stop.rung)
         return [start, f"Comfortable {'up to' if up else 'from'} {easy}."]
 
-    def _reason(self, cause: Cause) -> str:
+    def reason(self, cause: Cause) -> str:
         check = self.rulebook.checks[cause.check]
         if cause.edge:
             return f"the {check.short} is no longer modelled"
         return check.beyond or f"the {check.short} gives out"
 
-    def _condition(self, limit: Limit) -> str:
+    def condition(self, limit: Limit) -> str:
         """The one assumption that decides: of a choice both numbers, else the range."""
-        low, high, decided_by = limit.range
+        low, high, decided_by, otherwise = limit.range
         if decided_by and (says := self.rulebook.assumptions[decided_by.lean.id].says):
-            return self._both(limit, decided_by, says)
+            return self._both(decided_by, says)
+        if otherwise:
+            phrase = self.rulebook.phrase(otherwise.choice, otherwise.word)
+            return f" ({self.ladder.text(otherwise.rung)} with {phrase})"
         if low == high:
             return ""
         span = f" ({self.ladder.plain(low)} to {self.ladder.text(high)}"
@@ -100,7 +104,7 @@ class LimitWords:
             return lower(self.rulebook.inputs[path].label)
         return lower(self.rulebook.assumptions[lean.id].label)
 
-    def _both(self, limit: Limit, shift: Shift, says: tuple[str, ...]) -> str:
+    def _both(self, shift: Shift, says: tuple[str, ...]) -> str:
         row = shift.lean.certain_row
         label = lower(self.rulebook.assumptions[shift.lean.id].label)
         other, rung = (says[0], shift.low) if round(row.typical) else (says[1], shift.high)

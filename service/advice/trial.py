@@ -21,6 +21,7 @@ class Trial:
     """One build and the places that are changed, over the checks asked for (all where none is named)."""
 
     def __init__(self, evaluator: Evaluator, known: Known, checks: tuple[str, ...], values: dict[str, float]):
+        self.evaluator = evaluator
         self.usual = evaluator.reporter.usual
         self.base = evaluator.run(known.with_numbers(values), checks)
         self.plan = self.base.plan

@@ -39,6 +39,10 @@ class Known:
         tolerances = {name: ends for name, ends in self.tolerances.items() if name not in numbers}
         return replace(self, numbers={**self.numbers, **numbers}, tolerances=tolerances)
 
+    def with_choice(self, path: str, word: str) -> "Known":
+        """The same build with one choice made."""
+        return replace(self, choices={**self.choices, path: word})
+
     def without(self, path: str, contradiction: str) -> "Known":
         """The same build with one thing that was said not believed."""
         name = identifier(path)

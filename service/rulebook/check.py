@@ -92,7 +92,9 @@ class Contradiction:
     verdict: str
     text: tuple[Sentence, ...]
     source: str
-    ask: str | None = None
+    asks_for: str | None = None
+    ask: str = ""
+    """The question that clears it up, in place of the input's own."""
     reading: str = ""
     """How the build is read all the same, in words."""
     sets_aside: str | None = None

@@ -282,11 +282,11 @@ def test_no_text_of_the_rulebook_promises_safety(real_rules):
 
 # Words of harm to people; what "burns" in knock and mixture is the engine.
 HURT = re.compile(
-    r"hands|unseen|extinguisher|explode|burst|fragments|throws parts|comes apart|stand in|stands in|under "
-    r"pressure burn|cap is opened",
+    r"hands|invisible|extinguisher|explode|burst|fragments|throws parts|comes apart|stand in|stands in|under "
+    r"pressure burn|opening a cap",
     re.IGNORECASE,
 )
-DEFERS = re.compile(r"maker|code|authority|rules of the event|trained", re.IGNORECASE)
+DEFERS = re.compile(r"maker|code|authority|event rules|trained", re.IGNORECASE)
 HOT_FLUIDS = {"hot-charge", "oil-and-heat"}
 
 

@@ -219,7 +219,7 @@ def test_boost_the_model_was_not_held_against_is_not_judged(fuel, name, reply_to
     beyond = reply(2.21)
     assert beyond["checks"] == [] and not beyond["complete"]
     (left,) = beyond["open"]["needs"]
-    assert "outside the knock model" in left["reason"] and "deg" not in str(beyond["open"])
+    assert "can't judge knock or timing" in left["reason"] and "deg" not in str(beyond["open"])
 
 
 # B. Hamilton, Gasoline FAQ, 1996: octane requirement of a typical carburetted engine without engine

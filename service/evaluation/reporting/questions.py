@@ -27,9 +27,7 @@ UNSIZED_DOUBT = 0.5
 TITLES_TOLD = 2
 # More words than these are read in GET /v1/inputs.
 ANSWERS_OFFERED = 8
-
-
-# What nobody is waiting for comes by its weight; what would clear something up, and safety, in their turn.
+# What nobody waits for comes by its weight; what would clear something up, and safety, in their turn.
 LAST = 1_000
 SAFETY = 0
 
@@ -45,13 +43,22 @@ class Question:
     turn: int = LAST
     waiting: list[str] = field(default_factory=list)
     depending: list[str] = field(default_factory=list)
+    ask: str = ""
+    """In place of the input's own question."""
+
+
+class Clearing(NamedTuple):
+    """An input that would clear something up, and the question in place of its own."""
+
+    input: str
+    ask: str = ""
 
 
 class Grounds(NamedTuple):
     """Why there may be something to ask: numbers with two readings, inputs that would clear up a finding."""
 
     two_readings: frozenset[str]
-    clearing: tuple[str, ...]
+    clearing: tuple[Clearing, ...]
 
 
 class QuestionLists(dict[Grounds, list[JsonObject]]):
@@ -81,12 +88,11 @@ class QuestionWriter:
         return {key: value for key, value in question.items() if key != "would_settle"}
 
     def questions(
-        self, plan: Plan, numbers: Iterable[str], spreads: dict[str, Spread], clearing: list[str]
+        self, plan: Plan, numbers: Iterable[str], spreads: dict[str, Spread], clearing: list[Clearing]
     ) -> list[JsonObject]:
         """One question an input; of a group of alternatives the first is asked.
 
-        `numbers`: the names that are given; `clearing`: inputs that would clear up a finding of the spec
-        against itself.
+        `numbers`: the names that are given; `clearing`: what would clear up a contradiction.
         """
         grounds = Grounds(frozenset(self.two_readings.keys() & numbers), tuple(clearing))
         in_doubt = {check: spread for check, spread in spreads.items() if len(spread.could_be) > 1}
@@ -106,9 +112,7 @@ class QuestionWriter:
         unsaid = self.unsaid(plan)
         self._ask_what_is_in_doubt(asked, spreads, unsaid, brought_up)
         self._ask_unknown_choices(asked, plan, brought_up)
-        for turn, path in enumerate(grounds.clearing, SAFETY + 1):
-            question = asked.setdefault(path, Question())
-            question.turn = min(question.turn, turn)
+        self._ask_what_clears_up(asked, plan, grounds.clearing)
         for path, question in asked.items():
             if self.rulebook.inputs[path].rarely_known:
                 question.weight *= SELDOM_KNOWN
@@ -134,6 +138,22 @@ class QuestionWriter:
                 question.waiting.append(entry.check)
                 if self.rulebook.checks[entry.check].ask_first:
                     question.turn = SAFETY
+
+    def _ask_what_clears_up(
+        self, asked: dict[str, Question], plan: Plan, clearing: tuple[Clearing, ...]
+    ) -> None:
+        """What was given, and is believed, is never asked for again in the same words."""
+        for turn, (path, ask) in enumerate(clearing, SAFETY + 1):
+            if not ask and self._given(path, plan):
+                continue
+            question = asked.setdefault(path, Question())
+            question.turn = min(question.turn, turn)
+            question.ask = question.ask or ask
+
+    def _given(self, path: str, plan: Plan) -> bool:
+        words = self.rulebook.inputs[path].words.values()
+        given = plan.resolution.given
+        return path in plan.resolution.choices or any(identifier(word) in given for word in words)
 
     def _ask_what_is_in_doubt(
         self,
@@ -181,17 +201,16 @@ class QuestionWriter:
         return unsaid
 
     def _brought_up(self, plan: Plan) -> BroughtUp:
-        given, choices = plan.resolution.given, plan.resolution.choices
-        named = {
-            field.group
-            for field in self.rulebook.inputs.values()
-            if field.path in choices or any(identifier(word) in given for word in field.words.values())
-        }
+        named = {field.group for field in self.rulebook.inputs.values() if self._given(field.path, plan)}
         return BroughtUp(named - ALWAYS_NAMED)
 
     def _words(self, path: str, question: Question) -> JsonObject:
         field = self.rulebook.inputs[path]
-        words: JsonObject = {"input": path, "ask": field.ask, "why": self._why(path, question)}
+        words: JsonObject = {
+            "input": path,
+            "ask": question.ask or field.ask,
+            "why": self._why(path, question),
+        }
         if field.kind in ("choice", "flag") and len(self.rulebook.words_of(field)) <= ANSWERS_OFFERED:
             words["answers"] = list(self.rulebook.words_of(field))
         if field.could_mean:

@@ -15,7 +15,7 @@ from service.evaluation.reporting.findings import FindingWriter
 from service.evaluation.reporting.headline import Standing, headline
 from service.evaluation.reporting.not_used import NotUsedWriter
 from service.evaluation.reporting.open_checks import OpenWriter
-from service.evaluation.reporting.questions import QuestionWriter
+from service.evaluation.reporting.questions import Clearing, QuestionWriter
 from service.evaluation.reporting.sentences import Writer
 from service.evaluation.reporting.spoken import spoken
 from service.evaluation.reporting.watch import WatchWriter
@@ -181,12 +181,14 @@ class Reporter:
         request, run = report.request, report.run
         if "questions" not in request.include:
             return []
-        clearing = [rule.ask for rule in report.scope if rule.ask] + [
-            finding.contradiction.ask
+        clearing = [Clearing(rule.ask) for rule in report.scope if rule.ask]
+        clearing += [
+            Clearing(finding.contradiction.asks_for, finding.contradiction.ask)
             for finding in report.findings
-            if isinstance(finding, Contradicted) and finding.contradiction.ask
+            if isinstance(finding, Contradicted) and finding.contradiction.asks_for
         ]
-        words = self.questions.questions(run.plan, run.known.numbers, report.by_check, [*clearing, *first])
+        clearing += [Clearing(path) for path in first]
+        words = self.questions.questions(run.plan, run.known.numbers, report.by_check, clearing)
         return words if request.full else [self.questions.brief(question) for question in words]
 
     def _caution_once(self, entries: list[Entry], moment: str | None) -> None:

@@ -17,6 +17,7 @@ from service.rulebook.files.text import Sentence, sentence
 from service.rulebook.files.yaml_file import Entries, Items
 from service.rulebook.input import UNKNOWN
 from service.rulebook.model import Guard
+from service.rulebook.parse.contradictions import parse_contradictions
 from service.rulebook.parse.examples import parse_examples
 from service.rulebook.parse.guards import Choices, guard_of, parse_guard, without_asking
 from service.rulebook.parse.limits import LimitsReader
@@ -77,9 +78,12 @@ class _CheckReader:
             numbers=attempt(self._numbers, ()),
             ask_first=section.one_of("ask_first", ("yes", "no"), "no") == "yes",
         )
-        if (applies_when or applies_above) and check.otherwise is None:
-            section.attempt(self._lacks_otherwise, None)
-        section.finish()
+        return self._finished(check)
+
+    def _finished(self, check: Check) -> Check:
+        if (check.applies_when or check.applies_above) and check.otherwise is None:
+            self.section.attempt(self._lacks_otherwise, None)
+        self.section.finish()
         return check
 
     def _names(self) -> dict[str, str]:
@@ -89,6 +93,9 @@ class _CheckReader:
         short = section.attempt(lambda: str(section.sentence("short")), "")
         beyond = section.attempt(lambda: section.sentence("beyond", None), None)
         return {"title": title, "short": short, "beyond": str(beyond or "")}
+
+    def _contradictions(self) -> tuple[Contradiction, ...]:
+        return parse_contradictions(self.section, self.choices, self.numbers)
 
     def _watch(self) -> Watch | None:
         return parse_watch(self.section.section("watch")) if self.section.has("watch") else None
@@ -211,29 +218,3 @@ class _CheckReader:
             outside.append(Outside(str(entry.sentence("against")), str(entry.text("test"))))
             entry.finish()
         return tuple(outside)
-
-    def _contradictions(self) -> tuple[Contradiction, ...]:
-        contradictions = []
-        for id, node in self.section.entries("contradictions", Entries()).items():
-            entry = Section(self.section.file, f"{self.section.name}.{id}", node, id.line)
-            quantity = str(entry.text("quantity"))
-            judged = measured(entry, quantity, self.numbers, "looks at", entry.line_of("quantity"))
-            side = "above" if entry.has("above") else "below"
-            ask, sets_aside = entry.text("asks_for", None), entry.text("sets_aside", None)
-            contradictions.append(
-                Contradiction(
-                    str(id),
-                    parse_guard(entry, "when", self.choices),
-                    quantity,
-                    side,
-                    entry.si(entry.text(side), judged.dimension, side),
-                    entry.one_of("verdict", ("warn", "fail")),
-                    tuple(sentence(entry, text) for text in entry.items("text")),
-                    str(entry.text("source")),
-                    str(ask) if ask else None,
-                    str(entry.sentence("reading")) if entry.has("reading") else "",
-                    str(sets_aside) if sets_aside else None,
-                )
-            )
-            entry.finish()
-        return tuple(contradictions)

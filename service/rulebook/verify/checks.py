@@ -142,7 +142,7 @@ class _Verifier:
             path = ("contradictions", contradiction.id)
             self.pointless(contradiction.quantity, "looks at", *path, "quantity")
             for key, verb, input in (
-                ("asks_for", "asks for", contradiction.ask),
+                ("asks_for", "asks for", contradiction.asks_for),
                 ("sets_aside", "sets aside", contradiction.sets_aside),
             ):
                 if input and input not in self.draft.inputs:

@@ -42,7 +42,7 @@ def test_of_an_input_that_was_stated_the_figure_behind_it_is_told(reply):
 def test_of_one_that_was_not_stated_it_says_so_and_asks(reply):
     answer = reply(injector_rated_fluid=None)
     [entry] = answer["checks"]
-    assert "Depending on the fluid of the injector's rating," in entry["explanation"]
+    assert "Depending on the injector rating fluid," in entry["explanation"]
     assert entry["settle_by"] == ["fuel_system.injector_rated_fluid"]
     assert [question["input"] for question in answer["questions"]] == ["fuel_system.injector_rated_fluid"]
 

@@ -222,8 +222,8 @@ def test_a_boosted_build_on_the_dyno(reply_to):
     signals = items(reply_to(build, moment="dyno"))
     assert signals["Boost"] == ("12 psi", "15 psi")
     assert signals["Lambda"] == ("0.8", "0.92")
-    assert signals["Injectors open"] == ("80 %", "92 %")
-    assert signals["Fuel pressure at full boost, of its rating"] == ("100 %", "60 %")
+    assert signals["Injector duty"] == ("80 %", "92 %")
+    assert signals["Fuel pressure at full boost, as a share of its rating"] == ("100 %", "60 %")
     assert signals["Exhaust temperature"] == ("800 degC", "980 degC")
     assert signals["Knock"] == ("none", "any repeated count")
     assert "Oil pressure hot, for each 1000 rpm" not in signals
@@ -240,5 +240,5 @@ def test_a_carburettor_pushed_back_by_boost_is_watched_in_its_own_unit(reply_to)
     }
     reply = reply_to(build, moment="dyno", checks=("fuel-pressure",))
     assert reply["checks"][0]["verdict"] == "fail"
-    expect, stop_at = items(reply)["Fuel pressure at full boost, of its rating"]
+    expect, stop_at = items(reply)["Fuel pressure at full boost, as a share of its rating"]
     assert expect.endswith(" %") and stop_at == "60 %"

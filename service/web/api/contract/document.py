@@ -3,6 +3,7 @@
 from service.rulebook.rulebook import Rulebook
 from service.web.api.contract import (
     advice_answers,
+    backwards_answers,
     dyno_answers,
     evaluation_answers,
     page_answers,
@@ -12,7 +13,8 @@ from service.web.api.contract import (
 from service.web.api.contract.build import build_schema
 from service.web.api.contract.operations import paths, responses, tags
 from service.web.api.json_schema import Schema, closed, hoisted, record
-from service.web.api.requests.requests import Fields, requests
+from service.web.api.requests.common_fields import Fields
+from service.web.api.requests.requests import requests
 
 DESCRIPTION = (
     "Judges whether the parts of a planned engine build work together at the power wanted: pass, warn or "
@@ -57,6 +59,7 @@ def _schemas(rulebook: Rulebook) -> dict[str, Schema]:
         | shared_answers.schemas(rulebook)
         | evaluation_answers.schemas()
         | advice_answers.schemas()
+        | backwards_answers.schemas()
         | dyno_answers.schemas()
         | page_answers.schemas(rulebook)
         | problem_answers.schemas()

@@ -1,42 +1,39 @@
 """Every request and its fields: read by marshmallow, told by the contract."""
 
-from collections.abc import Mapping
-
 from service.advice.choice import OBJECTIVES
 from service.advice.limits import MOST_INPUTS
 from service.advice.sweeps import MOST_CANDIDATES
 from service.rulebook.rulebook import Rulebook
+from service.web.api.requests.backwards_requests import backwards_requests
 from service.web.api.requests.columns_field import Columns
+from service.web.api.requests.common_fields import ALLOWED, Fields, pins, units
 from service.web.api.requests.dyno_fields import Claimed, MeasuredPower, PullsInWeather, Side, Weather
 from service.web.api.requests.plain_fields import (
     Build,
     Builds,
     Checks,
-    Digest,
     Money,
     Parts,
     Switch,
     Word,
     Words,
 )
-from service.web.api.requests.request_field import RequestField
 from service.web.api.requests.speeds_field import Speeds
 
 DETAILS = ("spoken", "summary", "full")
-UNITS = ("metric", "us")
 COMPARED = ("power", "torque")
-ALLOWED = ("pass", "warn")
 INCLUDES = ("ranges", "questions", "needs", "remedies")
 INCLUDED = ("ranges", "questions")
 PINS = ("rulebook", "catalog")
-
-Fields = dict[str, RequestField]
 
 
 def requests(rulebook: Rulebook) -> dict[str, Fields]:
     """The fields of each request by the name of its schema."""
     return (
-        {"EvaluationRequest": _evaluation(rulebook)} | _advice_requests(rulebook) | _dyno_requests(rulebook)
+        {"EvaluationRequest": _evaluation(rulebook)}
+        | _advice_requests(rulebook)
+        | backwards_requests(rulebook)
+        | _dyno_requests(rulebook)
     )
 
 
@@ -45,8 +42,8 @@ def _evaluation(rulebook: Rulebook) -> Fields:
     return {
         "build": Build(required=True),
         "checks": Checks(checks, about="Judge these only."),
-        "units": _units("Units of the answer; the build may use any."),
-        **_pins(),
+        "units": units("Units of the answer; the build may use any."),
+        **pins(),
         "detail": Word(
             DETAILS,
             default="summary",
@@ -73,21 +70,21 @@ def _advice_requests(rulebook: Rulebook) -> dict[str, Fields]:
         "LimitsRequest": {
             "build": Build(required=True),
             "checks": Checks(tuple(rulebook.checks), about="Look at these only."),
-            "units": _units(),
-            **_pins(),
+            "units": units(),
+            **pins(),
             "inputs": _movable_inputs(rulebook),
         },
         "BatchRequest": {
             "checks": Checks(tuple(rulebook.checks)),
-            "units": _units(),
-            **_pins(),
+            "units": units(),
+            **pins(),
             "builds": Builds(required=True),
         },
         "SweepRequest": {
             "build": Build(required=True),
             "checks": Checks(tuple(rulebook.checks)),
-            "units": _units(),
-            **_pins(),
+            "units": units(),
+            **pins(),
             "columns": Columns(
                 rulebook,
                 required=True,
@@ -99,8 +96,8 @@ def _advice_requests(rulebook: Rulebook) -> dict[str, Fields]:
         "SpeedCurvesRequest": {
             "build": Build(required=True),
             "speeds": Speeds(),
-            "units": _units(),
-            **_pins(),
+            "units": units(),
+            **pins(),
         },
     }
 
@@ -119,7 +116,7 @@ def _selection(rulebook: Rulebook) -> Fields:
     return {
         "build": Build(required=True),
         "checks": Checks(tuple(rulebook.checks)),
-        **_pins(),
+        **pins(),
         "slots": Words(
             tuple(rulebook.slots),
             least=1,
@@ -137,15 +134,15 @@ def _selection(rulebook: Rulebook) -> Fields:
 def _dyno_requests(rulebook: Rulebook) -> dict[str, Fields]:
     return {
         "CorrectionsRequest": {
-            "units": _units(),
-            **_pins(),
+            "units": units(),
+            **pins(),
             "pulls": PullsInWeather(required=True),
             "weather": Weather(about="Counts for every pull that has no weather of its own."),
             "boost_controlled": Switch(default=False, about="A turbo whose boost is held by a controller."),
         },
         "ComparisonRequest": {
-            "units": _units(),
-            **_pins(),
+            "units": units(),
+            **pins(),
             "quantity": Word(COMPARED, required=True),
             **{side: _side() for side in ("a", "b")},
             "claimed": Claimed(),
@@ -158,8 +155,8 @@ def _dyno_requests(rulebook: Rulebook) -> dict[str, Fields]:
             ),
         },
         "CalibrationRequest": {
-            "units": _units(),
-            **_pins(),
+            "units": units(),
+            **pins(),
             "build": Build(required=True),
             "pulls": MeasuredPower(required=True),
         },
@@ -171,16 +168,3 @@ def _side() -> Side:
         required=True,
         about="Single figures, or curves of points {speed, value}, or {mean, count}; both sides of one form.",
     )
-
-
-def _units(about: str | None = None) -> Word:
-    return Word(UNITS, default="metric", about=about)
-
-
-def _pins() -> Mapping[str, RequestField]:
-    return {
-        "rulebook": Digest("rulebook", about="Digest of the rulebook to be used; 412 if another is loaded."),
-        "catalog": Digest(
-            "catalog", about="Digest of the catalog to be used; 412 if another is loaded, or none."
-        ),
-    }

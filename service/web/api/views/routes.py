@@ -2,12 +2,13 @@
 
 from flask import Blueprint
 
-from service.web.api.views import advice, catalog, dyno, evaluations, problems, process, rulebook
+from service.web.api.views import advice, backwards, catalog, dyno, evaluations, problems, process, rulebook
 from service.web.api.views.calls import Call
 
 _GROUPS = (
     evaluations.CALLS,
     advice.CHOICES,
+    backwards.CALLS,
     dyno.CALLS,
     advice.CURVES,
     rulebook.CALLS,

@@ -1,0 +1,123 @@
+"""The answers of the calls that work backwards."""
+
+from service.web.api.contract.shared_answers import (
+    ASSUMPTIONS,
+    CHECK,
+    HEADLINE,
+    IDENTITY,
+    INPUT,
+    INPUTS,
+    MADE_BY,
+    MEASURE,
+    MISFITS,
+    OPEN,
+    PARTS,
+    QUESTIONS,
+    SCOPE,
+    UNDERSTOOD,
+    VERDICT,
+    WHOLE_VERDICT,
+)
+from service.web.api.json_schema import (
+    INTEGER,
+    NUMBER,
+    TEXT,
+    Schema,
+    described,
+    list_of,
+    one_of,
+    record,
+    ref,
+)
+
+WITH_PARTS = {"parts": PARTS, "misfits": MISFITS, "catalog": IDENTITY}
+# A value that can be put into a build.
+SETTABLE: dict[str, Schema] = {
+    "value": NUMBER,
+    "unit": TEXT,
+    "text": TEXT,
+    "set": described({"type": ["string", "integer"]}, "As it stands in a build."),
+}
+
+
+def schemas() -> dict[str, Schema]:
+    """The schemas by name."""
+    return {
+        "Requirements": _requirements(),
+        "Requirement": _requirement(),
+        "FittingPart": record(
+            {"number": TEXT, "title": TEXT, "price": NUMBER, "stock": INTEGER, "verdict": VERDICT, "text": TEXT}
+        ),
+        "Size": record(SETTABLE),
+        "Solutions": _solutions(),
+    }
+
+
+def _requirements() -> Schema:
+    return record(
+        {
+            "headline": HEADLINE,
+            "allowed": one_of(("pass", "warn")),
+            "requirements": list_of(ref("Requirement")),
+            "questions": QUESTIONS,
+            "assumptions": described(ASSUMPTIONS, "Those that decide a size."),
+            "open": OPEN,
+            **MADE_BY,
+        },
+        {"scope": SCOPE, "understood": UNDERSTOOD, **WITH_PARTS},
+    )
+
+
+def _requirement() -> Schema:
+    side = record({}, {"at_least": ref("Limit"), "at_most": ref("Limit")})
+    states = ("needed", "none_will_do", "not_judged")
+    return record(
+        {
+            "slot": TEXT,
+            "input": INPUT,
+            "label": TEXT,
+            "state": described(one_of(states), "not_judged: see needs; only for a slot that was named."),
+            "checks": described(list_of(CHECK), "What asks for it."),
+            "text": TEXT,
+        },
+        {
+            "need": described(side, "The value that passes."),
+            "edge": described(side, "The value that just does not fail."),
+            "next_size": described(ref("Size"), "The next one that is sold."),
+            "have": described(TEXT, "What the build has."),
+            "verdict": described(VERDICT, "Of what the build has."),
+            "depends_on": described(INPUTS, "Inputs not given that move it most."),
+            "needs": list_of(record({"check": CHECK, "needs": list_of(INPUTS)})),
+            "parts": described(list_of(ref("FittingPart")), "The cheapest in stock that meet it."),
+        },
+    )
+
+
+def _solutions() -> Schema:
+    solution = record(
+        {**SETTABLE, "verdict": described(WHOLE_VERDICT, "Of the whole build with it.")},
+        {
+            "range": described(ref("Range"), "Where it may lie under what was assumed."),
+            "next_size": described(ref("Size"), "The nearest that is sold."),
+            "stopped_by": CHECK,
+            "remark": TEXT,
+        },
+    )
+    nearest = record({**SETTABLE, "reaches": MEASURE})
+    return record(
+        {
+            "headline": HEADLINE,
+            "find": INPUT,
+            "label": TEXT,
+            "questions": QUESTIONS,
+            "assumptions": ASSUMPTIONS,
+            **MADE_BY,
+        },
+        {
+            "solutions": list_of(solution),
+            "nearest": described(nearest, "Where no value gets there: the nearest, and what it reaches."),
+            "scope": SCOPE,
+            "understood": UNDERSTOOD,
+            **WITH_PARTS,
+        },
+    )

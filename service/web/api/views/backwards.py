@@ -1,0 +1,47 @@
+"""Working backwards: what to order for a target, and the value of one input that reaches something."""
+
+from typing import Any
+
+from service.advice.requirements import RequirementsRequest, requirements
+from service.advice.solutions import SolutionsRequest, solutions
+from service.web.api.named_parts import name_parts, take_parts
+from service.web.api.state import State
+from service.web.api.views.calls import Answer, Calls, Post, Tag
+
+CALLS = Calls(Tag("backwards", "From a target to what it takes: what to order, and which value reaches it."))
+
+
+@CALLS.post(
+    Post(
+        path="/v1/requirements",
+        request="RequirementsRequest",
+        answer="Requirements",
+        gives="The shopping list, in the order in which people order.",
+        when='Call it when a customer asks what size he needs or what else he must buy: "what injectors for '
+        '600 hp", "what do I need for this". Everything else is held as given or assumed, and each size says '
+        "what it depends on. A part maker's own limits come first.",
+    )
+)
+def create_requirements(state: State, fields: dict[str, Any]) -> Answer:
+    """Size the parts for a target: for each the value that passes, its range, the next size sold, and what the
+    catalog has.
+    """
+    parts = take_parts(state, fields)
+    answer = requirements(state.evaluator, RequirementsRequest(**fields), state.catalog)
+    return name_parts(state, answer, parts)
+
+
+@CALLS.post(
+    Post(
+        path="/v1/solutions",
+        request="SolutionsRequest",
+        answer="Solutions",
+        gives="Every value that reaches it, or the nearest there is.",
+        when='Call it when a customer asks which setting or part gives a figure: "which pulley makes 10 psi", '
+        '"what boost for 500 hp". It finds one input; the rest is held as given or assumed.',
+    )
+)
+def create_solutions(state: State, fields: dict[str, Any]) -> Answer:
+    """Find the value of one input at which a quantity reaches what is wanted, and judge the build with it."""
+    parts = take_parts(state, fields)
+    return name_parts(state, solutions(state.evaluator, SolutionsRequest(**fields)), parts)

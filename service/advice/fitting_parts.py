@@ -48,7 +48,11 @@ class FittingParts:
             return None
         judgements = [judge(plan, run.figures) for plan in run.plan.checks]
         verdicts = [judgement.verdict for judgement in judgements if isinstance(judgement, Judgement)]
-        return max(verdicts, key=SEVERITY.__getitem__, default=None) if len(verdicts) == len(judgements) else None
+        return (
+            max(verdicts, key=SEVERITY.__getitem__, default=None)
+            if len(verdicts) == len(judgements)
+            else None
+        )
 
     def _line(self, part: Part) -> JsonObject:
         assert self.catalog is not None, "a part comes from a catalog"

@@ -79,7 +79,7 @@ class Reached:
         return sorted(found)
 
     def nearest(self) -> Nearest | None:
-        """Where the quantity comes nearest to the value wanted; None where it cannot be worked out anywhere."""
+        """Where the quantity comes nearest; None where it cannot be worked out anywhere."""
         places = self._places()
         told = [Nearest(*pair) for pair in zip(places, self.values(places), strict=True) if isfinite(pair[1])]
         return min(told, key=lambda pair: abs(pair.quantity - self.wanted.value), default=None)

@@ -17,6 +17,7 @@ from service.evaluation.planning.plan import NotChecked
 from service.evaluation.planning.resolve import Lean
 from service.evaluation.reporting.sentences import lower
 from service.json_object import JsonObject
+from service.rulebook.input import UNKNOWN
 from service.rulebook.slot import Slot
 
 # Where a check moves its lever to pass.
@@ -30,7 +31,7 @@ OWN_PART = {
 
 @dataclass(slots=True)
 class Requirement:
-    """One line of a shopping list: its words, how a sentence names it, what decides it, what would open it."""
+    """One line of a shopping list: its words, its name in a sentence, what decides it, what would open it."""
 
     words: JsonObject
     phrase: str = ""
@@ -52,6 +53,10 @@ class RequirementFinder:
         self.known = known
         self.allow = allow
         self.units = units
+
+    def has(self, slot: Slot) -> bool:
+        """Whether such a build has such a part."""
+        return all(self.known.choices.get(choice, UNKNOWN) in words for choice, words in slot.when.items())
 
     def find(self, slot: Slot, path: str, way: str) -> Requirement | None:
         """The requirement on one size of a part; None where no check asks for it."""
@@ -96,16 +101,19 @@ class RequirementFinder:
         found.words["checks"] = [check for check in self.rulebook.checks if check in moved.checks]
         if need is None and moved.start(self.allow) is not None:
             return None
+        always_warns = need is None and edge is not None
+        need = need or edge
         if need is None:
             cause = moved.stopped_by(moved.rungs()[0], self.allow)
             assert cause is not None, "a rung that will not do is stopped by a check"
             found.words |= {"state": "none_will_do", "text": words.none_will_do(cause)}
             return found
         found.words |= {"state": "needed", "need": {way: words.limit(need)}}
-        if edge and self.allow != "warn":
+        if edge and not always_warns and self.allow != "warn":
             found.words["edge"] = {way: words.limit(edge)}
         self._what_decides(found, need, unsaid)
         sentences = [f"{_at(way, moved.ladder.text(need.stop.rung))}{words.condition(need)}."]
+        sentences += ["Even then a warning stays."] if always_warns else []
         sentences += self._next_size(found, moved.ladder, need, way) + self._own(found, moved)
         found.words["text"] = " ".join(sentences)
         return found

@@ -1,4 +1,4 @@
-"""What to order for a target: for each kind of part the size that passes, its range, and the next one sold."""
+"""What to order for a target: for each kind of part the size that passes and the next one sold."""
 
 from dataclasses import dataclass
 
@@ -67,7 +67,7 @@ def _listed(
     fitting = FittingParts(evaluator, catalog, request.build, request.allow)
     listed = []
     for slot in evaluator.rulebook.slots.values():
-        if request.slots and slot.name not in request.slots:
+        if slot.name not in request.slots and (request.slots or not finder.has(slot)):
             continue
         for path, way in slot.sizes.items():
             requirement = finder.find(slot, path, way)

@@ -11,7 +11,6 @@ from service.evaluation.judging.combination import combined
 from service.evaluation.judging.judge import SEVERITY
 from service.evaluation.known import Known
 from service.evaluation.planning.needs import Needs
-from service.evaluation.planning.resolve import Resolution
 from service.evaluation.reporting.brevity import within
 from service.evaluation.reporting.display import Shower
 from service.evaluation.reporting.headline import MOST_WORDS
@@ -19,6 +18,7 @@ from service.evaluation.reporting.sentences import lower
 from service.evaluation.request import Request
 from service.json_object import JsonObject
 from service.rulebook.model import Quantity
+from service.rulebook.names import identifier
 from service.units.number_form import NumberForm, Reading
 from service.units.reading import read_number
 
@@ -86,27 +86,35 @@ class _Solver:
 
     def answer(self, quantity: Quantity, ladder: Ladder, wanted: Wanted) -> JsonObject:
         """The whole reply."""
-        reached = Reached(self.evaluator, self.known, ladder, wanted)
+        reached = Reached(self.evaluator, self._with_what_is_reached(quantity, wanted), ladder, wanted)
         shower = self.evaluator.writer.shower_of(wanted.name, self.request.units)
         reply: JsonObject = {"find": self.request.find, "label": ladder.input.label}
         asks: list[str] = []
         if not reached.known_at_all:
-            asks, sentences = self._unknown(quantity, wanted)
+            asks, sentences = self._unknown(quantity, reached)
         elif not reached.depends:
-            sentences = [f"The {lower(quantity.label)} doesn't depend on the {lower(ladder.input.label)} here."]
+            sentences = [
+                f"The {lower(quantity.label)} doesn't depend on the {lower(ladder.input.label)} here."
+            ]
         else:
             found = [self._solution(reached, root) for root in reached.roots()]
             reply["solutions"] = found
-            sentences = [_told(ladder, solution, quantity, shower.text(wanted.value)) for solution in found]
+            sentences = [_told(solution, shower.text(wanted.value)) for solution in found]
             if not found:
                 sentences = self._nearest(reply, reached, quantity, shower)
             sentences += [solution["remark"] for solution in found if "remark" in solution]
         return reply | self._closing(reached, sentences, asks)
 
-    def _unknown(self, quantity: Quantity, wanted: Wanted) -> tuple[list[str], list[str]]:
+    def _with_what_is_reached(self, quantity: Quantity, wanted: Wanted) -> Known:
+        """The build in which an input that the quantity works out is what is to be reached."""
+        if quantity.instead_of is None or quantity.instead_of == self.request.find:
+            return self.known
+        return self.known.with_numbers({identifier(quantity.instead_of): wanted.value})
+
+    def _unknown(self, quantity: Quantity, reached: Reached) -> tuple[list[str], list[str]]:
         """What the quantity lacks, and the sentence that says so."""
-        groups = Needs(Resolution(self.rulebook, self.known)).of(wanted.name) or []
-        asks = [group[0] for group in groups if group[0] != self.request.find]
+        groups = Needs(reached.plan.resolution).of(reached.wanted.name) or []
+        asks = [group[0] for group in groups]
         labels = [lower(self.rulebook.inputs[path].label) for path in asks[:2]]
         needed = f": I need the {' and the '.join(labels)}" if labels else ""
         return asks, [f"I can't work out the {lower(quantity.label)} yet{needed}."]
@@ -193,9 +201,7 @@ class _Solver:
         return [lean.input for lean in reached.leans if lean.input and lean.ends and not lean.stated]
 
 
-def _told(ladder: Ladder, solution: JsonObject, quantity: Quantity, value: str) -> str:
-    """'A 4.05 in blower pulley (3.7 to 4.3 in) gives 10 psi.'"""
+def _told(solution: JsonObject, value: str) -> str:
+    """'About 4.05 in (3.7 to 4.3 in) for 10 psi.'"""
     span = f" ({solution['range']['text']})" if "range" in solution else ""
-    phrase = ladder.input.remedy.replace("{value}", solution["text"])
-    return f"{phrase[:1].upper()}{phrase[1:]}{span} gives {value}."
-
+    return f"About {solution['text']}{span} for {value}."

@@ -8,6 +8,9 @@ from service.units.number_form import NumberForm
 UNKNOWN = "unknown"
 """The word of a choice that was not given."""
 
+EFFORTS = ("setting", "bolt_on", "inside", "goal", "result")
+"""What it takes to change an input, the least first; a goal is given up last, a result is never changed."""
+
 
 @dataclass(frozen=True)
 class Axis:
@@ -23,6 +26,15 @@ class Step(NamedTuple):
 
     number: float
     unit: str
+
+
+class Sizes(NamedTuple):
+    """Numbers of one unit that people can buy, for one display system or for both, from the smallest."""
+
+    dimension: str
+    system: str | None
+    unit: str
+    numbers: tuple[float, ...]
 
 
 class NotQuite(NamedTuple):
@@ -49,6 +61,9 @@ class Input:
     steps: dict[str, dict[str, Step]] = field(default_factory=dict)
     stepped_in: dict[str, str] = field(default_factory=dict)
     """The dimension it is bought in, by display system, where that is not the first."""
+    effort: str = "bolt_on"
+    sizes: tuple[Sizes, ...] = ()
+    remedy: str = ""
     possible_count: tuple[int, int] = (0, 0)
     choices: dict[str, str] = field(default_factory=dict)
     choices_from: str | None = None

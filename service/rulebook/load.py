@@ -34,6 +34,7 @@ from service.rulebook.verify.checks import verify_checks
 from service.rulebook.verify.facts import verify_facts
 from service.rulebook.verify.figures import verify_figures
 from service.rulebook.verify.formulas import verify_formulas
+from service.rulebook.verify.quantities import verify_quantities
 from service.rulebook.verify.slots import verify_slots
 from service.rulebook.verify.sources import verify_sources
 from service.rulebook.verify.texts import verify_texts
@@ -95,6 +96,7 @@ class _Loader(FolderReader):
         verify_facts(draft, problems)
         verify_figures(draft, problems)
         verify_slots(draft, problems)
+        verify_quantities(draft, problems)
         verify_formulas(draft, problems)
         verify_sources(draft, problems)
         verify_checks(draft, problems)
@@ -128,7 +130,7 @@ class _Loader(FolderReader):
         if FIGURES in draft.raw:
             draft.figures = self.entries(FIGURES, parse_figure)
         if SLOTS in draft.raw:
-            draft.slots = self.entries(SLOTS, parse_slot)
+            draft.slots = self.entries(SLOTS, lambda entry: parse_slot(entry, draft.choices))
         for file in self.files("checks"):
             self.whole_file(file, lambda section: parse_check(section, draft.choices, numbers), draft.checks)
 

@@ -136,6 +136,8 @@ class Quantity:
     line: int = 0
     file: str = ""
     digits: int | None = None
+    instead_of: str | None = None
+    """The input that it works out, where what is said of that input is not to count."""
 
 
 @dataclass(frozen=True)

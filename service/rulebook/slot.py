@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass, field
 
+from service.rulebook.model import Guard
+
 WAYS = ("at_least", "at_most")
 
 
@@ -13,4 +15,6 @@ class Slot:
     label: str
     short: str
     groups: tuple[str, ...]
+    when: Guard = field(default_factory=dict)
+    """The choices under which a build has such a part."""
     sizes: dict[str, str] = field(default_factory=dict)

@@ -7,6 +7,7 @@ from service.rulebook.files.section import Section, instead
 from service.rulebook.files.yaml_file import Entries, Items, Text
 from service.rulebook.input import Axis, Input, NotQuite
 from service.rulebook.names import WORD
+from service.rulebook.parse.proposals import parse_proposal, parse_sizes
 from service.rulebook.parse.steps import parse_steps
 from service.units.number_form import NumberForm
 from service.units.units import DIMENSIONS
@@ -59,14 +60,17 @@ def _number(section: Section, common: _Common) -> Input:
         has_place=place is not None,
         usual=usual,
     )
+    steps = parse_steps(section, form)
     return Input(
         **vars(common),
+        **parse_proposal(section, common.label)._asdict(),
         reading=reading,
         words=words,
         form=form,
         usual=usual,
         usual_source=str(usual_source) if usual_source else None,
-        steps=parse_steps(section, form),
+        steps=steps,
+        sizes=parse_sizes(section, form, steps),
         stepped_in=_stepped_in(section, words),
         place=str(place) if place else None,
         rarely_known=section.one_of("rarely_known", ("yes",), None) is not None,
@@ -175,7 +179,12 @@ def _flag(section: Section, common: _Common) -> Input:
 
 def _count(section: Section, common: _Common) -> Input:
     low, high = _whole_pair(section, "possible")
-    return Input(**vars(common), words={"count": common.path}, possible_count=(low, high))
+    return Input(
+        **vars(common),
+        **parse_proposal(section, common.label)._asdict(),
+        words={"count": common.path},
+        possible_count=(low, high),
+    )
 
 
 def _whole_pair(section: Section, key: str) -> tuple[int, int]:

@@ -76,10 +76,12 @@ def _quantity(section: Section, choices: Choices) -> Quantity:
     vouched = section.entries("numbers", Entries())
     numbers = frozenset(section.si(number, "ratio", "numbers") for number in vouched)
     described = _Described.read(section)
+    instead_of = section.text("instead_of", None)
     return Quantity(
         name=section.name,
         **vars(described),
         at_points=_at_points(section),
+        instead_of=str(instead_of) if instead_of else None,
         routes=RouteReader(section, choices, source, numbers).read("routes"),
         source=source,
         agree_within=_share(section, "agree_within"),

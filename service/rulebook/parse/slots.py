@@ -2,10 +2,11 @@
 
 from service.rulebook.files.section import Section
 from service.rulebook.files.yaml_file import Entries
+from service.rulebook.parse.guards import Choices, parse_guard
 from service.rulebook.slot import WAYS, Slot
 
 
-def parse_slot(section: Section) -> Slot:
+def parse_slot(section: Section, choices: Choices) -> Slot:
     """One kind of part."""
     sizes = section.entries("sizes", Entries())
     for path, way in sizes.items():
@@ -20,6 +21,7 @@ def parse_slot(section: Section) -> Slot:
         label=str(section.sentence("label")),
         short=str(section.sentence("short")),
         groups=section.words("groups"),
+        when=parse_guard(section, "when", choices),
         sizes={str(path): str(way) for path, way in sizes.items()},
     )
     section.finish()

@@ -46,7 +46,14 @@ def schemas() -> dict[str, Schema]:
         "Requirements": _requirements(),
         "Requirement": _requirement(),
         "FittingPart": record(
-            {"number": TEXT, "title": TEXT, "price": NUMBER, "stock": INTEGER, "verdict": VERDICT, "text": TEXT}
+            {
+                "number": TEXT,
+                "title": TEXT,
+                "price": NUMBER,
+                "stock": INTEGER,
+                "verdict": VERDICT,
+                "text": TEXT,
+            }
         ),
         "Size": record(SETTABLE),
         "Solutions": _solutions(),

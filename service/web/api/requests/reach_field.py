@@ -8,7 +8,7 @@ from service.advice.solutions import Reach
 from service.rulebook.rulebook import Rulebook
 from service.units.choice_reading import nearest
 from service.units.fault import Fault
-from service.web.api.json_schema import Schema, closed, described, one_of, open_word, quantity, record
+from service.web.api.json_schema import Schema, closed, described, one_of, open_word, record
 from service.web.api.requests.request_field import RequestField
 
 _KEYS = ("quantity", "value", "at")
@@ -35,7 +35,9 @@ class Reached(RequestField):
         }
         for key, known in (("quantity", self.rulebook.quantities), ("at", self.rulebook.points)):
             if key in value and (not isinstance(value[key], str) or value[key] not in known):
-                faults[key] = _unknown(value[key], tuple(known), "quantity" if key == "quantity" else "operating point")
+                faults[key] = _unknown(
+                    value[key], tuple(known), "quantity" if key == "quantity" else "operating point"
+                )
         if faults:
             raise ValidationError(faults)
         return Reach(value["quantity"], value["value"], value.get("at"))

@@ -23,8 +23,8 @@ CALLS = Calls(Tag("backwards", "From a target to what it takes: what to order, a
     )
 )
 def create_requirements(state: State, fields: dict[str, Any]) -> Answer:
-    """Size the parts for a target: for each the value that passes, its range, the next size sold, and what the
-    catalog has.
+    """Size the parts for a target: for each the value that passes, the next size sold, and what the catalog
+    has.
     """
     parts = take_parts(state, fields)
     answer = requirements(state.evaluator, RequirementsRequest(**fields), state.catalog)
@@ -37,8 +37,8 @@ def create_requirements(state: State, fields: dict[str, Any]) -> Answer:
         request="SolutionsRequest",
         answer="Solutions",
         gives="Every value that reaches it, or the nearest there is.",
-        when='Call it when a customer asks which setting or part gives a figure: "which pulley makes 10 psi", '
-        '"what boost for 500 hp". It finds one input; the rest is held as given or assumed.',
+        when='Call it when a customer asks what gives a figure: "which pulley makes 10 psi", "what boost for '
+        '500 hp". It finds one input; the rest is held as given or assumed.',
     )
 )
 def create_solutions(state: State, fields: dict[str, Any]) -> Answer:

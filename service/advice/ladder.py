@@ -13,6 +13,7 @@ from service.rulebook.rulebook import Rulebook
 from service.units.number_form import NumberForm, Reading
 from service.units.plain_number import find
 from service.units.reading import read_number
+from service.units.signs import signed
 
 # A value on a step, but for rounding.
 ON_A_STEP = 1e-9
@@ -33,8 +34,8 @@ class Ladder:
     now: float | None
 
     def text(self, rung: int) -> str:
-        """A rung as a client writes it."""
-        return f"{self.plain(rung)} {self.unit}".rstrip()
+        """A rung as people read it."""
+        return signed(self.plain(rung), self.unit)
 
     def plain(self, rung: int) -> str:
         """The number of a rung without its unit."""
@@ -46,17 +47,20 @@ class Ladder:
 
     def text_now(self) -> str | None:
         """The build's own value."""
-        return None if self.now is None else f"{self.now * self.step:.4g} {self.unit}".rstrip()
+        return None if self.now is None else signed(f"{self.now * self.step:.4g}", self.unit)
 
     def json(self, rung: int) -> object:
-        """A rung as it stands in a build."""
-        return rung if self.input.kind == "count" else self.text(rung)
+        """A rung as a build holds it."""
+        return rung if self.input.kind == "count" else self._written(rung)
+
+    def _written(self, rung: int) -> str:
+        return f"{self.plain(rung)} {self.unit}".rstrip()
 
     def value(self, rung: int) -> float:
         """A rung in SI, read as a client's text would be."""
         if self.input.kind == "count":
             return float(rung)
-        reading = read_number(self.text(rung), _form(self.input))
+        reading = read_number(self._written(rung), _form(self.input))
         assert isinstance(reading, Reading), "the rungs of a ladder are values that can be read"
         return reading.value
 

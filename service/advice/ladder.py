@@ -15,6 +15,7 @@ from service.rulebook.rulebook import Rulebook
 from service.units.number_form import NumberForm, Reading
 from service.units.plain_number import find
 from service.units.reading import read_number
+from service.units.signs import signed
 
 # A value on a step, but for rounding.
 ON_A_STEP = 1e-9
@@ -45,7 +46,7 @@ class Ladder:
 
     def text(self, rung: int) -> str:
         """A rung as a person says it."""
-        return f"{self.written(rung)}{self._at_place}"
+        return f"{signed(self.plain(rung), self.unit)}{self._at_place}"
 
     def written(self, rung: int) -> str:
         """A rung as a client writes it."""
@@ -68,7 +69,7 @@ class Ladder:
         per_unit, offset = (1.0, 0.0) if self.input.kind == "count" else _scale(self.input, 1.0, self.unit)
         number = (value - offset) / per_unit
         plain = f"{number:.0f}" if abs(number) >= WHOLE_FROM else f"{number:.3g}"
-        text = f"{plain} {self.unit}".rstrip()
+        text = signed(plain, self.unit)
         exact = f"{ten_digits(number)!r} {self.unit}".rstrip()
         return {"value": ten_digits(number), "unit": self.unit, "text": text, "set": exact}
 
@@ -76,7 +77,7 @@ class Ladder:
         """The build's own value."""
         if self.number_now is None:
             return None
-        return f"{self.number_now:.4g} {self.unit}".rstrip()
+        return signed(f"{self.number_now:.4g}", self.unit)
 
     def json(self, rung: int) -> object:
         """A rung as it stands in a build."""

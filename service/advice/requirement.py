@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from service.advice.ladder import Ladder, ladder_of, ladder_of_sizes
-from service.advice.limit_range import limit_range
+from service.advice.limit_range import LimitRange, limit_range
 from service.advice.limit_words import Limit, LimitWords
-from service.advice.moved_input import MovedInput
+from service.advice.moved_input import MovedInput, Stop
 from service.advice.trial import Trial
 from service.evaluation.evaluate import Evaluator
 from service.evaluation.judging.judge import SEVERITY
@@ -97,31 +97,33 @@ class RequirementFinder:
     def _sized(self, found: Requirement, moved: MovedInput, way: str) -> Requirement | None:
         unsaid = self.evaluator.reporter.questions.unsaid(moved.trial.plan)
         words = LimitWords(self.evaluator.writer, moved.ladder, unsaid)
-        need, edge = self._limit(moved, way, self.allow), self._limit(moved, way, "warn")
+        need, edge = self._stop(moved, way, self.allow), self._stop(moved, way, "warn")
         found.words["checks"] = [check for check in self.rulebook.checks if check in moved.checks]
         if need is None and moved.start(self.allow) is not None:
             return None
         always_warns = need is None and edge is not None
+        allowed = "warn" if always_warns else self.allow
         need = need or edge
         if need is None:
             cause = moved.stopped_by(moved.rungs()[0], self.allow)
             assert cause is not None, "a rung that will not do is stopped by a check"
             found.words |= {"state": "none_will_do", "text": words.none_will_do(cause)}
             return found
-        found.words |= {"state": "needed", "need": {way: words.limit(need)}}
+        limit = Limit(need, limit_range(moved, need, way, allowed))
+        found.words |= {"state": "needed", "need": {way: words.limit(limit)}}
         if edge and not always_warns and self.allow != "warn":
-            found.words["edge"] = {way: words.limit(edge)}
-        self._what_decides(found, need, unsaid)
-        sentences = [f"{_at(way, moved.ladder.text(need.stop.rung))}{words.condition(need)}."]
+            # Nobody orders by it, so its range is not worth its cost.
+            found.words["edge"] = {way: words.limit(Limit(edge, LimitRange(edge.rung, edge.rung, None)))}
+        self._what_decides(found, limit, unsaid)
+        sentences = [f"{_at(way, moved.ladder.text(need.rung))}{words.condition(limit)}."]
         sentences += ["Even then a warning stays."] if always_warns else []
-        sentences += self._next_size(found, moved.ladder, need, way) + self._own(found, moved)
+        sentences += self._next_size(found, moved.ladder, need.rung, way) + self._own(found, moved)
         found.words["text"] = " ".join(sentences)
         return found
 
-    def _limit(self, moved: MovedInput, way: str, allowed: str) -> Limit | None:
+    def _stop(self, moved: MovedInput, way: str, allowed: str) -> Stop | None:
         start = moved.start(allowed)
-        stop = moved.stop(start, way, allowed) if start is not None else None
-        return Limit(stop, limit_range(moved, stop, way, allowed)) if stop else None
+        return moved.stop(start, way, allowed) if start is not None else None
 
     def _what_decides(self, found: Requirement, need: Limit, unsaid: dict[str, str]) -> None:
         if need.range.decided_by:
@@ -131,11 +133,11 @@ class RequirementFinder:
                 found.asks = [unsaid.get(lean.input, lean.input)]
                 found.words["depends_on"] = found.asks
 
-    def _next_size(self, found: Requirement, ladder: Ladder, need: Limit, way: str) -> list[str]:
+    def _next_size(self, found: Requirement, ladder: Ladder, needed: int, way: str) -> list[str]:
         """The next size that is sold, and how the list names it."""
-        value = ladder.value(need.stop.rung)
+        value = ladder.value(needed)
         sizes = ladder_of_sizes(self.rulebook, ladder.input.path, self.known, self.units)
-        told = ladder.text(need.stop.rung)
+        told = ladder.text(needed)
         sentences = []
         if sizes and sizes.sizes:
             rungs: Sequence[int] = range(sizes.lowest, sizes.highest + 1)

@@ -51,7 +51,7 @@ def test_temperatures_step_on_their_own_scale(ladder):
     )
     # 60 degC is 140 degF.
     assert charge.now == pytest.approx(140)
-    assert charge.text(charge.rungs("down")[0]) == "139 degF"
+    assert charge.text(charge.rungs("down")[0]) == "139 °F"
 
 
 def test_an_input_not_given_starts_from_the_far_side(real_rules):

@@ -4,7 +4,11 @@ from functools import lru_cache
 
 from service.json_object import JsonObject
 from service.rulebook.rulebook import Rulebook
+from service.units.signs import sign
 from service.units.units import find_unit
+
+# From a range this wide, in the unit shown, a tenth means nothing.
+WIDE = 5
 
 
 class Shower:
@@ -18,13 +22,17 @@ class Shower:
         self.unit = shown_in.text
         self.factor = shown_in.factor
         self.offset = shown_in.offset
-        self._suffix = f" {shown_in.text}" if shown_in.text else ""
+        self._suffix = sign(shown_in.text)
         self._digits = f".{digits}g"
         self._whole_from = 10**digits - 0.5
 
     def text(self, value: float) -> str:
         """'402 lb-ft': rounded for people."""
         return self._plain(self.number(value)) + self._suffix
+
+    def written(self, value: float) -> str:
+        """'0.6 lb/hp/h': for arithmetic, in the plain spelling of the unit."""
+        return f"{self._plain(self.number(value))} {self.unit}".rstrip()
 
     def number(self, value: float) -> float:
         """A value in the unit shown."""
@@ -48,8 +56,10 @@ class Shower:
 
     def between(self, low: float, high: float) -> str:
         """'74 to 90 %'."""
-        start, end = self.text(low), self.text(high)
-        return f"{start.removesuffix(self._suffix) if self._suffix else start} to {end}"
+        start, end = self.number(low), self.number(high)
+        if end - start >= WIDE:
+            return f"{round(start)} to {round(end)}{self._suffix}"
+        return f"{self._plain(start)} to {self._plain(end)}{self._suffix}"
 
     def _plain(self, number: float) -> str:
         """No exponent and no idle zeros; whole digits are never cut."""

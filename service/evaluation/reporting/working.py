@@ -83,7 +83,7 @@ class WorkingWriter:
             shower = self.writer.find_shower(name, system)
             if shower is None:
                 return match[0]
-            number = shower.text(run.values[self.rulebook.graph.slots[name]])
+            number = shower.written(run.values[self.rulebook.graph.slots[name]])
             return f"({number})" if number.startswith("-") else number
 
         return _NAME.sub(replace, formula)

@@ -217,14 +217,14 @@ def test_a_boosted_build_on_the_dyno(reply_to):
             "injector_rated_pressure": "43.5 psi",
             "boost_referenced": "yes",
         },
-        "exhaust": {"gas_temperature": "800 degC"},
+        "exhaust": {"gas_temperature": "800 °C"},
     }
     signals = items(reply_to(build, moment="dyno"))
     assert signals["Boost"] == ("12 psi", "15 psi")
     assert signals["Lambda"] == ("0.8", "0.92")
     assert signals["Injector duty"] == ("80 %", "92 %")
     assert signals["Fuel pressure at full boost, as a share of its rating"] == ("100 %", "60 %")
-    assert signals["Exhaust temperature"] == ("800 degC", "980 degC")
+    assert signals["Exhaust temperature"] == ("800 °C", "980 °C")
     assert signals["Knock"] == ("none", "any repeated count")
     assert "Oil pressure hot, for each 1000 rpm" not in signals
     # At the first start it runs without load: what is watched under load is no matter then.

@@ -68,10 +68,15 @@ class Ladder:
         """Any value in SI as a reply shows it, whether it lies on a rung or between two."""
         per_unit, offset = (1.0, 0.0) if self.input.kind == "count" else _scale(self.input, 1.0, self.unit)
         number = (value - offset) / per_unit
-        plain = f"{number:.0f}" if abs(number) >= WHOLE_FROM else f"{number:.3g}"
-        text = signed(plain, self.unit)
+        text = signed(_for_people(number), self.unit)
         exact = f"{ten_digits(number)!r} {self.unit}".rstrip()
         return {"value": ten_digits(number), "unit": self.unit, "text": text, "set": exact}
+
+    def range(self, low: float, high: float) -> JsonObject:
+        """From one value in SI to another, as a reply shows a range."""
+        first, last = sorted((self.shown(low), self.shown(high)), key=lambda end: float(end["value"]))
+        text = f"{_for_people(first['value'])} to {last['text']}"
+        return {"low": first["value"], "high": last["value"], "unit": self.unit, "text": text}
 
     def text_now(self) -> str | None:
         """The build's own value."""
@@ -112,6 +117,10 @@ class Ladder:
         """Whether there is a rung past the build's own value in one direction."""
         first, last = self.rungs(way)
         return first <= last if way == "up" else first >= last
+
+
+def _for_people(number: float) -> str:
+    return f"{number:.0f}" if abs(number) >= WHOLE_FROM else f"{number:.3g}"
 
 
 def ladder_of(rulebook: Rulebook, path: str, known: Known, system: str) -> Ladder | None:

@@ -126,14 +126,7 @@ class _Solver:
         ends = [self._moved(reached, root, f"assumed__{lean.id}", lean.ends) for lean in moving]
         low, high, *_ = combined(root, ends)
         if low < high:
-            shown = ladder.shown(low), ladder.shown(high)
-            first, last = sorted(shown, key=lambda end: end["value"])
-            words["range"] = {
-                "low": first["value"],
-                "high": last["value"],
-                "unit": ladder.unit,
-                "text": f"{first['text'].removesuffix(f' {ladder.unit}')} to {last['text']}",
-            }
+            words["range"] = ladder.range(low, high)
         if size := self._next_size(ladder, root):
             words["next_size"] = size
         return words | self._verdict(ladder, root)

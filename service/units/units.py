@@ -327,7 +327,8 @@ _add(
     "lb/hp/h, g/kWh",
     (
         Unit("lb/hp/h", POUND / HORSEPOWER / 3600),
-        "lb/hp-h, lb/(hp.h), lb/hp-hr, lb/hp/hr, lbs/hp/h, lbs/hp/hr, lbs/hp-hr, lb/bhp/h, lb/bhp-hr, lb per hp-hour",
+        "lb/hp-h, lb/(hp.h), lb/hp-hr, lb/hp/hr, lbs/hp/h, lbs/hp/hr, lbs/hp-hr, lb/bhp/h, lb/bhp-hr, "
+        "lb per hp-hour",
     ),
     (Unit("g/kWh", 1e-3 / 3.6e6), "g/kW/h"),
     (Unit("kg/J", 1.0), ""),

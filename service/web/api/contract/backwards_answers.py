@@ -56,6 +56,7 @@ def schemas() -> dict[str, Schema]:
             }
         ),
         "Size": record(SETTABLE),
+        "BuildComparison": _build_comparison(),
         "Solutions": _solutions(),
     }
 
@@ -97,6 +98,33 @@ def _requirement() -> Schema:
             "needs": list_of(record({"check": CHECK, "needs": list_of(INPUTS)})),
             "parts": described(list_of(ref("FittingPart")), "The cheapest in stock that meet it."),
         },
+    )
+
+
+def _build_comparison() -> Schema:
+    figure = record(
+        {
+            "figure": TEXT,
+            "label": TEXT,
+            "values": described(list_of({"oneOf": [MEASURE, {"type": "null"}]}), "One a build."),
+        },
+        {"change": described(NUMBER, "From the first build to the last, in the unit of the values.")},
+    )
+    return record(
+        {
+            "headline": HEADLINE,
+            "names": described(list_of(TEXT), "As the request has them."),
+            "figures": list_of(figure),
+            "verdicts": described(
+                list_of(record({"check": CHECK, "verdicts": list_of(WHOLE_VERDICT)})),
+                "The checks that do not come to the same in every build.",
+            ),
+            "better": described(list_of(CHECK), "From the first build to the last."),
+            "worse": list_of(CHECK),
+            "questions": QUESTIONS,
+            **MADE_BY,
+        },
+        {"scope": SCOPE, "misfits": MISFITS, "catalog": IDENTITY},
     )
 
 

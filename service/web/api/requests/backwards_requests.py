@@ -2,6 +2,7 @@
 
 from service.rulebook.rulebook import Rulebook
 from service.web.api.requests.common_fields import ALLOWED, Fields, pins, units
+from service.web.api.requests.compared_builds_field import ComparedBuilds
 from service.web.api.requests.plain_fields import Build, Word, Words
 from service.web.api.requests.reach_field import Reached
 
@@ -15,6 +16,13 @@ def backwards_requests(rulebook: Rulebook) -> dict[str, Fields]:
                 tuple(rulebook.slots), least=1, about="Kinds of part to size; without it all that can be."
             ),
             "allow": Word(ALLOWED, default="pass", about="The worst verdict a part may leave."),
+            "units": units(),
+            **pins(),
+        },
+        "BuildComparisonRequest": {
+            "builds": ComparedBuilds(
+                required=True, about="The first is the base; the others may be changes to it."
+            ),
             "units": units(),
             **pins(),
         },

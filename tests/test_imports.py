@@ -37,6 +37,7 @@ INSIDE = {
         ("files",),
         ("formulas.docstring", "formulas.formula", "formulas.functions", "formulas.kinds"),
         ("input", "model"),
+        ("slot",),
         ("check",),
         ("formulas",),
         ("draft", "rulebook"),

@@ -52,8 +52,8 @@ BROKEN = [
     ),
     (
         "checks/injector-duty.yaml",
-        "title: Injectors",
-        "titel: Injectors",
+        "title: Injector size",
+        "titel: Injector size",
         ["checks/injector-duty.yaml", "title"],
     ),
     (

@@ -52,7 +52,7 @@ def test_the_demo(url, capsys):
     assert main(["show", str(DEMO), "--url", url]) == 0
     out = capsys.readouterr().out
     assert out.startswith("FAIL  ")
-    assert "What stops it" in out and "Injectors against the fuel the engine takes" in out
+    assert "What stops it" in out and "Injector size" in out
     assert "To fix it" in out and "What it comes to" in out and "Ask next" in out
     assert "checks need more facts (--all)" in out and "not that an engine is safe" in out
     # One screen, and no machine names.

@@ -40,6 +40,7 @@ INSIDE = {
         ("check",),
         ("formulas",),
         ("draft", "rulebook"),
+        ("worded",),
         ("read",),
         ("parse",),
         ("verify",),

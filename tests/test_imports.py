@@ -41,6 +41,7 @@ INSIDE = {
         ("check",),
         ("formulas",),
         ("draft", "rulebook"),
+        ("worded",),
         ("read",),
         ("parse",),
         ("verify",),

@@ -40,6 +40,7 @@ class _Judged:
 
 def compare_builds(evaluator: Evaluator, builds: list[JsonObject], units: str) -> JsonObject:
     """The builds side by side, the first one as the base."""
+    evaluator = evaluator.speaking(units)
     judged = [_judge(evaluator, build, units) for build in builds]
     verdicts = _verdicts(evaluator, judged)
     scope = {rule.id: rule for one in judged for rule in one.report.scope}

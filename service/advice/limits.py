@@ -54,6 +54,7 @@ class _Answered:
 
 def limits(evaluator: Evaluator, request: LimitsRequest) -> JsonObject:
     """For each input the values that keep every check passing, those that fail none, and what stops it."""
+    evaluator = evaluator.speaking(request.units)
     known = evaluator.read(request.build)
     base = Trial(evaluator, known, request.checks, {})
     judged = list(base.base_verdicts())

@@ -24,6 +24,7 @@ PARTS_OF_ROOM = 32
 
 def add_remedies(evaluator: Evaluator, request: Request, answer: JsonObject) -> None:
     """Puts `remedies` into every check of an answer that warns or fails and has levers."""
+    evaluator = evaluator.speaking(request.units)
     known = evaluator.read(request.build)
     entries = answer.get("checks", ())
     fixer = Fixer(evaluator, known, request, {entry["check"]: entry["verdict"] for entry in entries})

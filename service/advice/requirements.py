@@ -34,6 +34,7 @@ def requirements(
     evaluator: Evaluator, request: RequirementsRequest, catalog: Catalog | None = None
 ) -> JsonObject:
     """The shopping list, in the order in which people order."""
+    evaluator = evaluator.speaking(request.units)
     known = evaluator.read(request.build)
     run = Trial(evaluator, known, (), {}).base
     report = evaluator.reporter.examine(Request(request.build, units=request.units), run)

@@ -47,6 +47,7 @@ class SolutionsRequest:
 
 def solutions(evaluator: Evaluator, request: SolutionsRequest) -> JsonObject:
     """Every value that reaches it, with range and verdict; or the nearest there is."""
+    evaluator = evaluator.speaking(request.units)
     known = evaluator.read(request.build)
     quantity, wanted = _wanted(evaluator, request.reach)
     ladder = _ladder(evaluator, request, known)

@@ -13,6 +13,7 @@ LOGGED_DUTY = "measured__injector_duty"
 
 def calibrated(evaluator: Evaluator, build: JsonObject, pulls: Pulls, place: str, units: str) -> JsonObject:
     """What the pulls imply, which assumption explains a difference, and the build to post back."""
+    evaluator = evaluator.speaking(units)
     known = evaluator.read(build)
     ran = held_against(known, pulls, place)
     writer = _CalibrationWriter(evaluator, find_ranges(evaluator, ran, NAMES), units)

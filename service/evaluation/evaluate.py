@@ -20,6 +20,7 @@ from service.evaluation.running.run import Run, run_plan
 from service.evaluation.stopwatch import Stopwatch
 from service.json_object import JsonObject
 from service.rulebook.rulebook import Rulebook
+from service.rulebook.worded import worded
 
 # Each plan holds thousands of small objects that every full garbage collection walks through; 512 of them
 # cost 0.4 s.
@@ -41,8 +42,19 @@ class Evaluator:
             for contradiction in check.contradictions
             if contradiction.sets_aside
         ]
+        self._speaking: dict[str, Evaluator] = {}
         self._plans: OrderedDict[tuple[PlanKey, tuple[str, ...]], Plan] = OrderedDict()
         self._lock = Lock()
+
+    def speaking(self, units: str) -> "Evaluator":
+        """The evaluator that answers in the words of a system of units."""
+        words = self.rulebook.wording.get(units)
+        if not words:
+            return self
+        with self._lock:
+            if units not in self._speaking:
+                self._speaking[units] = Evaluator(worded(self.rulebook, words))
+            return self._speaking[units]
 
     @property
     def slots(self) -> dict[str, int]:
@@ -85,6 +97,9 @@ class Evaluator:
         """The answer to one request; SpecError where the build holds faults. The watch is told when each
         phase ends.
         """
+        speaking = self.speaking(request.units)
+        if speaking is not self:
+            return speaking.evaluate(request, watch)
         watch = watch or Stopwatch()
         known = self.read(request.build)
         watch.lap("read")

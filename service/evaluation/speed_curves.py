@@ -45,6 +45,7 @@ class SpeedRange:
 
 def speed_curves(evaluator: Evaluator, build: JsonObject, asked: SpeedRange, units: str) -> JsonObject:
     """Columns of what the build does at each speed, and what is missing for those it cannot tell."""
+    evaluator = evaluator.speaking(units)
     known = evaluator.read(build)
     rulebook, slots = evaluator.rulebook, evaluator.slots
     speeds = _speeds(evaluator, known, asked)

@@ -29,6 +29,7 @@ class Draft:
     sources: dict[str, Source] = field(default_factory=dict)
     cautions: dict[str, Caution] = field(default_factory=dict)
     display: dict[str, dict[str, str]] = field(default_factory=dict)
+    wording: dict[str, dict[str, str]] = field(default_factory=dict)
     constants: dict[str, Constant] = field(default_factory=dict)
     tables: dict[str, Table] = field(default_factory=dict)
     assumptions: dict[str, Assumption] = field(default_factory=dict)

@@ -20,6 +20,7 @@ from service.rulebook.parse.facts import (
     parse_display,
     parse_source,
     parse_table,
+    parse_wording,
 )
 from service.rulebook.parse.figures import parse_figure
 from service.rulebook.parse.inputs import parse_input
@@ -28,7 +29,17 @@ from service.rulebook.parse.quantities import parse_point, parse_point_word, par
 from service.rulebook.parse.scope import parse_scope
 from service.rulebook.parse.slots import parse_slot
 from service.rulebook.parse.watches import parse_moment
-from service.rulebook.read import DISPLAY, FIGURES, INPUTS, MOMENTS, POINTS, SCOPE, SLOTS, FolderReader
+from service.rulebook.read import (
+    DISPLAY,
+    FIGURES,
+    INPUTS,
+    MOMENTS,
+    POINTS,
+    SCOPE,
+    SLOTS,
+    WORDING,
+    FolderReader,
+)
 from service.rulebook.rulebook import Rulebook
 from service.rulebook.verify.checks import verify_checks
 from service.rulebook.verify.facts import verify_facts
@@ -67,6 +78,7 @@ def _rulebook(draft: Draft, graph: Graph, digest: str, evaluator: str) -> Rulebo
         cautions=draft.cautions,
         moments=draft.moments,
         display=draft.display,
+        wording=draft.wording,
         constants=draft.constants,
         tables=draft.tables,
         assumptions=draft.assumptions,
@@ -122,6 +134,8 @@ class _Loader(FolderReader):
         draft.constants = self.facts("constants", parse_constant)
         draft.assumptions = self.facts("assumptions", parse_assumption)
         draft.display = self.entries(DISPLAY, parse_display)
+        if WORDING in draft.raw:
+            draft.wording = self.entries(WORDING, parse_wording)
         if MOMENTS in draft.raw:
             draft.moments = self.entries(MOMENTS, parse_moment)
         numbers = self._numbers()

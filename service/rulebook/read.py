@@ -11,6 +11,7 @@ from service.rulebook.files.yaml_file import read_yaml
 
 INPUTS, POINTS, DISPLAY = "inputs.yaml", "operating_points.yaml", "display.yaml"
 MOMENTS, SCOPE, FIGURES, SLOTS = "moments.yaml", "scope.yaml", "figures.yaml", "slots.yaml"
+WORDING = "words.yaml"
 FLAT_FILES = (
     INPUTS,
     "sources.yaml",
@@ -39,7 +40,7 @@ class FolderReader:
 
     def _read(self, folder: Path) -> None:
         raw = self.draft.raw
-        for name in (*FLAT_FILES, MOMENTS, SCOPE, FIGURES, SLOTS):
+        for name in (*FLAT_FILES, MOMENTS, SCOPE, FIGURES, SLOTS, WORDING):
             needed = name in FLAT_FILES
             if (folder / name).is_file() or (needed and (folder / name).exists()):
                 self._read_file(folder / name, name)

@@ -22,6 +22,8 @@ class Rulebook:
     cautions: dict[str, Caution]
     moments: dict[str, Moment]
     display: dict[str, dict[str, str]]
+    wording: dict[str, dict[str, str]]
+    """By system of units: words of the rules, and what is said in their place."""
     constants: dict[str, Constant]
     tables: dict[str, Table]
     assumptions: dict[str, Assumption]

@@ -1,4 +1,4 @@
-"""How units look in what people read; elsewhere they keep the spelling that every keyboard has."""
+"""How units look in what people read; everywhere else they keep their plain spelling."""
 
 SIGNS = {
     "deg": "°",

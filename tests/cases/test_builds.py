@@ -44,7 +44,7 @@ def found_for(check, reply):
     """The verdict, or the list that the check stands in, and every input the answer names for it."""
     entry = next((entry for entry in reply["checks"] if entry["check"] == check), {})
     missing = next((entry for entry in reply["open"]["needs"] if entry["check"] == check), {})
-    named = {*entry.get("leans_on", ()), *(name for group in missing.get("needs", ()) for name in group)}
+    named = {*entry.get("rests_on", ()), *(name for group in missing.get("needs", ()) for name in group)}
     if entry:
         return entry["verdict"], named
     if missing:

@@ -167,10 +167,10 @@ def test_it_judges_by_the_new_column(client, distance, verdict, says):
     assert made["assumptions"] == []
 
 
-def test_it_leans_on_the_new_assumption_where_the_facing_is_not_said(client):
+def test_it_rests_on_the_new_assumption_where_the_facing_is_not_said(client):
     made = answer(client, {"clutch": {"bedding_distance": "400 km"}}, detail="full")
     assert made["verdict"] == "warn"
-    assert made["checks"][0]["leans_on"] == ["clutch.facing"]
+    assert made["checks"][0]["rests_on"] == ["clutch.facing"]
     assert made["assumptions"][0]["label"] == "Distance an unknown facing takes to bed"
     assert made["assumptions"][0]["value"]["text"] == "500 km"
 

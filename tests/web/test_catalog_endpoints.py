@@ -144,7 +144,7 @@ def test_batches_keep_their_order_and_bad_ones_their_place(post):
     ]
     answer = post("/v1/evaluation-batches", builds=builds, checks=["injector-duty"]).get_json()
     assert [entry["status"] for entry in answer["builds"]] == [200, 422, 200, 422]
-    assert answer["builds"][0]["checks"][0]["value"]["text"] == "54.6 %"
+    assert answer["builds"][0]["checks"][0]["value"]["text"] == "55 %"
     assert answer["builds"][2]["verdict"] == "fail" and answer["builds"][2]["misfits"]
 
 

@@ -332,7 +332,7 @@ def test_assumptions_are_named_with_range_and_source(evaluate):
     taken = {entry["input"]: entry for entry in reply["assumptions"]}
     assert (
         "fuel.brake_specific_consumption" in taken
-        and "fuel.brake_specific_consumption" in reply["checks"][0]["leans_on"]
+        and "fuel.brake_specific_consumption" in reply["checks"][0]["rests_on"]
     )
     for entry in reply["assumptions"]:
         assert entry["label"] and entry["source"]["kind"] and entry["source"]["citation"]

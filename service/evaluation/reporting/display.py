@@ -9,6 +9,8 @@ from service.units.units import find_unit
 
 # From a range this wide, in the unit shown, a tenth means nothing.
 WIDE = 5
+# Of a share a tenth of a percent means nothing.
+PERCENT_DIGITS = 2
 
 
 class Shower:
@@ -91,4 +93,5 @@ class Display:
         self, dimension: str, system: str, unit: str | None = None, digits: int | None = None
     ) -> Shower:
         shown = self._display[dimension]
-        return Shower(dimension, unit if unit is not None else shown[system], digits or int(shown["digits"]))
+        unit = unit if unit is not None else shown[system]
+        return Shower(dimension, unit, digits or (PERCENT_DIGITS if unit == "%" else int(shown["digits"])))

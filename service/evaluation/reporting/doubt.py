@@ -53,14 +53,17 @@ class DoubtWriter:
         label = self.rulebook.assumptions[assumption].label
         return f"the {lower(label)}, {shower.between(row.low, row.high)}"
 
-    def sentence(self, shower: Shower, spread: Spread | None, plan: Plan, system: str) -> str:
-        """What the verdict depends on, where it could be another one; else nothing."""
+    def sentence(self, shower: Shower | None, spread: Spread | None, plan: Plan, system: str) -> str:
+        """What the verdict depends on, where it could be another one; else nothing.
+
+        `shower`: of the value that the sentence before has told; None where it has told none.
+        """
         if spread is None or len(spread.could_be) < 2:
             return ""
         cause = self.cause(spread, [], plan, system)
         mostly = "mostly " if len(spread.shares) + len(spread.stated) > 1 else ""
         start = f"Depending {mostly}on {cause}," if cause else "Within the tolerance given,"
-        if shower.text(spread.low) != shower.text(spread.high):
+        if shower and shower.text(spread.low) != shower.text(spread.high):
             span = shower.between(spread.low, spread.high)
             return f"{start} it could be anywhere from {span}: {_either(spread.could_be)}."
         return f"{start} it could {_either(spread.could_be)}."

@@ -59,8 +59,10 @@ class Wording:
     eased: list[Prepared]
     second_look: list[Prepared]
     source: JsonObject
-    leans_on: list[str]
+    rests_on: list[str]
     unsized: list[str]
+    tells_value: bool
+    """Whether the first sentence tells what was judged."""
 
 
 class Wordings(dict[tuple[object, ...], Wording]):
@@ -106,10 +108,11 @@ class EntryWriter:
             if check_plan.leaning or spread:
                 settle_by = _settle_by(wording, spread, request)
                 words |= doubt(wording.shower, spread, judgement.verdict, settle_by)
-            doubt_sentence = self.doubts.sentence(wording.shower, spread, run.plan, request.units)
+            told = wording.shower if wording.tells_value else None
+            doubt_sentence = self.doubts.sentence(told, spread, run.plan, request.units)
         words["explanation"] = _told([first, doubt_sentence, *rest], request)
         if check_plan.leaning and request.full:
-            words["leans_on"] = wording.leans_on
+            words["rests_on"] = wording.rests_on
         if check.cautions:
             words["cautions"] = check.cautions
         if request.full:
@@ -170,14 +173,16 @@ class EntryWriter:
         second_point = judgement.second_look.point if judgement.second_look else None
         at_second_look = at_value._replace(point=second_point)
         second_texts = check.text["second_look"] if second_point else ()
+        texts = _texts(judgement, check, level)
         return Wording(
             self.writer.shower_of(shown, system) if shown else None,
-            [prepare(sentence, plan, at_limit) for sentence in _texts(judgement, check, level)],
+            [prepare(sentence, plan, at_limit) for sentence in texts],
             [prepare(sentence, plan, at_value) for sentence in check.text.get("eased", ())],
             [prepare(sentence, plan, at_second_look) for sentence in second_texts],
             source_of(self.rulebook, judgement.counting.bound.source, request.full),
             list(dict.fromkeys(lean.input or lean.id for lean in leans)),
             [lean.input for lean in leans if lean.table and lean.input],
+            any(gap.name == "value" for gap in texts[0].placeholders),
         )
 
 

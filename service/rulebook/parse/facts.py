@@ -14,6 +14,7 @@ from service.rulebook.model import (
 )
 from service.units.units import DIMENSIONS
 
+SYSTEMS = ("metric", "us")
 SOURCE_KINDS = (
     "standard",
     "regulation",
@@ -51,9 +52,18 @@ def parse_display(section: Section) -> dict[str, str]:
     shown = {key: str(section.take(key)) for key in ("metric", "us", "digits")}
     section.finish()
     section.whole(shown["digits"], "digits")
-    for system in ("metric", "us"):
+    for system in SYSTEMS:
         section.si(f"1 {shown[system]}".strip(), section.name, system)
     return shown
+
+
+def parse_wording(section: Section) -> dict[str, str]:
+    """One system of units in words.yaml: what is said in place of a word of the rules."""
+    if section.name not in SYSTEMS:
+        section.fail("is no system of units.", instead(section.name, SYSTEMS, "Write metric or us."))
+    words = {str(word).lower(): str(section.text(str(word))) for word in section.node}
+    section.finish()
+    return words
 
 
 def parse_constant(section: Section) -> Constant:

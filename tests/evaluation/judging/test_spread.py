@@ -97,7 +97,7 @@ def test_a_range_holds_its_value_and_its_verdict(reply_to):
                 assert entry["verdict"] in entry["could_be"]
             if "range" in entry:
                 assert entry["range"]["low"] <= entry["value"]["value"] <= entry["range"]["high"]
-                assert set(entry.get("settle_by", ())) <= set(entry["leans_on"])
+                assert set(entry.get("settle_by", ())) <= set(entry["rests_on"])
 
 
 def test_ranges_can_be_left_out(reply_to):

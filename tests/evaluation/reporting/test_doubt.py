@@ -34,7 +34,7 @@ def test_of_an_input_that_was_stated_the_figure_behind_it_is_told(reply):
     [entry] = answer["checks"]
     behind = "the density of the fluid the injectors were rated on, 0.72 to 0.775 kg/L"
     assert entry["could_be"] == ["pass", "warn"]
-    told = f"Depending on {behind}, it could be anywhere from 83.9 to 87 %: pass or warn."
+    told = f"Depending on {behind}, it could be anywhere from 84 to 87 %: pass or warn."
     assert told in entry["explanation"] and "not given" not in entry["explanation"] + answer["headline"]
     assert "settle_by" not in entry and answer["questions"] == []
 

@@ -84,7 +84,7 @@ def _judgement() -> Schema:
             ),
             "could_be": described(list_of(VERDICT), "The verdicts reachable under what was assumed."),
             "settle_by": described(INPUTS, "Unknown inputs, the one that would narrow the range most first."),
-            "leans_on": described(INPUTS, "What it rests on and was not given; with the detail `full`."),
+            "rests_on": described(INPUTS, "What it rests on and was not given; with the detail `full`."),
             "remedies": list_of(ref("Remedy")),
             "cautions": TEXTS,
             "findings": list_of(_finding()),

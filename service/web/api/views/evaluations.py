@@ -109,12 +109,14 @@ def create_sweep(state: State, fields: dict[str, Any]) -> Answer:
     parts = take_parts(state, fields)
     columns = fields["columns"]
     same_length({path: column.values for path, column in columns.items()})
-    known = state.evaluator.read(fields["build"])
+    units = fields.get("units", "metric")
+    evaluator = state.evaluator.speaking(units)
+    known = evaluator.read(fields["build"])
     answer = evaluate_sweep(
-        state.evaluator,
+        evaluator,
         known,
         {column.name: np.array(column.values) for column in columns.values()},
         fields.get("checks", ()),
-        fields.get("units", "metric"),
+        units,
     )
     return name_parts(state, answer, parts)

@@ -130,7 +130,7 @@ def test_the_demo_shows_every_kind_of_verdict(client, example):
         "manifold-pressure-range": "pass",
         "spec-consistency": "pass",
     }
-    request = example("demo")["request"]
+    request = example("demo")["request"] | {"include": ["needs"]}
     reply = client.post("/v1/evaluations", json=request).get_json()
     verdicts = {entry["check"]: entry["verdict"] for entry in reply["checks"]}
     assert {check: verdicts.get(check) for check in expected} == expected

@@ -65,7 +65,7 @@ def test_a_contradiction_under_its_guard(entry, material, force, verdict):
             {
                 "kind": "contradiction",
                 "verdict": "fail",
-                "inputs": ["pull"],
+                "inputs": ["load.force", "rope.material"],
                 "text": "No hemp rope carries 5100 N.",
             }
         ]

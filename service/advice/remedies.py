@@ -1,16 +1,15 @@
-"""What would fix a check: for each lever the nearest sufficient value people can buy, tried on the whole
-build.
-"""
+"""What would fix a build: one plan for the whole of it, then for each check the levers that fix it alone."""
 
 from itertools import combinations
 from typing import NamedTuple
 
-from service.advice.ladder import Ladder, ladder_of
-from service.advice.search import nearest
-from service.advice.trial import Trial
+from service.advice.fixing import NO_MOVES
+from service.advice.levers import Move, Moves, change_of
+from service.advice.plan_search import FixPlan, find_plan
+from service.advice.workshop import Workshop
 from service.evaluation.evaluate import Evaluator
 from service.evaluation.judging.judge import SEVERITY
-from service.evaluation.known import Known
+from service.evaluation.reporting.brevity import within
 from service.evaluation.reporting.sentences import lower
 from service.evaluation.request import Request
 from service.json_object import JsonObject
@@ -18,148 +17,147 @@ from service.rulebook.check import Check
 
 # Bounds of the work for one check, by counts.
 PAIRS_TRIED = 6
-# Two levers are moved together, each by the same part of its room.
-PARTS_OF_ROOM = 32
+MOST_WORDS = 45
+# How a plan begins, by what the build came to before and comes to with it.
+BEGINNINGS = {
+    ("fail", "pass"): "To make it work",
+    ("fail", "warn"): "To make it workable, with caution",
+    ("warn", "pass"): "To clear every warning",
+}
 
 
 def add_remedies(evaluator: Evaluator, request: Request, answer: JsonObject) -> None:
-    """Puts `remedies` into every check of an answer that warns or fails and has levers."""
-    evaluator = evaluator.speaking(request.units)
-    known = evaluator.read(request.build)
+    """Puts a `plan` for the whole build into an answer, and `remedies` into every check that warns or fails
+    and has levers.
+    """
     entries = answer.get("checks", ())
-    fixer = Fixer(evaluator, known, request, {entry["check"]: entry["verdict"] for entry in entries})
+    if all(entry["verdict"] == "pass" for entry in entries):
+        return
+    evaluator = evaluator.speaking(request.units)
+    workshop = Workshop(evaluator, evaluator.read(request.build), request)
+    plan = find_plan(workshop)
+    if plan:
+        answer["plan"] = _plan_words(plan, answer["verdict"])
+    fixer = Fixer(workshop, {entry["check"]: entry["verdict"] for entry in entries})
+    offers = [
+        offer
+        for entry in entries
+        if entry["verdict"] != "pass"
+        for offer in fixer.offers(evaluator.rulebook.checks[entry["check"]])
+    ]
+    agreeing = _agreeing(offers, plan.moves if plan else NO_MOVES, workshop)
     for entry in entries:
-        check = evaluator.rulebook.checks[entry["check"]]
-        if entry["verdict"] != "pass" and check.levers:
-            entry["remedies"] = fixer.remedies(check)
+        if entry["verdict"] != "pass" and evaluator.rulebook.checks[entry["check"]].levers:
+            mine = [offer for offer in agreeing if offer.check == entry["check"]]
+            entry["remedies"] = [offer.words for offer in mine]
 
 
-class Lever(NamedTuple):
-    """An input that may help, and the way to move it."""
+def _plan_words(plan: FixPlan, before: str) -> JsonObject:
+    phrases = [move.phrase for move in plan.moves]
+    *others, last = phrases
+    listed = f"{', '.join(others)} and {last}" if others else last
+    return {
+        "verdict": plan.verdict,
+        "changes": [
+            {
+                "input": move.lever.path,
+                "label": move.ladder.input.label,
+                "set": move.change,
+                "text": move.sentence,
+            }
+            for move in plan.moves
+        ],
+        "set": change_of(plan.moves),
+        "text": within([f"{BEGINNINGS[before, plan.verdict]}: {listed}."], MOST_WORDS),
+    }
 
-    ladder: Ladder
-    way: str
 
+class Offer(NamedTuple):
+    """One remedy of one check: its moves, and how it stands in a reply."""
 
-class Move(NamedTuple):
-    """A lever moved to a rung."""
-
-    ladder: Ladder
-    way: str
-    rung: int
+    check: str
+    moves: Moves
+    words: JsonObject
 
     @property
-    def value(self) -> float:
-        return self.ladder.value(self.rung)
-
-    @property
-    def text(self) -> str:
-        """'Injector flow: 60 lb/h or more instead of 42 lb/h'."""
-        beyond = "more" if self.way == "up" else "less"
-        text = f"{self.ladder.input.label}: {self.ladder.text(self.rung)} or {beyond}"
-        now = self.ladder.text_now()
-        return text if now is None else f"{text} instead of {now}"
+    def rank(self) -> tuple[int, int]:
+        """What leaves the whole best comes first, then what makes nothing worse."""
+        return SEVERITY[self.words["verdict"]], len(self.words["breaks"])
 
 
 class Fixer:
-    """Looks for remedies of one build."""
+    """Looks for remedies of one build, check by check."""
 
-    def __init__(self, evaluator: Evaluator, known: Known, request: Request, before: dict[str, str]):
-        self.evaluator = evaluator
-        self.rulebook = evaluator.rulebook
-        self.known = known
-        self.request = request
+    def __init__(self, workshop: Workshop, before: dict[str, str]):
+        self.workshop = workshop
         self.before = before
-        self.ladders: dict[str, Ladder | None] = {}
 
-    def remedies(self, check: Check) -> list[JsonObject]:
-        """Each lever that fixes the check alone; where none does, pairs of levers. What breaks nothing else
-        comes first.
+    def offers(self, check: Check) -> list[Offer]:
+        """Each lever that fixes the check alone; where none does, pairs of levers. None leaves the whole
+        failing.
         """
-        levers = self._levers(check)
-        moves = [[move] for lever in levers if (move := self._single(check, lever))]
-        remedies = [remedy for tried in moves if (remedy := self._remedy(check, tried))]
-        if not remedies:
+        levers = self.workshop.levers.of(check)
+        singles = [self.workshop.moved(check.id, (lever,), "pass", NO_MOVES) for lever in levers]
+        offers = [offer for moves in singles if moves and (offer := self._offer(check, moves))]
+        if not any(singles):
             pairs = list(combinations(levers, 2))[:PAIRS_TRIED]
-            moves = [tried for pair in pairs if (tried := self._pair(check, pair))]
-            remedies = [remedy for tried in moves if (remedy := self._remedy(check, tried))]
-        return sorted(remedies, key=lambda remedy: (len(remedy["breaks"]), SEVERITY[remedy["verdict"]]))
+            both = [self.workshop.moved(check.id, pair, "pass", NO_MOVES) for pair in pairs]
+            offers = [offer for moves in both if moves and (offer := self._offer(check, moves))]
+        return sorted(offers, key=lambda offer: offer.rank)
 
-    def _levers(self, check: Check) -> list[Lever]:
-        """The levers with room in their direction."""
-        levers = []
-        for path, way in check.levers.items():
-            if path not in self.ladders:
-                self.ladders[path] = ladder_of(self.rulebook, path, self.known, self.request.units)
-            ladder = self.ladders[path]
-            if ladder:
-                first, last = ladder.rungs(way)
-                if (last - first) * (1 if way == "up" else -1) >= 0:
-                    levers.append(Lever(ladder, way))
-        return levers
-
-    def _single(self, check: Check, lever: Lever) -> Move | None:
-        """The nearest rung of one lever at which the check passes."""
-        ladder = lever.ladder
-        first, last = ladder.rungs(lever.way)
-        trial = Trial(self.evaluator, self.known, (check.id,), {ladder.name: ladder.value(last)})
-
-        def passes(rung: int) -> bool:
-            return trial.verdicts({ladder.name: ladder.value(rung)}).get(check.id) == "pass"
-
-        rung = nearest(first, last, passes)
-        return None if rung is None else Move(*lever, rung)
-
-    def _pair(self, check: Check, pair: tuple[Lever, ...]) -> list[Move] | None:
-        """The least common part of their rooms at which the check passes with both levers moved."""
-        ends = {ladder.name: ladder.value(ladder.rungs(way)[1]) for ladder, way in pair}
-        trial = Trial(self.evaluator, self.known, (check.id,), ends)
-
-        def moved(part: int) -> list[Move]:
-            return [_moved_by_part(lever, part) for lever in pair]
-
-        def passes(part: int) -> bool:
-            values = {move.ladder.name: move.value for move in moved(part)}
-            return trial.verdicts(values).get(check.id) == "pass"
-
-        part = nearest(0, PARTS_OF_ROOM, passes)
-        return None if part is None else moved(part)
-
-    def _remedy(self, check: Check, moves: list[Move]) -> JsonObject | None:
-        """A remedy tried on the whole build; None where the check does not pass there, or another one leaves
-        what is modelled.
-        """
-        values = {move.ladder.name: move.value for move in moves}
-        trial = Trial(self.evaluator, self.known, self.request.checks, values)
-        after = trial.base_verdicts()
-        if after.get(check.id) != "pass" or self.before.keys() & trial.base_outside().keys():
+    def _offer(self, check: Check, moves: Moves) -> Offer | None:
+        """A remedy tried on the whole build; None where that still fails or can be judged no longer."""
+        after = self.workshop.verdicts(moves)
+        if after is None or after.get(check.id) != "pass" or "fail" in after.values():
             return None
-        change: JsonObject = {}
-        for move in moves:
-            group, name = move.ladder.input.group, move.ladder.input.name
-            (change.setdefault(group, {}) if group else change)[name] = move.ladder.json(move.rung)
+        before = self.before
+        broken = [
+            {"check": id, "from": before.get(id, "not_checked"), "to": verdict}
+            for id, verdict in after.items()
+            if SEVERITY[verdict] > SEVERITY.get(before.get(id, ""), 0)
+        ]
         first, *others = moves
-        return {
-            "set": change,
-            "text": " and ".join([first.text, *(lower(move.text) for move in others)]) + ".",
-            "fixes": [
-                id for id, verdict in self.before.items() if verdict != "pass" and after.get(id) == "pass"
-            ],
-            "breaks": self._breaks(after),
+        sentence = " and ".join([first.text, *(lower(move.text) for move in others)])
+        words = {
+            "set": change_of(moves),
+            "text": f"{sentence}{self._then(broken)}.",
+            "fixes": [id for id, verdict in before.items() if verdict != "pass" and after.get(id) == "pass"],
+            "breaks": broken,
             "verdict": max(after.values(), key=SEVERITY.__getitem__),
         }
+        return Offer(check.id, moves, words)
 
-    def _breaks(self, after: dict[str, str]) -> list[JsonObject]:
-        """The checks that are worse than before."""
-        return [
-            {"check": id, "from": self.before.get(id, "not_checked"), "to": verdict}
-            for id, verdict in after.items()
-            if SEVERITY[verdict] > SEVERITY.get(self.before.get(id, ""), 0)
-        ]
+    def _then(self, broken: list[JsonObject]) -> str:
+        """What gets worse with it."""
+        if not broken:
+            return ""
+        checks = [self.workshop.rulebook.checks[entry["check"]] for entry in broken]
+        told = [check.beyond or f"there is a warning about the {check.short}" for check in checks]
+        *others, last = told
+        return f"; then {', '.join(others)} and {last}" if others else f"; then {last}"
 
 
-def _moved_by_part(lever: Lever, part: int) -> Move:
-    """A lever moved by a part of its room, rounded away from where the build stands: the safe side."""
-    first, last = lever.ladder.rungs(lever.way)
-    share = -(-abs(last - first) * part // PARTS_OF_ROOM)
-    return Move(*lever, first + share if lever.way == "up" else first - share)
+def _agreeing(offers: list[Offer], planned: Moves, workshop: Workshop) -> list[Offer]:
+    """Of offers that move one input opposite ways, those that leave the whole better, the plan before all;
+    those kept say what they rule out.
+    """
+    ways = {move.lever.path: move.lever.way for move in planned}
+    for offer in sorted(offers, key=lambda offer: offer.rank):
+        for move in offer.moves:
+            ways.setdefault(move.lever.path, move.lever.way)
+    kept = [offer for offer in offers if all(ways[move.lever.path] == move.lever.way for move in offer.moves)]
+    dropped = [offer for offer in offers if offer not in kept]
+    for offer in kept:
+        paths = {move.lever.path for move in offer.moves}
+        for other in dropped:
+            against = next((move for move in other.moves if move.lever.path in paths), None)
+            if against:
+                offer.words["text"] += _ruled_out(against, other, workshop)
+                break
+    return kept
+
+
+def _ruled_out(against: Move, other: Offer, workshop: Workshop) -> str:
+    beyond = "More" if against.lever.way == "up" else "Less"
+    short = workshop.rulebook.checks[other.check].short
+    return f" {beyond} {lower(against.ladder.input.label)} would fix the {short} instead; choose this one."

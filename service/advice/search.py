@@ -1,9 +1,12 @@
 """Searches on a ladder: the nearest rung that will do, in a bounded number of trials."""
 
 from collections.abc import Callable
+from itertools import pairwise
 
 # A ladder from one end to the other in doubling strides: no ladder of a number that can be right needs more.
 MOST_STRIDES = 24
+# Rungs looked at between two of which one came nearer to what will do.
+PROBES = 8
 
 
 def nearest(first: int, last: int, will_do: Callable[[int], bool]) -> int | None:
@@ -25,6 +28,27 @@ def nearest(first: int, last: int, will_do: Callable[[int], bool]) -> int | None
         if will_do(good):
             return _between(bad, good, will_do)
         bad, stride = good, stride * 2
+    return None
+
+
+def in_window(seen: dict[int, int], will_do: Callable[[int], bool]) -> int | None:
+    """A rung that will do beside those seen that came nearer to it than the first: what passes between too
+    little and too much is easily stepped over.
+
+    `seen`: how bad each rung was, in the order in which they were looked at.
+    """
+    rungs = sorted(seen)
+    first = next(iter(seen), 0)
+    for low, high in sorted(pairwise(rungs), key=lambda gap: min(abs(gap[0] - first), abs(gap[1] - first))):
+        if min(seen[low], seen[high]) >= seen[first]:
+            continue
+        near, far = (low, high) if abs(low - first) < abs(high - first) else (high, low)
+        step = (far - near) / PROBES
+        bad = near
+        for rung in dict.fromkeys(round(near + step * probe) for probe in range(1, PROBES)):
+            if rung not in (near, far) and will_do(rung):
+                return _between(bad, rung, will_do)
+            bad = rung
     return None
 
 

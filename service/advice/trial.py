@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from functools import partial
 
 from service.evaluation.evaluate import Evaluator
-from service.evaluation.judging.consistency import findings_of, worst_verdict
+from service.evaluation.judging.consistency import Finding, findings_of, worst_verdict
 from service.evaluation.judging.judge import SEVERITY, Judgement, judge
 from service.evaluation.known import Known
 from service.evaluation.planning.plan import Plan
@@ -68,6 +68,10 @@ class Trial:
         """The verdict of each check with the values that the trial began with."""
         return self._verdicts(self.base.figures, self.base.known, None)
 
+    def findings(self) -> list[Finding]:
+        """What the spec says against itself with the values that the trial began with."""
+        return findings_of(self.usual, self.base) if self.plan.consistency else []
+
     def outside(self, values: dict[str, float]) -> dict[str, ScopeRule]:
         """The checks that the rules do not model with other values in the places, and the rule that tells."""
         (figures,) = self.figures([values])
@@ -76,6 +80,26 @@ class Trial:
     def base_outside(self) -> dict[str, ScopeRule]:
         """The same with the values that the trial began with."""
         return self._outside(self.base.figures)
+
+    def verdict(self, check: str, values: dict[str, float]) -> str | None:
+        """The verdict of one check with other values in the places; where it does not apply there is nothing
+        wrong. None where it cannot be judged.
+        """
+        (figures,) = self.figures([values])
+        known = self.base.known.with_numbers(values)
+        verdict = self._verdicts(figures, known, None).get(check)
+        return "pass" if verdict is None and check not in self._lost(figures) else verdict
+
+    def base_lost(self) -> set[str]:
+        """The checks that leave what the rules model, or cannot be worked out, with the values that the trial
+        began with.
+        """
+        return self._lost(self.base.figures)
+
+    def _lost(self, figures: Figures) -> set[str]:
+        outcomes = {plan.check.id: judge(plan, figures) for plan in self.plan.checks}
+        lacking = {entry.check for entry in self.plan.not_checked} - outcomes.keys()
+        return lacking | {id for id, outcome in outcomes.items() if isinstance(outcome, (ScopeRule, int))}
 
     def _outside(self, figures: Figures) -> dict[str, ScopeRule]:
         told = {plan.check.id: judge(plan, figures) for plan in self.plan.checks if plan.outside}

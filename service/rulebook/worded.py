@@ -79,6 +79,7 @@ def _input(field: Input, word: Word) -> Input:
         field,
         label=word(field.label),
         ask=word(field.ask),
+        remedy=word(field.remedy),
         unknown=word(field.unknown),
         choices={choice: word(phrase) for choice, phrase in field.choices.items()},
         not_quite={

@@ -51,16 +51,16 @@ def _sizes(
             f"Write a unit, such as {offer(dimension)}, or metric or us.",
             key.line,
         )
-    return Sizes(found[0], system, unit, _numbers(section, form, found[0], unit, key, node))
+    sizes = Sizes(found[0], system, unit, ())
+    return sizes._replace(numbers=_numbers(section, form, sizes, key, node))
 
 
-def _numbers(
-    section: Section, form: NumberForm, dimension: str, unit: str, key: Text, node: object
-) -> tuple[float, ...]:
+def _numbers(section: Section, form: NumberForm, sizes: Sizes, key: Text, node: object) -> tuple[float, ...]:
     if not isinstance(node, Items):
         section.fail("wants a list of sizes.", f"Write `{key}: [19, 24, 30]`.", key.line)
+    dimension = sizes.dimension
     low, high = form.usual.get(dimension) or form.possible[dimension]
-    values = [section.si(f"{text} {unit}".rstrip(), dimension, "usual_sizes") for text in node]
+    values = [section.si(f"{text} {sizes.unit}".rstrip(), dimension, "usual_sizes") for text in node]
     if not values or values != sorted(set(values)) or not low <= values[0] <= values[-1] <= high:
         section.fail(
             "has `usual_sizes` that do not rise, or lie outside what is usual for it.",

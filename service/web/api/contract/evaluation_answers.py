@@ -40,6 +40,7 @@ def schemas() -> dict[str, Schema]:
         "Step": _step(),
         "Judgement": _judgement(),
         "Remedy": _remedy(),
+        "Plan": _plan(),
         "Evaluation": _evaluation(),
     }
 
@@ -121,6 +122,23 @@ def _remedy() -> Schema:
     )
 
 
+def _plan() -> Schema:
+    change = record({"input": INPUT, "label": TEXT, "set": PIECE_OF_BUILD, "text": TEXT})
+    return described(
+        record(
+            {
+                "verdict": described(one_of(("pass", "warn")), "Of the whole build with all of them."),
+                "changes": described(list_of(change), "Up to three."),
+                "set": described(PIECE_OF_BUILD, "All of them: put this into the build and post it again."),
+                "text": described(TEXT, "One sentence, at most 45 words."),
+            }
+        ),
+        "With remedies: the fewest changes that bring the whole build to pass, else to warn; what is "
+        "set before what is bolted on or inside the engine. What the customer asked for is given up last. "
+        "None where up to three changes do not.",
+    )
+
+
 def _evaluation() -> Schema:
     return record(
         {
@@ -136,6 +154,7 @@ def _evaluation() -> Schema:
                 list_of(record({"text": TEXT, "inputs": INPUTS}, {"reading": TEXT})),
                 "What the build says against itself, and how it was read all the same.",
             ),
+            "plan": ref("Plan"),
             "checks": described(
                 list_of(ref("Judgement")), "The worst first; at `summary` a pass has one short text."
             ),

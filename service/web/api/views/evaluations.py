@@ -41,6 +41,9 @@ def create_evaluation(state: State, fields: dict[str, Any]) -> Answer:
     answer = state.evaluator.evaluate(asked, watch)
     if "remedies" in asked.include:
         add_remedies(state.evaluator, asked, answer)
+        if parts.misfits:
+            # Parts that do not go together fail whatever else is changed.
+            answer.pop("plan", None)
         watch.lap("remedies")
     return name_parts(state, answer, parts)
 

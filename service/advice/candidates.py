@@ -1,6 +1,7 @@
 """The parts that could fill each open slot of a build, as what they add to it."""
 
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from service.catalog.catalog import Catalog, go_together, stated_fields
 from service.catalog.expand import expanded
@@ -31,6 +32,13 @@ class Candidate:
         )
 
 
+class Fixed(NamedTuple):
+    """The parts already chosen, and the slots that are open: nothing delivered stands in those."""
+
+    parts: list[Part]
+    open_slots: tuple[str, ...]
+
+
 class Candidates:
     """Finds candidates for one build.
 
@@ -38,10 +46,10 @@ class Candidates:
     chosen, is left out.
     """
 
-    def __init__(self, reader: SpecReader, catalog: Catalog, build: JsonObject, fixed: list[Part]):
-        self.reader, self.catalog, self.fixed = reader, catalog, fixed
+    def __init__(self, reader: SpecReader, catalog: Catalog, build: JsonObject, fixed: Fixed):
+        self.reader, self.catalog, self.fixed = reader, catalog, fixed.parts
         self.stated = stated_fields(build)
-        self.ready = expanded(build, fixed)
+        self.ready = expanded(build, fixed.parts, fixed.open_slots)
         self.choices = reader.read(self.ready).choices
 
     def of(self, slot: str, in_stock: bool) -> list[Candidate]:

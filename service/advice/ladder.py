@@ -82,7 +82,7 @@ class Ladder:
         """The build's own value."""
         if self.number_now is None:
             return None
-        return signed(f"{self.number_now:.4g}", self.unit)
+        return signed(_for_people(self.number_now), self.unit)
 
     def json(self, rung: int) -> object:
         """A rung as it stands in a build."""

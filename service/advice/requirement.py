@@ -43,6 +43,11 @@ class Requirement:
         """Whether there is something to order."""
         return self.words["state"] == "needed" and self.words.get("verdict") != "pass"
 
+    @property
+    def outgrown(self) -> bool:
+        """Whether what the build has is not enough."""
+        return self.words.get("verdict") == "fail"
+
 
 class RequirementFinder:
     """Finds what one build needs; `allow` is the worst verdict that a part may leave."""

@@ -28,6 +28,8 @@ class RequirementsRequest:
     slots: tuple[str, ...] = ()
     allow: str = "pass"
     units: str = "metric"
+    delivered: tuple[str, ...] = ()
+    """The inputs that are still what the car came with, by path."""
 
 
 def requirements(
@@ -74,6 +76,8 @@ def _listed(
             requirement = finder.find(slot, path, way)
             if requirement is None or (not request.slots and requirement.words["state"] == "not_judged"):
                 continue
+            if path in request.delivered and "have" in requirement.words:
+                requirement.words["as_delivered"] = True
             if requirement.words["state"] == "needed":
                 parts = fitting.of(slot.name, path, requirement.words["checks"])
                 requirement.words |= {"parts": parts} if parts else {}
@@ -85,11 +89,15 @@ def _headline(
     evaluator: Evaluator, known: Known, request: RequirementsRequest, listed: list[Requirement]
 ) -> list[str]:
     """'For 600 hp at the crank: 60 lb/h injectors, a 340 L/h pump.'; as many as can be taken in."""
-    needed = [requirement.phrase for requirement in listed if requirement.needed]
     if len(request.slots) == 1 and listed:
         return [str(listed[0].words["text"])]
+    needed = [requirement.phrase for requirement in listed if requirement.needed]
+    start = f"For {_target(evaluator, known, request.units)}:"
+    if request.delivered:
+        # Of an engine as delivered people ask what does not hold any longer.
+        needed = [requirement.phrase for requirement in listed if requirement.outgrown]
+        start = f"For {_target(evaluator, known, request.units)} it also needs:"
     if needed:
-        start = f"For {_target(evaluator, known, request.units)}:"
         sentences = [f"{start} {', '.join(needed[:count])}" for count in range(len(needed), 0, -1)]
         counts = range(len(needed), 0, -1)
         told = [

@@ -5,7 +5,7 @@ Each slot's parts judged, the best complete sets, or what stands in the way.
 
 from dataclasses import dataclass
 
-from service.advice.candidates import Candidate, Candidates, added
+from service.advice.candidates import Candidate, Candidates, Fixed, added
 from service.advice.choice import Chooser, Chosen, Wish, widest
 from service.advice.verdict_tables import TableMaker, VerdictTable
 from service.catalog.catalog import Catalog, stated_fields
@@ -51,8 +51,8 @@ class _Selection:
             for part in parts_of(request.build, catalog, evaluator.rulebook.slots)
             if part.slot not in request.slots
         ]
-        self.known = evaluator.read(expanded(request.build, fixed))
-        candidates = Candidates(evaluator.reader, catalog, request.build, fixed)
+        self.known = evaluator.read(expanded(request.build, fixed, request.slots))
+        candidates = Candidates(evaluator.reader, catalog, request.build, Fixed(fixed, request.slots))
         self.open_slots = {slot: candidates.of(slot, request.in_stock) for slot in request.slots}
         _refuse_empty(request, self.open_slots)
         self.checks = request.checks or tuple(evaluator.rulebook.checks)

@@ -66,10 +66,13 @@ def misfits(parts: Iterable[Part]) -> list[Clash]:
 
 
 def disagreements(parts: Iterable[Part], stated: frozenset[str] = frozenset()) -> list[Clash]:
-    """Pairs that say different things of one field of the build; not of a field the build states itself."""
+    """Pairs that say different things of one field of the build; not of a field the build states itself, nor
+    where one takes the place of the other.
+    """
     return [
         Clash(part, other, f"{group}.{name}")
         for part, other in combinations(list(parts), 2)
+        if part.rank == other.rank
         for group, fields in part.gives.items()
         for name, value in fields.items()
         if name in other.gives.get(group, {})

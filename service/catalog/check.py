@@ -4,7 +4,7 @@ Duplicate numbers, unknown slots, fields a build spec would refuse, parts change
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from service.catalog.part import Part
 from service.errors import CatalogError, Problem, SpecError, SpecFault
@@ -47,25 +47,35 @@ def checked(placed_parts: list[PlacedPart], reader: SpecReader, ledger: dict[str
             problems.append(placed.problem(f"the part `{number}` was changed under the same number.", fix))
     if problems:
         raise CatalogError(problems)
-    return {number: placed.part for number, placed in first.items()}
+    slots = reader.rulebook.slots
+    return {
+        number: replace(placed.part, as_delivered=slots[placed.part.slot].as_delivered)
+        for number, placed in first.items()
+    }
 
 
 def _slot_problems(placed: PlacedPart, slots: Mapping[str, Slot]) -> list[Problem]:
     part = placed.part
-    if part.slot in slots:
-        groups = slots[part.slot].groups
-        return [
-            placed.problem(
-                f"`{part.number}` gives fields of {group}, "
-                f"which a part of the slot {part.slot} does not fill.",
-                f"It may give fields of {', '.join(groups)}.",
-            )
-            for group in part.gives
-            if group not in groups
-        ]
-    close = nearest(part.slot, slots)
+    if part.slot not in slots:
+        return [_no_slot(placed, part.slot, slots)]
+    problems = [_no_slot(placed, slot, slots) for slot in part.fills if slot not in slots]
+    groups = dict.fromkeys(
+        group for slot in (part.slot, *part.fills) if slot in slots for group in slots[slot].groups
+    )
+    return problems + [
+        placed.problem(
+            f"`{part.number}` gives fields of {group}, which a part of the slot {part.slot} does not fill.",
+            f"It may give fields of {', '.join(groups)}.",
+        )
+        for group in part.gives
+        if group not in groups
+    ]
+
+
+def _no_slot(placed: PlacedPart, slot: str, slots: Mapping[str, Slot]) -> Problem:
+    close = nearest(slot, slots)
     fix = f"Did you mean {close}?" if close else f"Slots: {', '.join(slots)}."
-    return [placed.problem(f"`{part.number}` is of the slot `{part.slot}`, which there is not.", fix)]
+    return placed.problem(f"`{placed.part.number}` is of the slot `{slot}`, which there is not.", fix)
 
 
 def _field_problems(placed: PlacedPart, reader: SpecReader) -> list[Problem]:

@@ -44,6 +44,7 @@ PARTS = Table(
     Column("gives", JSON, nullable=False),
     Column("fits", JSON, nullable=False),
     Column("has", JSON, nullable=False),
+    Column("fills", JSON, nullable=False),
 )
 # Stays when a part goes, so that its number is never used again for another one.
 LEDGER = Table(
@@ -150,4 +151,5 @@ def _part(row: RowMapping) -> Part:
         row["gives"],
         fits,
         row["has"],
+        row["fills"],
     )

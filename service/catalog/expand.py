@@ -1,6 +1,6 @@
 """Part numbers in a build become the fields that those parts give; a field given explicitly wins."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from service.catalog.catalog import Catalog, Clash, disagreements, misfits, stated_fields
@@ -70,19 +70,61 @@ def _part_or_fault(catalog: Catalog, slot: str, number: object, suggest: bool) -
     return part
 
 
-def expanded(build: dict[str, Any], parts: list[Part]) -> dict[str, Any]:
-    """The build without `parts`, with their fields filled in where the build says nothing itself."""
+def expanded(build: dict[str, Any], parts: list[Part], open_slots: Iterable[str] = ()) -> dict[str, Any]:
+    """The build without `parts`, with their fields filled in where the build says nothing itself.
+
+    What was delivered gives way to a kit, and both to a part bought for a slot, or to one still to be chosen.
+    """
     filled = {
         key: dict(value) if isinstance(value, dict) else value
         for key, value in build.items()
         if key != "parts"
     }
-    for part in parts:
-        for group, fields in part.gives.items():
+    for part in sorted(parts, key=lambda part: -part.rank):
+        for group, fields in _in_its_place(part, parts, open_slots).items():
             stated = filled.setdefault(group, {})
             if isinstance(stated, dict):
                 filled[group] = {**fields, **stated}
     return filled
+
+
+def _in_its_place(part: Part, parts: list[Part], open_slots: Iterable[str]) -> dict[str, dict[str, object]]:
+    """What a part gives, without the slots that another part has taken from it."""
+    taken = set(open_slots)
+    for other in parts:
+        if other.rank > part.rank:
+            taken.update({other.slot, *other.fills})
+    gone = [
+        (group, name)
+        for slot in part.fills
+        if slot in taken
+        for group, fields in part.fills[slot].items()
+        for name in fields
+    ]
+    return {
+        group: {name: value for name, value in fields.items() if (group, name) not in gone}
+        for group, fields in part.gives.items()
+    }
+
+
+def as_delivered(build: dict[str, Any], parts: list[Part]) -> list[str]:
+    """The inputs that are still what the car came with, by path."""
+    delivered = [part for part in parts if part.as_delivered]
+    stated = stated_fields(build)
+    others = {
+        f"{group}.{name}"
+        for part in parts
+        if not part.as_delivered
+        for group, fields in part.gives.items()
+        for name in fields
+    }
+    return [
+        path
+        for part in delivered
+        for group, fields in _in_its_place(part, parts, ()).items()
+        for name in fields
+        if (path := f"{group}.{name}") not in stated and path not in others
+    ]
 
 
 def fit_findings(parts: list[Part], build: dict[str, Any]) -> list[dict[str, Any]]:

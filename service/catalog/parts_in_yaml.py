@@ -2,6 +2,9 @@
 
 parts: [{number, maker, title, price, stock, fits: {key: [words]}, has: {key: word}, gives: {dotted.name:
 value}}]
+
+A kit, or an engine as delivered, has `fills: {slot: {dotted.name: value}}` besides: what of it stands in the
+place of other parts.
 """
 
 from pathlib import Path
@@ -37,6 +40,11 @@ def _placed_part(path: Path, entry: Section) -> PlacedPart:
         for key, words in entry.entries("fits", Entries()).items()
     }
     has = {str(key): str(word) for key, word in entry.entries("has", Entries()).items()}
+    fills = {
+        str(slot): {str(name): value for name, value in fields.items()}
+        for slot, fields in entry.entries("fills", Entries()).items()
+        if isinstance(fields, Entries)
+    }
     entry.finish()
     written = WrittenPart(
         path.stem,
@@ -45,6 +53,8 @@ def _placed_part(path: Path, entry: Section) -> PlacedPart:
         fits,
         has,
         lambda key: Place(path.name, entry.line_of(key)),
+        fills,
     )
-    places = {str(name): f" on line {name.line}" for name in gives}
+    filled = [fields for fields in entry.entries("fills", Entries()).values() if isinstance(fields, Entries)]
+    places = {str(name): f" on line {name.line}" for fields in (gives, *filled) for name in fields}
     return PlacedPart(written.read(), path.name, entry.line, places)

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from service.catalog.part import Part
@@ -36,6 +36,7 @@ class WrittenPart:
     fits: dict[str, tuple[str, ...]]
     has: dict[str, str]
     place_of: Callable[[str], Place]
+    fills: Mapping[str, Mapping[str, object]] = field(default_factory=dict)
 
     def read(self) -> Part:
         """The part, or CatalogError with the first thing that is wrong with its own keys."""
@@ -53,9 +54,15 @@ class WrittenPart:
             self.row["title"],
             int(whole) * 100 + int(hundredths or 0),
             int(self.row["stock"]),
-            _by_group(self.gives),
+            _by_group(
+                {
+                    **self.gives,
+                    **{path: value for fields in self.fills.values() for path, value in fields.items()},
+                }
+            ),
             self.fits,
             self.has,
+            {slot: _by_group(fields) for slot, fields in self.fills.items()},
         )
 
     def _refuse_unless(self, key: str, form: re.Pattern[str], wanted: str) -> None:

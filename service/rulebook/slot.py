@@ -18,3 +18,5 @@ class Slot:
     when: Guard = field(default_factory=dict)
     """The choices under which a build has such a part."""
     sizes: dict[str, str] = field(default_factory=dict)
+    as_delivered: bool = False
+    """Whether a part of it is what the car came with, and gives way to anything bought later."""

@@ -23,6 +23,7 @@ def parse_slot(section: Section, choices: Choices) -> Slot:
         groups=section.words("groups"),
         when=parse_guard(section, "when", choices),
         sizes={str(path): str(way) for path, way in sizes.items()},
+        as_delivered=section.one_of("as_delivered", ("yes", "no"), "no") == "yes",
     )
     section.finish()
     return slot

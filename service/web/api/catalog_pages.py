@@ -27,6 +27,7 @@ def part(catalog: Catalog, number: str) -> dict[str, Any]:
         "slot": part.slot,
         "maker": part.maker,
         "gives": part.gives,
+        **({"fills": part.fills} if part.fills else {}),
         "fits": {key: list(words) for key, words in part.fits.items()},
         "has": part.has,
         "catalog": catalog.identity,

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field
 from typing import Any, NamedTuple
 
-from service.catalog.expand import expanded, fit_findings, parts_of
+from service.catalog.expand import as_delivered, expanded, fit_findings, parts_of
 from service.catalog.part import Part
 from service.errors import SpecError, SpecFault
 from service.evaluation.reading.spec_in_hand import MAX_FAULTS
@@ -18,6 +18,8 @@ class NamedParts:
 
     parts: list[Part] = field(default_factory=list)
     misfits: list[dict[str, Any]] = field(default_factory=list)
+    delivered: tuple[str, ...] = ()
+    """The inputs that are still what the car came with, by path."""
 
 
 NO_PARTS = NamedParts()
@@ -66,7 +68,8 @@ def _looked_up(state: State, build: dict[str, Any], suggest: bool) -> BuildWithP
             ]
         )
     parts = parts_of(build, state.catalog, state.rulebook.slots, suggest)
-    return BuildWithParts(expanded(build, parts), NamedParts(parts, fit_findings(parts, build)))
+    found = NamedParts(parts, fit_findings(parts, build), tuple(as_delivered(build, parts)))
+    return BuildWithParts(expanded(build, parts), found)
 
 
 def name_parts(state: State, answer: dict[str, Any], named: NamedParts = NO_PARTS) -> dict[str, Any]:
@@ -77,6 +80,8 @@ def name_parts(state: State, answer: dict[str, Any], named: NamedParts = NO_PART
         answer["parts"] = [
             {"slot": part.slot, "number": part.number, "title": part.title} for part in named.parts
         ]
+    if named.delivered:
+        answer["as_delivered"] = list(named.delivered)
     if named.misfits:
         answer["misfits"] = named.misfits
         if "headline" in answer:

@@ -1,6 +1,7 @@
 """The answers to limits, batches, sweeps, selections and speed curves."""
 
 from service.web.api.contract.shared_answers import (
+    AS_DELIVERED,
     ASSUMPTIONS,
     CHECK,
     HEADLINE,
@@ -39,7 +40,7 @@ LEAST_MARGIN = described(
 )
 _UNITS: Schema = {"oneOf": [TEXT_OR_NULL, list_of(TEXT_OR_NULL)]}
 # What is said of the catalog wherever one is loaded.
-WITH_PARTS = {"parts": PARTS, "misfits": MISFITS, "catalog": IDENTITY}
+WITH_PARTS = {"parts": PARTS, "as_delivered": AS_DELIVERED, "misfits": MISFITS, "catalog": IDENTITY}
 
 
 def schemas() -> dict[str, Schema]:
@@ -112,6 +113,7 @@ def _batch() -> Schema:
             "verdict": WHOLE_VERDICT,
             "checks": list_of(judged),
             "misfits": MISFITS,
+            "as_delivered": AS_DELIVERED,
             "errors": list_of(ref("Fault")),
         },
     )

@@ -1,6 +1,7 @@
 """The answers of the calls that work backwards."""
 
 from service.web.api.contract.shared_answers import (
+    AS_DELIVERED,
     ASSUMPTIONS,
     CHECK,
     HEADLINE,
@@ -22,6 +23,7 @@ from service.web.api.json_schema import (
     INTEGER,
     NUMBER,
     TEXT,
+    YES_NO,
     Schema,
     described,
     list_of,
@@ -30,7 +32,7 @@ from service.web.api.json_schema import (
     ref,
 )
 
-WITH_PARTS = {"parts": PARTS, "misfits": MISFITS, "catalog": IDENTITY}
+WITH_PARTS = {"parts": PARTS, "as_delivered": AS_DELIVERED, "misfits": MISFITS, "catalog": IDENTITY}
 # A value that can be put into a build.
 SETTABLE: dict[str, Schema] = {
     "value": NUMBER,
@@ -93,6 +95,7 @@ def _requirement() -> Schema:
             "edge": described(side, "The value that just does not fail."),
             "next_size": described(ref("Size"), "The next one that is sold."),
             "have": described(TEXT, "What the build has."),
+            "as_delivered": described(YES_NO, "Whether that is what the car came with."),
             "verdict": described(VERDICT, "Of what the build has."),
             "depends_on": described(INPUTS, "Inputs not given that move it most."),
             "needs": list_of(record({"check": CHECK, "needs": list_of(INPUTS)})),

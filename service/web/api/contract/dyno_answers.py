@@ -1,6 +1,7 @@
 """The answers to corrections, comparisons and calibrations."""
 
 from service.web.api.contract.shared_answers import (
+    AS_DELIVERED,
     ASSUMPTIONS,
     BETWEEN,
     CHECK,
@@ -127,6 +128,7 @@ def _calibration() -> Schema:
             "assumptions": ASSUMPTIONS,
             "parts": PARTS,
             "misfits": MISFITS,
+            "as_delivered": AS_DELIVERED,
             "catalog": IDENTITY,
         },
     )

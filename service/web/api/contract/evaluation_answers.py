@@ -1,6 +1,7 @@
 """The answer to an evaluation, and what its entries are made of."""
 
 from service.web.api.contract.shared_answers import (
+    AS_DELIVERED,
     ASSUMPTIONS,
     CHECK,
     HEADLINE,
@@ -175,6 +176,7 @@ def _evaluation() -> Schema:
             "service": TEXT,
             "parts": PARTS,
             "misfits": MISFITS,
+            "as_delivered": AS_DELIVERED,
             "catalog": IDENTITY,
         },
     )

@@ -152,7 +152,8 @@ def _parts() -> dict[str, Schema]:
                 "fits": described(map_of(TEXTS), "Interface to the words that go with it."),
                 "has": described(map_of(TEXT), "Interface to the word it has itself."),
                 "catalog": IDENTITY,
-            }
+            },
+            {"fills": described(PIECE_OF_BUILD, "Of a kit: the slots it fills, and with what.")},
         ),
     }
 

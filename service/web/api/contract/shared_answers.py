@@ -36,6 +36,7 @@ QUESTIONS = list_of(ref("Question"))
 SCOPE = described(
     list_of(record({"text": TEXT, "inputs": INPUTS})), "What of this build is not modelled, said first."
 )
+AS_DELIVERED = described(INPUTS, "The inputs that are still what the car came with.")
 # A piece of a build spec, to be put into one.
 PIECE_OF_BUILD: Schema = {"type": "object", "additionalProperties": True}
 BETWEEN = record({"low": NUMBER, "high": NUMBER, "unit": TEXT})

@@ -30,7 +30,9 @@ def create_requirements(state: State, fields: dict[str, Any]) -> Answer:
     has.
     """
     parts = take_parts(state, fields)
-    answer = requirements(state.evaluator, RequirementsRequest(**fields), state.catalog)
+    answer = requirements(
+        state.evaluator, RequirementsRequest(**fields, delivered=parts.delivered), state.catalog
+    )
     return name_parts(state, answer, parts)
 
 

@@ -116,6 +116,7 @@ def _selection(rulebook: Rulebook) -> Fields:
     return {
         "build": Build(required=True),
         "checks": Checks(tuple(rulebook.checks)),
+        "units": units(),
         **pins(),
         "slots": Words(
             tuple(rulebook.slots),

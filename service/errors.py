@@ -46,13 +46,20 @@ class TokensError(RulebookError):
 
 
 class SpecFault(NamedTuple):
-    """One fault of a request: where (JSON Pointer), what, and what was expected."""
+    """One fault of a request: where (JSON Pointer), what, what was expected, and what was probably meant;
+    `options` where several are as probable.
+    """
 
     pointer: str
     code: str
     detail: str
     expected: str | None = None
     suggestion: str | None = None
+    options: tuple[str, ...] = ()
+
+    def told(self) -> dict[str, str | tuple[str, ...]]:
+        """What a client is told: the fields that say something."""
+        return {key: value for key, value in self._asdict().items() if value not in (None, ())}
 
 
 class SpecError(ServiceError):

@@ -52,8 +52,5 @@ def _check(evaluator: Evaluator, outcome: Outcome, units: str) -> JsonObject:
 def _faulty_entry(error: SpecError) -> JsonObject:
     return {
         "status": 422,
-        "errors": [
-            {key: value for key, value in fault._asdict().items() if value is not None}
-            for fault in error.faults
-        ],
+        "errors": [fault.told() for fault in error.faults],
     }

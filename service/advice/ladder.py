@@ -13,9 +13,9 @@ from service.rulebook.input import Input
 from service.rulebook.names import identifier
 from service.rulebook.rulebook import Rulebook
 from service.units.number_form import NumberForm, Reading
-from service.units.plain_number import find
 from service.units.reading import read_number
 from service.units.signs import signed
+from service.units.spelling import find
 
 # A value on a step, but for rounding.
 ON_A_STEP = 1e-9

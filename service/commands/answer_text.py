@@ -100,13 +100,12 @@ def _sets(answer: Answer, paint: Paint, whole: bool) -> list[str]:
         return []
     lines: list[str] = []
     for rank, part_set in enumerate(answer["sets"] if whole else answer["sets"][:1], start=1):
-        lines += ["", paint.strong(f"Set {rank}: {part_set['text']}, {part_set['verdict']}")]
+        lines += ["", paint.strong(f"Set {rank}: {part_set['price_text']}, {part_set['verdict']}")]
+        lines.append(_wrapped(part_set["text"], 2))
         lines += [
             f"  {slot.replace('_', ' '):26}{number:14}{_title(answer, slot, number)}"
             for slot, number in part_set["parts"].items()
         ]
-        if part_set.get("warns"):
-            lines.append(_wrapped(f"warns: {', '.join(part_set['warns'])}", 2))
     if "conflict" in answer:
         lines += ["", _wrapped(answer["conflict"]["text"])]
     if len(answer["sets"]) > 1 and not whole:

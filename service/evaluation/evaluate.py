@@ -30,9 +30,9 @@ PLANS_KEPT = 128
 class Evaluator:
     """Evaluates builds against one rulebook; safe to share between threads."""
 
-    def __init__(self, rulebook: Rulebook):
+    def __init__(self, rulebook: Rulebook, units: str | None = None):
         self.rulebook = rulebook
-        self.reader = SpecReader(rulebook)
+        self.reader = SpecReader(rulebook, units)
         self.writer = Writer(rulebook, Display(rulebook))
         self.dependence = Dependence(rulebook)
         self.reporter = Reporter(self.writer, self.dependence)
@@ -47,13 +47,13 @@ class Evaluator:
         self._lock = Lock()
 
     def speaking(self, units: str) -> "Evaluator":
-        """The evaluator that answers in the words of a system of units."""
+        """The evaluator that reads and answers in the words of a system of units."""
         words = self.rulebook.wording.get(units)
         if not words:
             return self
         with self._lock:
             if units not in self._speaking:
-                self._speaking[units] = Evaluator(worded(self.rulebook, words))
+                self._speaking[units] = Evaluator(worded(self.rulebook, words), units)
             return self._speaking[units]
 
     @property

@@ -38,9 +38,9 @@ class Sizes(NamedTuple):
 
 
 class NotQuite(NamedTuple):
-    """A word that is refused: the nearest choice and how it differs, or why there is none."""
+    """A word that is refused: the choices it may mean and how they differ, or why there is none."""
 
-    choice: str | None
+    choices: tuple[str, ...]
     difference: str
 
 
@@ -72,7 +72,14 @@ class Input:
     not_quite: dict[str, NotQuite] = field(default_factory=dict)
     place: str | None = None
     rarely_known: bool = False
-    could_mean: tuple[str, ...] = ()
+    could_mean: dict[str, str] = field(default_factory=dict)
+    """By the word that says of which kind a number is (RON), the input it belongs to."""
+    taken_in: dict[str, str] = field(default_factory=dict)
+    """By display system, the word that goes without saying there."""
+    at: tuple[str, ...] = ()
+    """The inputs that "340 L/h at 58 psi" fills as well."""
+    or_number: tuple[str, ...] = ()
+    """Of a choice: the numbers that are given in its place."""
     axes: tuple[Axis, ...] = ()
     points: tuple[int, int] = (2, 50)
     shape: str | None = None

@@ -7,7 +7,9 @@ from typing import NamedTuple
 
 from service.units.fault import Fault
 from service.units.number_form import NumberForm, Reading, amount, show
-from service.units.plain_number import Tolerance, find, is_percent, read_plain, standard, with_tolerance
+from service.units.plain_number import Tolerance, read_plain, standard, with_tolerance
+from service.units.spelling import find, is_percent
+from service.units.trade_text import plainer
 
 # House choice: "15 psi (1 bar)" is one number given twice.
 TWO_AGREE_WITHIN = 0.05
@@ -47,6 +49,12 @@ _OPEN = frozenset(
 def read_text(text: str, form: NumberForm) -> Reading | Fault:
     """Text read as one number of the form, or the fault with what was probably meant."""
     text = text.strip().translate(_DASHES)
+    plain = plainer(text, form)
+    reading = _read(plain, form)
+    return _noted(reading, plain) if plain != text else reading
+
+
+def _read(text: str, form: NumberForm) -> Reading | Fault:
     if any(character.isdecimal() and not character.isascii() for character in text):
         return form.fault("not-ascii-digits", "numbers are written with the digits 0 to 9")
     if "to_one" in form.forms and (match := _TO_ONE.fullmatch(text)):
@@ -77,6 +85,11 @@ def read_text(text: str, form: NumberForm) -> Reading | Fault:
     return _two(numbers, gaps, form)
 
 
+def _noted(reading: Reading | Fault, plain: str) -> Reading | Fault:
+    """A reading that repeats the number where it was written otherwise."""
+    return reading._replace(note=plain) if isinstance(reading, Reading) and not reading.note else reading
+
+
 def _renoted(reading: Reading | Fault, note: str) -> Reading | Fault:
     # A unit suggested for the number taken out of such a form would be nonsense ("6 %" for "E600").
     return reading._replace(note=note) if isinstance(reading, Reading) else reading._replace(suggestion=None)
@@ -93,19 +106,21 @@ def _read_one(before: str, number: str, after: str, form: NumberForm) -> Reading
     return read_plain(float(_SIGNS[before] + number), after, form)
 
 
-def _comma(sign: str, numbers: list[str], spelling: str, form: NumberForm) -> Fault:
-    readings = []
+def _comma(sign: str, numbers: list[str], spelling: str, form: NumberForm) -> Reading | Fault:
+    """Thousands where the number could be nothing else."""
+    thousands = decimal = None
     if len(numbers) == 2:
         whole, part = numbers
         if whole.isdigit() and whole != "0" and re.fullmatch(r"[0-9]{3}(\.[0-9]+)?", part):
-            readings.append(f"{whole}{part}")
+            thousands = standard(f"{sign}{whole}{part}", spelling, form)
         if whole.isdigit() and part.isdigit():
-            readings.append(f"{whole}.{part}")
-    instead = next(filter(None, (standard(sign + reading, spelling, form) for reading in readings)), None)
+            decimal = standard(f"{sign}{whole}.{part}", spelling, form)
+    if thousands and not decimal:
+        return _noted(read_plain(float(sign + whole + part), spelling, form), thousands)
     return form.fault(
         "decimal-comma",
         "a comma may stand for a decimal point or for thousands; the number is written without it",
-        instead,
+        thousands or decimal,
     )
 
 

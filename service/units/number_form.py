@@ -8,8 +8,8 @@ from service.units.units import DIMENSIONS, Unit, offer
 
 
 class Reading(NamedTuple):
-    """A number in SI, with a note where it was not written in standard form, the place its unit named, and
-    the ends of its tolerance.
+    """A number in SI, with a note where it was not written in standard form, the place its unit named, the
+    ends of its tolerance, and the scale its unit named.
     """
 
     dimension: str
@@ -17,6 +17,7 @@ class Reading(NamedTuple):
     note: str | None = None
     place: str | None = None
     spread: tuple[float, float] | None = None
+    scale: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +25,9 @@ class NumberForm:
     """What one number of the build spec may look like; ranges in SI for each dimension it may be given in.
 
     `reading` gauge, absolute or difference for pressures; `range` judge_high or judge_low where "7 to 14 psi"
-    is read; `forms` may hold to_one ("8.5:1") and ethanol_grade ("E60"); `usual` only sharpens suggestions.
+    is read; `forms` may hold to_one ("8.5:1") and ethanol_grade ("E60"); `short_for` what the trade leaves
+    out ("42 lb" of an injector); `scales` words such as RON that say of what kind a number is; `usual` and
+    `bare` only sharpen suggestions: `bare` within which range people leave a unit out.
     """
 
     label: str
@@ -35,6 +38,9 @@ class NumberForm:
     forms: tuple[str, ...] = ()
     has_place: bool = False
     usual: dict[str, tuple[float, float]] = field(default_factory=dict)
+    bare: dict[str, tuple[float, float]] = field(default_factory=dict)
+    short_for: dict[str, str] = field(default_factory=dict)
+    scales: tuple[str, ...] = ()
     quick: dict[str, "Quick"] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
@@ -42,7 +48,7 @@ class NumberForm:
         for dimension in self.dimensions:
             low, high = self.possible[dimension]
             for spelling, unit in DIMENSIONS[dimension].units.items():
-                meaning = Spelling(dimension, unit, None, spelling)
+                meaning = Spelling(dimension, unit, spelling)
                 if spelling == unit.text and note(1.0, meaning, self) is None:
                     quick.setdefault(spelling, Quick(dimension, unit.factor, unit.offset, low, high))
         object.__setattr__(self, "quick", quick)
@@ -52,17 +58,23 @@ class NumberForm:
         """What fits, in words."""
         return ", or ".join(offer(dimension) for dimension in self.dimensions)
 
-    def fault(self, code: str, detail: str, suggestion: str | None = None) -> Fault:
-        return Fault(code, f"{self.label}: {detail}.", self.expected, suggestion)
+    def fault(
+        self, code: str, detail: str, suggestion: str | None = None, options: tuple[str, ...] = ()
+    ) -> Fault:
+        return Fault(code, f"{self.label}: {detail}.", self.expected, suggestion, options)
 
 
 class Spelling(NamedTuple):
-    """The unit that a spelling means in a form."""
+    """The unit that a spelling means in a form, and what else it says: absolute or gauge, at the crank or at
+    the wheels, on which scale.
+    """
 
     dimension: str
     unit: Unit
-    reading: str | None  # "absolute" or "gauge" where the unit text says so
     written: str
+    reading: str | None = None
+    place: str | None = None
+    scale: str | None = None
 
 
 class Quick(NamedTuple):
@@ -77,10 +89,12 @@ class Quick(NamedTuple):
 
 def note(number: float, spelling: Spelling, form: NumberForm) -> str | None:
     """How a number was understood where it was not written in standard form, else None."""
-    dimension, unit, reading, written = spelling
+    dimension, unit, written, reading, place, scale = spelling
     shown = amount(number, unit.text)
-    if unit.place:
-        return f"{shown} at the {unit.place}"
+    if place:
+        return f"{shown} at the {place}"
+    if scale:
+        return f"{shown} {scale}"
     if unit.text == "%":
         return f"{shown} = {show(number * unit.factor)}"
     if dimension == "pressure" and form.reading == "absolute" and reading is None:

@@ -6,6 +6,7 @@ from typing import NamedTuple
 from service.units.choice_reading import nearest
 from service.units.fault import Fault
 from service.units.number_form import NumberForm, Reading, Spelling, amount, amount_text, note, show
+from service.units.spelling import PLACE, find
 from service.units.units import DIMENSIONS, STANDARD_ATMOSPHERE, Unit, find_unit
 
 # 95 % is 0.9500000000000001, and still within "up to 95 %".
@@ -17,19 +18,9 @@ ROUND_WITHIN = 0.02
 TENTHS_BELOW = 100
 # A number with more digits than this is written anew where it is repeated.
 LONGEST_REPEATED = 12
-_READING_WORDS = {
-    "absolute": "absolute",
-    "abs": "absolute",
-    "gauge": "gauge",
-    "gage": "gauge",
-    "a": "absolute",
-    "g": "gauge",
-}
-# What the trade leaves out (common practice): a weight for a flow, a pressure or a torque; a volume for a
-# flow.
+# What the trade leaves out (common practice): a weight for a flow or a torque; a volume for a flow.
 _SHORT_FOR = {
     ("lb", "mass_flow"): "lb/h",
-    ("lb", "pressure"): "psi",
     ("lb", "torque"): "lb-ft",
     ("kg", "mass_flow"): "kg/h",
     ("kg", "pressure"): "kg/cm2",
@@ -56,13 +47,13 @@ def read_plain(number: float, spelling: str, form: NumberForm) -> Reading | Faul
     found = find(spelling, form)
     if found is None:
         return _unfit(number, spelling, form)
-    dimension, unit, reading, _ = found
-    if reading is not None and reading != form.reading:
+    dimension, unit, place = found.dimension, found.unit, found.place
+    if found.reading is not None and found.reading != form.reading:
         return _wrong_reading(number, found, form)
-    if unit.place is not None and not form.has_place:
-        instead = standard(show(number), unit.text, form) if unit.place == "crank" else None
+    if place is not None and not form.has_place:
+        instead = standard(show(number), unit.text, form) if place == "crank" else None
         return form.fault(
-            "wrong-unit", f"the unit says at the {unit.place}, and this field has no place", instead
+            "wrong-unit", f"this field takes plain {unit.text}, not {unit.text} at the {place}", instead
         )
     value = number * unit.factor + unit.offset
     low, high = form.possible[dimension]
@@ -71,7 +62,7 @@ def read_plain(number: float, spelling: str, form: NumberForm) -> Reading | Faul
         span = amount_text(" to ".join(ends), unit.text)
         detail = f"{amount(number, unit.text)} cannot be right; possible is {span}"
         return form.fault("out-of-range", detail, _likely(number, form, unit))
-    return Reading(dimension, value, note(number, found, form), unit.place)
+    return Reading(dimension, value, note(number, found, form), place, scale=found.scale)
 
 
 def with_tolerance(
@@ -88,11 +79,11 @@ def with_tolerance(
     other = spelling if unit is None else find(unit, form)
     if other is None or other.dimension != spelling.dimension or other.reading not in (None, form.reading):
         return form.fault("tolerance", "the tolerance is not in a unit of the number", alone)
-    if other.unit.place not in (None, spelling.unit.place):
+    if other.place not in (None, spelling.place):
         return form.fault(
             "tolerance",
-            f"the tolerance says at the {other.unit.place}, the number does not",
-            None if spelling.unit.place else alone,
+            f"the tolerance says at the {other.place}, the number does not",
+            None if spelling.place else alone,
         )
     span = abs(reading.value) * width if unit is None else width * other.unit.factor
     low, high = form.possible[reading.dimension]
@@ -118,36 +109,24 @@ def _as_read(reading: Reading, spelling: Spelling, form: NumberForm) -> str:
         return " absolute" if spelling.reading else " read as absolute"
     if reading.place:
         return f" at the {reading.place}"
+    if reading.scale:
+        return f" {reading.scale}"
     return f" = {show(reading.value)}" if spelling.unit.text == "%" else ""
-
-
-def is_percent(spelling: str) -> bool:
-    """Whether a spelling is one of per cent."""
-    unit = find_unit("ratio", spelling)
-    return unit is not None and unit.text == "%"
 
 
 def _possible(value: float, low: float, high: float) -> bool:
     return low - ROUNDING * abs(low) <= value <= high + ROUNDING * abs(high)
 
 
-def find(spelling: str, form: NumberForm) -> Spelling | None:
-    """The unit a spelling means in this form; pressures may say absolute or gauge."""
-    for dimension in form.dimensions:
-        if unit := find_unit(dimension, spelling):
-            return Spelling(dimension, unit, None, spelling)
-    if "pressure" in form.dimensions:
-        bare = spelling.casefold().rstrip(" .)")
-        for word, reading in _READING_WORDS.items():
-            written = bare.removesuffix(word).rstrip(" (.,")
-            if bare.endswith(word) and (unit := find_unit("pressure", written)):
-                return Spelling("pressure", unit, reading, written)
-    return None
-
-
 def _unfit(number: float, spelling: str, form: NumberForm) -> Fault:
     if not spelling:
-        return form.fault("unit-missing", f"{show(number)} has no unit", _likely(number, form))
+        return _bare(number, form)
+    if (place := PLACE.fullmatch(spelling)) and not place["unit"]:
+        texts = (
+            f"{text} {spelling}" for dimension in form.dimensions for text in DIMENSIONS[dimension].offered
+        )
+        options = tuple(filter(None, (standard(show(number), text, form) for text in texts)))
+        return form.fault("unit-missing", f"{show(number)} has no unit", None, options)
     wanted = " or ".join(DIMENSIONS[dimension].phrase for dimension in form.dimensions)
     for dimension in DIMENSIONS.values():
         if unit := find_unit(dimension.name, spelling):
@@ -167,8 +146,22 @@ def _unfit(number: float, spelling: str, form: NumberForm) -> Fault:
     )
 
 
+def _bare(number: float, form: NumberForm) -> Fault:
+    """A number without a unit, and each unit that may have been left out."""
+    meant = [
+        amount(number, text)
+        for text, (low, high) in form.bare.items()
+        if (spelling := find(text, form))
+        and low <= number * spelling.unit.factor + spelling.unit.offset <= high
+    ]
+    detail = f"{show(number)} has no unit"
+    if len(meant) > 1:
+        return form.fault("unit-missing", f"{detail}; it could be {' or '.join(meant)}", None, tuple(meant))
+    return form.fault("unit-missing", detail, meant[0] if meant else _likely(number, form))
+
+
 def _wrong_reading(number: float, spelling: Spelling, form: NumberForm) -> Fault:
-    _, unit, reading, _ = spelling
+    unit, reading = spelling.unit, spelling.reading
     given = f"{amount(number, unit.text)} {reading}"
     if form.reading not in ("gauge", "absolute"):
         return form.fault(
@@ -213,8 +206,12 @@ def standard(number: str, spelling: str, form: NumberForm) -> str | None:
     meaning = find(spelling, form)
     assert meaning is not None, "a number that can be read has a unit"
     text = next(word for word, unit in DIMENSIONS[meaning.dimension].units.items() if unit is meaning.unit)
+    if meaning.reading == "absolute":
+        text = f"{text} abs"
+    if meaning.place and not meaning.unit.place:
+        text = f"{text} at the {meaning.place}"
     shown = number if len(number) <= LONGEST_REPEATED else show(float(number))
-    return amount_text(shown, f"{text} abs" if meaning.reading == "absolute" else text)
+    return amount_text(shown, f"{text} {meaning.scale or ''}".strip())
 
 
 def _rough(number: float) -> str:

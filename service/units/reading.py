@@ -8,7 +8,8 @@ from typing import TypeGuard
 from service.units.fault import LONGEST_TEXT, Fault
 from service.units.messy_text import PLAIN, read_text
 from service.units.number_form import NumberForm, Reading
-from service.units.plain_number import Tolerance, find, read_plain, with_tolerance
+from service.units.plain_number import Tolerance, read_plain, with_tolerance
+from service.units.spelling import find
 
 _KEYS = {"value", "unit"}
 

@@ -105,7 +105,7 @@ _add(
     "a flow by mass",
     "kilogram / second",
     "lb/h, kg/h, g/s, lb/min",
-    (Unit("lb/h", POUND / 3600), "lb/hr, lbs/hr, lbs/h, pph, lb/hour, lbs/hour"),
+    (Unit("lb/h", POUND / 3600), "lb/hr, lbs/hr, lbs/h, pph, lb/hour, lbs/hour, #/hr, #/h"),
     (Unit("kg/h", 1 / 3600), "kg/hr, kgh"),
     (Unit("g/s", 1e-3), "g/sec, gps"),
     (Unit("lb/min", POUND / 60), "lbs/min"),
@@ -137,9 +137,9 @@ _add(
     (Unit("kW", 1e3), ""),
     (Unit("W", 1.0), ""),
     (Unit("MW", 1e6), ""),
-    (Unit("hp", HORSEPOWER, place="wheels"), "whp, rwhp, awhp, wheel hp"),
+    (Unit("hp", HORSEPOWER, place="wheels"), "whp, rwhp, awhp, wheel hp, wheel horsepower"),
     (Unit("kW", 1e3, place="wheels"), "wkW, rwkW, awkW"),
-    (Unit("hp", HORSEPOWER, place="crank"), "bhp, crank hp"),
+    (Unit("hp", HORSEPOWER, place="crank"), "bhp, crank hp, crank horsepower, brake horsepower"),
 )
 _add(
     "heat_flow",
@@ -157,7 +157,8 @@ _add(
     "lb-ft, N.m",
     (
         Unit("lb-ft", POUND_FORCE * FOOT),
-        "lb.ft, lbs-ft, lb/ft, lbs/ft, ft-lb, ft-lbs, ft/lb, ft/lbs, lbf-ft, ft-lbf",
+        "lb.ft, lbs-ft, lb/ft, lbs/ft, ft-lb, ft-lbs, ft/lb, ft/lbs, lbf-ft, ft-lbf, "
+        "foot pound, foot pounds, pound foot, pound feet, pounds feet, ft pounds",
     ),
     (Unit("N.m", 1.0), "Nm, newton metre, newton meter"),
     (Unit("lb-in", POUND_FORCE * INCH), "lbs-in, in-lb, in-lbs, in/lbs, lbf-in, in-lbf"),
@@ -259,7 +260,7 @@ _add(
     "a rotational speed",
     "radian / second",
     "rpm",
-    (Unit("rpm", REVOLUTION / 60), "1/min, r/min, rev/min, revs/min, min-1"),
+    (Unit("rpm", REVOLUTION / 60), "1/min, r/min, rev/min, revs/min, min-1, revs"),
     (Unit("rad/s", 1.0), ""),
 )
 _add(
@@ -308,7 +309,7 @@ _add(
     (Unit("", 1.0), ""),
     (Unit("%", 0.01), "percent, pct, per cent"),
 )
-_add("octane", "an octane number", "octane_number", "", (Unit("", 1.0), ""))
+_add("octane", "an octane number", "octane_number", "", (Unit("", 1.0), "octane"))
 _add("count", "a count", "dimensionless", "", (Unit("", 1.0), ""))
 _add(
     "density",

@@ -9,7 +9,8 @@ from math import floor, inf
 import pytest
 
 from service.advice.choice import MARGIN_STEPS, MOST_MARGIN
-from service.advice.selection import MOST_SETS, SelectionRequest, select
+from service.advice.selection import MOST_SETS, select
+from service.advice.selection_request import SelectionRequest
 from service.catalog.catalog import Catalog, misfits
 from service.catalog.expand import expanded
 from service.catalog.folder import read_folder
@@ -260,7 +261,7 @@ def test_the_cheapest_injectors_by_hand(whole, choose):
     best, *others = choose(whole, FITTING)["sets"]
     assert (
         best["parts"] == {"injectors": "IN-039-O02"}
-        and best["text"] == "472.50 EUR"
+        and best["price_text"] == "472.50 EUR"
         and best["verdict"] == "pass"
     )
     assert [offer["price"] for offer in [best, *others]] == sorted(

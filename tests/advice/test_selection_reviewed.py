@@ -2,7 +2,8 @@
 
 import pytest
 
-from service.advice.selection import SelectionRequest, select
+from service.advice.selection import select
+from service.advice.selection_request import SelectionRequest
 from service.catalog.catalog import Catalog, disagreements, stated_fields
 from service.catalog.expand import expanded, fit_findings
 from service.catalog.part import Part

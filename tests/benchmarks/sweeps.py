@@ -11,7 +11,8 @@ import numpy
 import pyarrow
 import pyarrow.parquet as parquet
 
-from service.advice.selection import SelectionRequest, select
+from service.advice.selection import select
+from service.advice.selection_request import SelectionRequest
 from service.bulk.screen import screen
 from service.catalog.folder import read_folder
 from service.evaluation.evaluate import Evaluator

@@ -60,7 +60,8 @@ def test_what_is_taken_is_repeated(order, post):
 @pytest.mark.parametrize("order", chosen("then"))
 def test_the_order_set_right_is_answered(order, post):
     build, then = order.get("fixed", order["written"]), dict(order["then"])
-    full = reply = post(build, detail="full", include=["ranges", "questions", "remedies"]).json
+    wanted = {"detail": "full", "include": ["ranges", "questions", "remedies"]}
+    full = reply = post(build, units=order.get("units", "us"), **wanted).json
     checks = {entry["check"]: entry for entry in reply["checks"]}
     not_checked = {entry["check"]: entry for entry in reply["open"]["needs"]}
     asked = [question["input"] for question in reply["questions"]]

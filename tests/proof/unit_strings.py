@@ -363,14 +363,26 @@ def _axis(axis) -> Input:
     )
 
 
+def offers(fault) -> tuple[str, ...]:
+    """What a fault says may have been meant."""
+    return (*fault.options, *([fault.suggestion] if fault.suggestion is not None else []))
+
+
 class Judge:
     """Reads one value as the service does, and holds what comes of it against the input."""
 
     def __init__(self, rulebook: Rulebook):
         self.rulebook = rulebook
         self.inputs = list(rulebook.inputs.values())
+        # A number may go to another input than it was written in ("93 AKI" as RON, "340 L/h at 58 psi").
+        self.possible = {
+            word.replace(".", "__"): one.form.possible[dimension]
+            for one in self.inputs
+            if one.form
+            for dimension, word in one.words.items()
+        }
         # A text that is remembered would be timed as nothing.
-        with patch("service.evaluation.reading.fields.TEXTS_KEPT", 0):
+        with patch("service.evaluation.reading.numbers.TEXTS_KEPT", 0):
             self.reader = SpecReader(rulebook)
 
     def __call__(self, path: str, given: object) -> tuple[bool, str | None]:
@@ -398,23 +410,14 @@ class Judge:
             if (
                 type(given) is str
                 and one.kind in ("number", "choice")
-                and fault.suggestion is not None
-                and not self(one.path, fault.suggestion)[0]
+                and not all(self(one.path, offered)[0] for offered in offers(fault))
             ):
                 return "suggests what is refused"
         return _json([fault._asdict() for fault in error.faults])
 
     def _taken(self, one: Input, known: Known) -> str | None:
         for name, number in known.numbers.items():
-            low, high = (
-                one.possible_count
-                if one.kind == "count"
-                else next(
-                    one.form.possible[dimension]
-                    for dimension, word in one.words.items()
-                    if word.replace(".", "__") == name
-                )
-            )
+            low, high = one.possible_count if one.kind == "count" else self.possible[name]
             for end in (number, *known.tolerances.get(name, ())):
                 if not (
                     math.isfinite(end) and low - ROUNDING * abs(low) <= end <= high + ROUNDING * abs(high)

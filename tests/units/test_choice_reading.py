@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from service.units.choice_reading import nearest, read_choice, read_count
+from service.units.choice_reading import edit_distance, nearest, read_choice, read_count
 from service.units.fault import Fault
 
 
@@ -79,6 +79,52 @@ def test_choice_is_refused(value, code, suggestion):
     assert fault.expected == "one of natural, roots, screw, turbo, positive_displacement"
 
 
+@pytest.mark.parametrize(
+    ("word", "suggestion"),
+    [
+        ("turb", "turbo"),
+        ("trubo", "turbo"),
+        ("positive displcement", "positive_displacement"),
+        # Letters alike, another thing: a blower is no turbo, a grade no other grade.
+        ("turbine", None),
+        ("twincharger", None),
+        ("beltcharger", None),
+        ("rotary", None),
+        ("natrual", "natural"),
+        ("unnatural", None),
+    ],
+)
+def test_only_a_slip_of_the_pen_gets_a_suggestion(word, suggestion):
+    assert read_choice(word, "Kind", KINDS).suggestion == suggestion
+
+
+def test_another_figure_is_another_thing():
+    grades = ("premium_91_aki", "premium_93_aki", "ethanol", "methanol", "lpg")
+    assert read_choice("premium_92_aki", "Fuel", grades).suggestion is None
+    assert read_choice("methonol", "Fuel", grades).suggestion == "methanol"
+
+
+def test_a_word_for_several_things_names_them_all():
+    meant = ("premium_91_aki", "premium_93_aki")
+    fault = read_choice("Premium", "Fuel", (*meant, "e85"), not_quite={"premium": (meant, "premium is two")})
+    assert (fault.suggestion, fault.options) == (None, meant) and "premium is two" in fault.detail
+
+
+@pytest.mark.parametrize(
+    ("word", "other", "distance"),
+    [
+        ("", "abc", 3),
+        ("turbo", "turbo", 0),
+        ("turbo", "trubo", 1),
+        ("kitten", "sitting", 3),
+        ("ca", "abc", 3),
+    ],
+)
+def test_edit_distance(word, other, distance):
+    """The optimal string alignment distance; kitten and sitting, ca and abc are its textbook examples."""
+    assert edit_distance(word, other) == edit_distance(other, word) == distance
+
+
 def test_a_word_near_a_synonym_suggests_its_choice():
     assert read_choice("awdd", "Layout", ("front", "rear", "all"), {"awd": "all"}).suggestion == "all"
 
@@ -97,6 +143,6 @@ def test_nearest(word, close):
 
 
 def test_a_word_that_is_not_offered_gets_no_nearest():
-    choices, refused = ("ethanol", "methanol"), {"nitromethane": (None, "nitromethane is not offered")}
+    choices, refused = ("ethanol", "methanol"), {"nitromethane": ((), "nitromethane is not offered")}
     fault = read_choice("Nitromethane", "Fuel", choices, not_quite=refused)
     assert fault.suggestion is None and "not offered" in fault.detail

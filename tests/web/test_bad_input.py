@@ -322,8 +322,8 @@ ONE_FAULT = {
         None,
     ),
     "another dimension": (
-        {"build": {"fuel_system": {"injector_flow": "60 lb"}}},
-        "/build/fuel_system/injector_flow",
+        {"build": {"fuel_system": {"pump_flow": "60 lb"}}},
+        "/build/fuel_system/pump_flow",
         "wrong-unit",
         "60 lb/h",
     ),

@@ -1,45 +1,13 @@
-"""Readers of numbers, counts and choices."""
+"""Readers of counts and choices."""
 
-from functools import lru_cache
+from collections.abc import Collection
 
+from service.evaluation.reading.numbers import NumberField
 from service.evaluation.reading.spec_in_hand import Reader, SpecInHand, pointer_of
 from service.rulebook.input import Input
 from service.rulebook.names import identifier
-from service.rulebook.rulebook import Rulebook
 from service.units.choice_reading import read_choice, read_count
-from service.units.fault import LONGEST_TEXT, Fault
-from service.units.number_form import NumberForm, Reading
-from service.units.reading import read_number
-
-TEXTS_KEPT = 256
-
-
-def number_reader(field: Input, form: NumberForm) -> Reader:
-    """Reads a number with its unit into SI."""
-    pointer, path = pointer_of(field), field.path
-    words = {dimension: identifier(word) for dimension, word in field.words.items()}
-
-    # Shops write the same few texts again and again ("12 psi"); a text always reads the same.
-    @lru_cache(maxsize=TEXTS_KEPT)
-    def read_again(text: str) -> Reading | Fault:
-        return read_number(text, form)
-
-    def read(value: object, spec: SpecInHand) -> None:
-        short_text = type(value) is str and len(value) <= LONGEST_TEXT
-        reading = read_again(value) if short_text else read_number(value, form)
-        if isinstance(reading, Fault):
-            spec.fault(pointer, reading)
-            return
-        name = words[reading.dimension]
-        spec.known.numbers[name] = reading.value
-        if reading.spread:
-            spec.known.tolerances[name] = reading.spread
-        if reading.note:
-            spec.known.understood.append((path, reading.note))
-        if reading.place:
-            spec.places.append((field, reading.place))
-
-    return read
+from service.units.fault import Fault
 
 
 def count_reader(field: Input) -> Reader:
@@ -56,18 +24,29 @@ def count_reader(field: Input) -> Reader:
     return read
 
 
-def choice_reader(field: Input, rulebook: Rulebook) -> Reader:
-    """Reads one of a list of words."""
-    pointer, choices = pointer_of(field), rulebook.words_of(field)
+def choice_reader(field: Input, choices: tuple[str, ...], numbers: list[NumberField]) -> Reader:
+    """Reads one of a list of words, or a number that is given in its place ("93 octane" for a grade)."""
+    pointer = pointer_of(field)
+    # "Premium 93" and "93 pump gas" hold the number and a word that says less.
+    beside = {word for words in (field.synonyms, field.not_quite) for word in words}
 
     def read(value: object, spec: SpecInHand) -> None:
         choice = read_choice(value, field.label, choices, field.synonyms, field.not_quite)
-        if isinstance(choice, Fault):
-            spec.fault(pointer, choice)
+        if not isinstance(choice, Fault):
+            word, note = choice
+            spec.known.choices[field.path] = word
+            if note:
+                spec.known.understood.append((field.path, note))
             return
-        word, note = choice
-        spec.known.choices[field.path] = word
-        if note:
-            spec.known.understood.append((field.path, note))
+        for number in numbers:
+            reading = number.reading(_without(beside, value) if isinstance(value, str) else value)
+            if not isinstance(reading, Fault):
+                number.take(reading, spec)
+                return
+        spec.fault(pointer, choice)
 
     return read
+
+
+def _without(words: Collection[str], text: str) -> str:
+    return " ".join(part for part in text.split() if part.casefold() not in words)

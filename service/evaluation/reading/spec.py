@@ -7,7 +7,8 @@ from collections.abc import Iterable
 from service.errors import SpecError, SpecFault
 from service.evaluation.known import Known
 from service.evaluation.reading.curves import curve_reader, map_reader
-from service.evaluation.reading.fields import choice_reader, count_reader, number_reader
+from service.evaluation.reading.fields import choice_reader, count_reader
+from service.evaluation.reading.numbers import NumberField, number_reader
 from service.evaluation.reading.spec_in_hand import MAX_FAULTS, Reader, SpecInHand
 from service.json_object import JsonObject
 from service.rulebook.input import Input
@@ -17,18 +18,23 @@ from service.units.fault import Fault
 
 # Longer keys are cut before a word like them is looked for.
 LONGEST_KEY = 64
+_GIVEN_TWICE = Fault("contradiction", "This is given inside its group as well.", "one of the two")
 
 
 class SpecReader:
-    """Reads build specs against the inputs of one rulebook."""
+    """Reads build specs against the inputs of one rulebook.
 
-    def __init__(self, rulebook: Rulebook):
+    `units`: the display system that is spoken, in which some things go without saying.
+    """
+
+    def __init__(self, rulebook: Rulebook, units: str | None = None):
         self.rulebook = rulebook
         self.groups: dict[str, dict[str, Reader]] = {}
         self.top: dict[str, Reader] = {}
+        self._numbers = _number_fields(rulebook, units)
         for field in rulebook.inputs.values():
             place = self.groups.setdefault(field.group, {}) if field.group else self.top
-            place[field.name] = _reader(field, rulebook)
+            place[field.name] = self._reader(field)
 
     def read(self, build: object, root: str = "/build", most: int = MAX_FAULTS) -> Known:
         """The known names of a build, or SpecError with every fault, up to so many."""
@@ -43,6 +49,12 @@ class SpecReader:
                 self._group(key, value, spec, root)
             elif key in self.top:
                 self.top[key](value, spec)
+            elif key in self.rulebook.inputs:
+                group, _, name = key.partition(".")
+                if name in build.get(group, ()):
+                    spec.fault(f"{root}/{pointer_part(key)}", _GIVEN_TWICE)
+                else:
+                    self.groups[group][name](value, spec)
             else:
                 fault = self._unknown_key(key, [*self.groups, *self.top], "group")
                 spec.fault(f"{root}/{pointer_part(key)}", fault)
@@ -50,6 +62,19 @@ class SpecReader:
         if spec.faults:
             raise SpecError(_without_sea_level(spec.faults) if _says_air(build) else spec.faults)
         return spec.known
+
+    def _reader(self, field: Input) -> Reader:
+        match field.kind:
+            case "number":
+                return number_reader(self._numbers[field.path], [self._numbers[path] for path in field.at])
+            case "count":
+                return count_reader(field)
+            case "curve":
+                return curve_reader(field)
+            case "map":
+                return map_reader(field)
+        numbers = [self._numbers[path] for path in field.or_number]
+        return choice_reader(field, self.rulebook.words_of(field), numbers)
 
     def _group(self, group: str, value: object, spec: SpecInHand, root: str) -> None:
         readers = self.groups[group]
@@ -103,15 +128,16 @@ def pointer_part(key: str) -> str:
     return kept.replace("~", "~0").replace("/", "~1")
 
 
-def _reader(field: Input, rulebook: Rulebook) -> Reader:
-    match field.kind:
-        case "number":
-            assert field.form is not None, "a number has a form"
-            return number_reader(field, field.form)
-        case "count":
-            return count_reader(field)
-        case "curve":
-            return curve_reader(field)
-        case "map":
-            return map_reader(field)
-    return choice_reader(field, rulebook)
+def _number_fields(rulebook: Rulebook, units: str | None) -> dict[str, NumberField]:
+    """By path; a number that may be of several kinds shares their words with the inputs of those kinds."""
+    kinds = {
+        path: field.could_mean
+        for field in rulebook.inputs.values()
+        for path in (field.path, *field.could_mean.values())
+        if field.could_mean
+    }
+    return {
+        field.path: NumberField(field, kinds.get(field.path, {}), units)
+        for field in rulebook.inputs.values()
+        if field.kind == "number"
+    }

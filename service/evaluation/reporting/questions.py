@@ -128,7 +128,7 @@ class QuestionWriter:
 
     def _ask_what_is_missing(self, asked: dict[str, Question], plan: Plan, brought_up: BroughtUp) -> None:
         """What checks wait for. A number with two readings is asked about in place of what it could mean."""
-        replaced = {meant: path for path in asked for meant in self.rulebook.inputs[path].could_mean}
+        replaced = {meant: path for path in asked for meant in self.rulebook.inputs[path].could_mean.values()}
         for entry in plan.not_checked:
             weight = _weight(self.rulebook.checks[entry.check], brought_up)
             for group in entry.needs:
@@ -214,7 +214,7 @@ class QuestionWriter:
         if field.kind in ("choice", "flag") and len(self.rulebook.words_of(field)) <= ANSWERS_OFFERED:
             words["answers"] = list(self.rulebook.words_of(field))
         if field.could_mean:
-            words["could_mean"] = list(field.could_mean)
+            words["could_mean"] = list(dict.fromkeys(field.could_mean.values()))
         return words | {"would_settle": list(dict.fromkeys([*question.waiting, *question.depending]))}
 
     def _why(self, path: str, question: Question) -> str:

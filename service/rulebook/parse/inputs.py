@@ -8,10 +8,13 @@ from service.rulebook.files.yaml_file import Entries, Items, Text
 from service.rulebook.input import Axis, Input, NotQuite
 from service.rulebook.names import WORD
 from service.rulebook.parse.proposals import parse_proposal, parse_sizes
+from service.rulebook.parse.spellings import parse_bare, parse_short_for, parse_taken_in, parse_texts
 from service.rulebook.parse.steps import parse_steps
 from service.units.number_form import NumberForm
 from service.units.units import DIMENSIONS
 
+# A choice and the reason.
+LEAST_OF_NOT_QUITE = 2
 KINDS = ("number", "choice", "flag", "count", "curve", "map")
 
 
@@ -49,7 +52,7 @@ def _number(section: Section, common: _Common) -> Input:
         section.fail("is a pressure without a reading.", "Add `reading: gauge`, `absolute` or `difference`.")
     place = section.text("place", None)
     usual = _ranges(section, "usual", words) if section.has("usual") else {}
-    usual_source = section.text("usual_source") if section.has("usual") else None
+    could_mean = parse_texts(section, "could_mean")
     form = NumberForm(
         label=common.label,
         dimensions=tuple(words),
@@ -59,6 +62,9 @@ def _number(section: Section, common: _Common) -> Input:
         forms=section.words("forms"),
         has_place=place is not None,
         usual=usual,
+        bare=parse_bare(section, words),
+        short_for=parse_short_for(section, words),
+        scales=tuple(could_mean),
     )
     steps = parse_steps(section, form)
     return Input(
@@ -68,13 +74,15 @@ def _number(section: Section, common: _Common) -> Input:
         words=words,
         form=form,
         usual=usual,
-        usual_source=str(usual_source) if usual_source else None,
+        usual_source=str(section.text("usual_source")) if usual else None,
         steps=steps,
         sizes=parse_sizes(section, form, steps),
         stepped_in=_stepped_in(section, words),
         place=str(place) if place else None,
         rarely_known=section.one_of("rarely_known", ("yes",), None) is not None,
-        could_mean=section.words("could_mean"),
+        could_mean=could_mean,
+        taken_in=parse_taken_in(section, could_mean),
+        at=section.words("at"),
     )
 
 
@@ -149,6 +157,7 @@ def _choice(section: Section, common: _Common) -> Input:
         unknown=str(section.sentence("unknown", "not stated")),
         synonyms={str(word): str(choice) for word, choice in section.entries("synonyms", Entries()).items()},
         not_quite=_not_quite(section),
+        or_number=section.words("or_number"),
     )
 
 
@@ -157,15 +166,16 @@ def _not_quite(section: Section) -> dict[str, NotQuite]:
     refused = {}
     for word, pair in section.entries("not_quite", Entries()).items():
         if isinstance(pair, Text):
-            refused[str(word)] = NotQuite(None, str(pair))
+            refused[str(word)] = NotQuite((), str(pair))
             continue
-        if not isinstance(pair, Items) or len(pair) != 2:
+        if not isinstance(pair, Items) or len(pair) < LEAST_OF_NOT_QUITE:
             section.fail(
                 "has a `not_quite` that is not a choice and a reason.",
                 "Write `not_quite: {word: [choice, the difference in one sentence]}`, or the reason alone.",
                 word.line,
             )
-        refused[str(word)] = NotQuite(str(pair[0]), str(pair[1]))
+        *choices, difference = map(str, pair)
+        refused[str(word)] = NotQuite(tuple(choices), difference)
     return refused
 
 

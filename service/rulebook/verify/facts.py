@@ -24,7 +24,13 @@ def verify_facts(draft: Draft, problems: Problems) -> None:
 
 def _input(spec: Input, draft: Draft, problems: Problems) -> None:
     path = spec.path
-    for key, others in (("place", (spec.place,) if spec.place else ()), ("could_mean", spec.could_mean)):
+    named = {
+        "place": (spec.place,) if spec.place else (),
+        "could_mean": tuple(spec.could_mean.values()),
+        "at": spec.at,
+        "or_number": spec.or_number,
+    }
+    for key, others in named.items():
         for other in others:
             if other not in draft.inputs:
                 problems.add(

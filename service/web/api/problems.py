@@ -56,9 +56,7 @@ def problem(
         **more,
     }
     if faults is not None:
-        body["errors"] = [
-            {key: value for key, value in fault._asdict().items() if value is not None} for fault in faults
-        ]
+        body["errors"] = [fault.told() for fault in faults]
     # For the log, which names codes and never what the client wrote.
     g.record.refused = {"code": code} | (
         {"faults": sorted({fault.code for fault in faults})} if faults else {}

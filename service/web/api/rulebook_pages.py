@@ -120,7 +120,7 @@ def input_page(source: Input, rulebook: Rulebook) -> dict[str, Any]:
     if source.kind == "count":
         entry["possible"] = list(source.possible_count)
     if source.could_mean:
-        entry["could_mean"] = list(source.could_mean)
+        entry["could_mean"] = list(dict.fromkeys(source.could_mean.values()))
     return entry
 
 

@@ -144,11 +144,15 @@ def _sweep() -> Schema:
 def _selection() -> Schema:
     return record(
         {
+            "headline": HEADLINE,
             "objective": TEXT,
             "allowed": TEXT,
             "proved": described(YES_NO, "Whether the solver went through all sets."),
             "sets": list_of(ref("PartSet")),
             "slots": list_of(_slot()),
+            "questions": QUESTIONS,
+            "assumptions": described(ASSUMPTIONS, "Those that could turn a verdict of the best set."),
+            "open": OPEN,
             **MADE_BY,
             "catalog": IDENTITY,
         },
@@ -157,6 +161,7 @@ def _selection() -> Schema:
                 record({"text": TEXT, "checks": list_of(CHECK)}, {"nearest": ref("PartSet")}),
                 "Where no set will do: the checks that have to give, and the nearest set.",
             ),
+            "scope": SCOPE,
             "understood": UNDERSTOOD,
         },
     )
@@ -164,7 +169,13 @@ def _selection() -> Schema:
 
 def _slot() -> Schema:
     candidate = record(
-        {"number": TEXT, "title": TEXT, "price": NUMBER, "stock": INTEGER},
+        {
+            "number": TEXT,
+            "title": TEXT,
+            "price": NUMBER,
+            "stock": INTEGER,
+            "text": described(TEXT, "What it does in this build, by the check that it decides."),
+        },
         {"verdict": WHOLE_VERDICT, "least_margin": LEAST_MARGIN},
     )
     return record({"slot": TEXT, "parts": list_of(candidate)})
@@ -175,7 +186,8 @@ def _part_set() -> Schema:
         {
             "parts": {"type": "object", "additionalProperties": TEXT},
             "price": NUMBER,
-            "text": TEXT,
+            "price_text": described(TEXT, "The price with its currency."),
+            "text": described(TEXT, "What it costs and leaves; of others how they differ from the first."),
             "verdict": WHOLE_VERDICT,
             "warns": list_of(CHECK),
         },

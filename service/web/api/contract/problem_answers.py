@@ -24,7 +24,11 @@ def schemas() -> dict[str, Schema]:
                 "code": FAULT_CODE,
                 "detail": TEXT,
             },
-            {"expected": TEXT, "suggestion": TEXT},
+            {
+                "expected": TEXT,
+                "suggestion": TEXT,
+                "options": described(list_of(TEXT), "What it may mean, where that is more than one thing."),
+            },
         ),
         "Problem": record(
             {

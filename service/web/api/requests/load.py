@@ -7,6 +7,7 @@ from typing import Any, NamedTuple, cast
 from marshmallow import RAISE, Schema, ValidationError
 
 from service.errors import SpecError, SpecFault
+from service.evaluation.reading.dotted import nested
 from service.evaluation.reading.spec import SpecReader, pointer_part
 from service.evaluation.reading.spec_in_hand import MAX_FAULTS
 from service.rulebook.rulebook import Rulebook
@@ -28,6 +29,7 @@ class RequestLoader:
 
     def __init__(self, rulebook: Rulebook, reader: SpecReader):
         self.reader = reader
+        self.groups = {source.group for source in rulebook.inputs.values() if source.group}
         self.build_keys = {source.group or source.name for source in rulebook.inputs.values()}
         self.schemas = {
             name: Schema.from_dict(dict(fields), name=name)(unknown=RAISE)
@@ -37,6 +39,7 @@ class RequestLoader:
     def load(self, name: str, body: dict[str, Any]) -> LoadedRequest:
         """The fields of a body for the request of this name; SpecError with every fault in it."""
         schema = self.schemas[name]
+        body = self._nested(body)
         try:
             fields = schema.load(body)
         except ValidationError as error:
@@ -45,6 +48,19 @@ class RequestLoader:
             faults = chain(self._faults(schema, body, messages), self._build_faults(body))
             raise SpecError(list(islice(faults, MAX_FAULTS))) from error
         return LoadedRequest(fields, {what: fields.pop(what) for what in PINS if what in fields})
+
+    def _nested(self, body: dict[str, Any]) -> dict[str, Any]:
+        """The body with its builds in groups."""
+        if isinstance(body.get("build"), dict):
+            return body | {"build": nested(body["build"], self.groups)}
+        if isinstance(body.get("builds"), list):
+            # Each is a build, or names one.
+            builds = [
+                nested(self._nested(build), self.groups) if isinstance(build, dict) else build
+                for build in body["builds"]
+            ]
+            return body | {"builds": builds}
+        return body
 
     def _faults(
         self, schema: Schema, body: dict[str, Any], messages: Mapping[str, Any]

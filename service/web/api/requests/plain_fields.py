@@ -15,7 +15,7 @@ MOST_MONEY = 10_000_000
 
 
 class Build(RequestField):
-    """The build goes through untouched: it is read by the rulebook's own readers, one loop, SI out."""
+    """The build goes through in its groups: it is read by the rulebook's own readers, one loop, SI out."""
 
     expected = "a JSON object"
     example = '{"build": {...}}'

@@ -42,7 +42,7 @@ def _evaluation(rulebook: Rulebook) -> Fields:
     return {
         "build": Build(required=True),
         "checks": Checks(checks, about="Judge these only."),
-        "units": units("Units of the answer; the build may use any."),
+        "units": units("Units of the answer; the build may use any. A bare octane number is AKI in us."),
         **pins(),
         "detail": Word(
             DETAILS,
@@ -116,6 +116,7 @@ def _selection(rulebook: Rulebook) -> Fields:
     return {
         "build": Build(required=True),
         "checks": Checks(tuple(rulebook.checks)),
+        "units": units(),
         **pins(),
         "slots": Words(
             tuple(rulebook.slots),

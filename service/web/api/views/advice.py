@@ -3,7 +3,8 @@
 from typing import Any
 
 from service.advice.limits import LimitsRequest, limits
-from service.advice.selection import SelectionRequest, select
+from service.advice.selection import select
+from service.advice.selection_request import SelectionRequest
 from service.evaluation.speed_curves import SpeedRange, speed_curves
 from service.web.api.named_parts import name_parts, take_parts
 from service.web.api.problems import ProblemError

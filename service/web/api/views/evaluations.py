@@ -9,6 +9,7 @@ from service.advice.batches import MOST_FAULTS, MOST_SUGGESTED, evaluate_batch
 from service.advice.remedies import add_remedies
 from service.advice.sweeps import evaluate_sweep, same_length
 from service.errors import SpecError
+from service.evaluation.evaluate import Evaluator
 from service.evaluation.known import Known
 from service.evaluation.request import Request
 from service.web.api.body import MAX_BATCH
@@ -67,12 +68,13 @@ class _ReadBuild(NamedTuple):
 def create_evaluation_batch(state: State, fields: dict[str, Any]) -> Answer:
     """Judge many builds in one call: one entry each, in order; a bad one does not spoil the rest."""
     builds: list[_ReadBuild] = []
+    evaluator = state.evaluator.speaking(fields.get("units", "metric"))
     faulty = 0
     for build in fields["builds"]:
-        builds.append(_read(state, build, suggest=faulty < MOST_SUGGESTED))
+        builds.append(_read(state, evaluator, build, suggest=faulty < MOST_SUGGESTED))
         faulty += isinstance(builds[-1].known, SpecError)
     entries = evaluate_batch(
-        state.evaluator,
+        evaluator,
         [build.known for build in builds],
         fields.get("checks", ()),
         fields.get("units", "metric"),
@@ -88,10 +90,10 @@ def create_evaluation_batch(state: State, fields: dict[str, Any]) -> Answer:
     return name_parts(state, answer)
 
 
-def _read(state: State, build: dict[str, Any], suggest: bool) -> _ReadBuild:
+def _read(state: State, evaluator: Evaluator, build: dict[str, Any], suggest: bool) -> _ReadBuild:
     try:
         build, parts = with_parts(state, build, MOST_FAULTS, suggest)
-        return _ReadBuild(state.evaluator.read(build, most=MOST_FAULTS), parts)
+        return _ReadBuild(evaluator.read(build, most=MOST_FAULTS), parts)
     except SpecError as error:
         return _ReadBuild(error, NO_PARTS)
 

@@ -149,7 +149,11 @@ class Levers:
         under this system of units.
         """
         same = next(
-            (other.could_mean for other in self.rulebook.inputs.values() if field.path in other.could_mean),
+            (
+                tuple(dict.fromkeys(other.could_mean.values()))
+                for other in self.rulebook.inputs.values()
+                if field.path in other.could_mean.values()
+            ),
             (field.path,),
         )
         if given := [path for path in same if identifier(path) in self.known.numbers]:

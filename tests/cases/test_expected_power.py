@@ -53,7 +53,7 @@ def test_the_range_of_a_natural_engine_is_of_use(expected):
 
 
 def test_more_compression_makes_more_of_the_same_air(reply_to):
-    """Heywood's constant-volume cycle (from memory): 1 - r^-0.3 is 0.4831 at 9 and 0.5254 at 12, 8.8 % more."""
+    """Heywood's constant-volume cycle (from memory): 1 - r^-0.3 is 0.4831 at 9, 0.5254 at 12, 8.8 % more."""
 
     def power(ratio):
         build = {

@@ -147,8 +147,8 @@ def test_at_the_speeds_of_the_operating_points(curves, work_out):
 
 def test_worked_by_hand(curves):
     # 5.02 L at a volumetric efficiency of 0.95, 12 psi and 55 degC take 3,702 lb/h at 6,000 rpm, which carry
-    # 588 hp at 6.3 lb/hp/h and at 8.8:1 0.9927 of that (1 - r^-0.3 over that of 9:1), 583 hp. The blower takes
-    # 0.4665 kg/s over 84.5 K (1.884 to 1 at 0.70) at 0.95, 55.9 hp.
+    # 588 hp at 6.3 lb/hp/h and at 8.8:1 0.9927 of that (1 - r^-0.3 over that of 9:1), 583 hp. The blower
+    # takes 0.4665 kg/s over 84.5 K (1.884 to 1 at 0.70) at 0.95, 55.9 hp.
     columns_of_build = curves(BUILD, 3000 * RPM, 6000 * RPM, 2, units="us")
     assert columns_of_build["speed"] == pytest.approx([3000, 6000])
     assert columns_of_build["air_flow"] == pytest.approx([3702 / 2, 3702], rel=5e-3)

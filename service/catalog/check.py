@@ -35,7 +35,7 @@ def checked(placed_parts: list[PlacedPart], reader: SpecReader, ledger: dict[str
         number, digest = placed.part.number, placed.part.digest()
         if number in first:
             before = first[number]
-            message = f"the number `{number}` is taken already in {before.file}:{before.line}."
+            message = f"the number `{number}` is already used in {before.file}:{before.line}."
             problems.append(placed.problem(message, "Give each part a number of its own."))
             continue
         first[number] = placed
@@ -65,7 +65,7 @@ def _slot_problems(placed: PlacedPart, slots: Mapping[str, Slot]) -> list[Proble
         ]
     close = nearest(part.slot, slots)
     fix = f"Did you mean {close}?" if close else f"Slots: {', '.join(slots)}."
-    return [placed.problem(f"`{part.number}` is of the slot `{part.slot}`, which there is not.", fix)]
+    return [placed.problem(f"`{part.number}` is for the slot `{part.slot}`, which does not exist.", fix)]
 
 
 def _field_problems(placed: PlacedPart, reader: SpecReader) -> list[Problem]:

@@ -82,5 +82,5 @@ def _field_problem(placed: PlacedPart, fault: SpecFault) -> Problem:
     place = placed.places.get(path, f", {path}")
     suggestion = f" Did you mean {fault.suggestion}?" if fault.suggestion else ""
     return placed.problem(
-        f"`{placed.part.number}`{place}: {fault.detail}", f"Wanted: {fault.expected}.{suggestion}"
+        f"`{placed.part.number}`{place}: {fault.detail}", f"Expected: {fault.expected}.{suggestion}"
     )

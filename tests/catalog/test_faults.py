@@ -78,7 +78,7 @@ FAULTS = {
         "driveline.half_shaft_diameter: 27 mm",
         "driveline.half_shaft_diameter: 27",
         "27 has no unit",
-        "Wanted:",
+        "Expected:",
     ),
     "a field that is none": (
         "clutch.yaml",
@@ -99,7 +99,7 @@ FAULTS = {
         ",1.05 bar abs,",
         ",1.05 bar gauge,",
         "column sensors.manifold_pressure_range",
-        "Wanted:",
+        "Expected:",
     ),
     "a cell too few in a CSV": (
         "spark_plugs.csv",

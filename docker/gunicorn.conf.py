@@ -40,7 +40,7 @@ _REFUSED = {
     LimitRequestLine: (414, "address-too-long", "The address is too long"),
     LimitRequestHeaders: (431, "headers-too-large", "The headers are too large"),
     ExpectationFailed: (417, "expectation", "This expectation is not met"),
-    UnsupportedTransferCoding: (501, "not-implemented", "This is not served here"),
+    UnsupportedTransferCoding: (501, "not-implemented", "Not implemented"),
 }
 
 

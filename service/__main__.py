@@ -88,7 +88,7 @@ def _add_commands_for_a_service(add: _AddCommand) -> None:
     command.add_argument("--url", required=True)
     command.add_argument("--all", action="store_true", help="print every check, assumption and what is open")
     command.add_argument("--working", help="print the working of this check as well")
-    command.add_argument("--token-file", type=Path, help="a file with the token, where the service wants one")
+    command.add_argument("--token-file", type=Path, help="a file with the token, where the service needs one")
     command = add(
         "demo",
         lambda given: demo.demo(given.port),
@@ -98,14 +98,14 @@ def _add_commands_for_a_service(add: _AddCommand) -> None:
     command = add(
         "token",
         lambda given: token.make_token(given.name, given.scopes),
-        "make a token and the lines that the file of tokens keeps of it",
+        "make a token and its lines for the token file",
     )
     command.add_argument("name", help="whose it is, such as counter-2026")
     command.add_argument("--scopes", default="evaluate,read")
     command = add(
         "roll",
         lambda given: roll.roll(given.pidfile),
-        "replace a running service by one with the rules of now, without a failed request",
+        "replace a running service with one that has the current rules, without a failed request",
     )
     command.add_argument("pidfile", type=Path, help="what PIDFILE named when it was started")
 

@@ -49,9 +49,9 @@ def _refuse_unsafe(tokens: Path | None, anonymous: bool) -> None:
     host = os.environ.get("HOST") or "127.0.0.1"
     if not (tokens or anonymous or is_local(host)):
         raise ServiceError(
-            "HOST is an address that other machines reach, and nobody was said to be allowed in. "
+            "Other machines can reach HOST, but no caller is authorised. "
             "Set TOKENS to a file of tokens (`python -m service token NAME` makes one), "
-            "or ALLOW_ANONYMOUS=1 if everybody who reaches it may use it."
+            "or ALLOW_ANONYMOUS=1 if anyone who can reach it may use it."
         )
 
 

@@ -55,7 +55,7 @@ def _affordable_plan(evaluator: Evaluator, known: Known, checks: tuple[str, ...]
     if count * len(plan.checks) > MOST_CELLS:
         raise TooMuchWorkError(
             f"{count} candidates times {len(plan.checks)} checks",
-            f"{MOST_CELLS}; name the checks wanted, or send fewer candidates",
+            f"{MOST_CELLS}; name the checks you need, or send fewer candidates",
         )
     return plan
 

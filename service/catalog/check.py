@@ -35,7 +35,7 @@ def checked(placed_parts: list[PlacedPart], reader: SpecReader, ledger: dict[str
         number, digest = placed.part.number, placed.part.digest()
         if number in first:
             before = first[number]
-            message = f"the number `{number}` is taken already in {before.file}:{before.line}."
+            message = f"the number `{number}` is already used in {before.file}:{before.line}."
             problems.append(placed.problem(message, "Give each part a number of its own."))
             continue
         first[number] = placed
@@ -75,7 +75,7 @@ def _slot_problems(placed: PlacedPart, slots: Mapping[str, Slot]) -> list[Proble
 def _no_slot(placed: PlacedPart, slot: str, slots: Mapping[str, Slot]) -> Problem:
     close = nearest(slot, slots)
     fix = f"Did you mean {close}?" if close else f"Slots: {', '.join(slots)}."
-    return placed.problem(f"`{placed.part.number}` is of the slot `{slot}`, which there is not.", fix)
+    return placed.problem(f"`{placed.part.number}` is for the slot `{slot}`, which does not exist.", fix)
 
 
 def _field_problems(placed: PlacedPart, reader: SpecReader) -> list[Problem]:
@@ -92,5 +92,5 @@ def _field_problem(placed: PlacedPart, fault: SpecFault) -> Problem:
     place = placed.places.get(path, f", {path}")
     suggestion = f" Did you mean {fault.suggestion}?" if fault.suggestion else ""
     return placed.problem(
-        f"`{placed.part.number}`{place}: {fault.detail}", f"Wanted: {fault.expected}.{suggestion}"
+        f"`{placed.part.number}`{place}: {fault.detail}", f"Expected: {fault.expected}.{suggestion}"
     )

@@ -37,7 +37,7 @@ def _numbers_by_slot(build: dict[str, Any], slots: Mapping[str, Slot]) -> dict[s
     named = build.get("parts", {})
     if not isinstance(named, dict):
         detail, expected = (
-            "The parts are no object of slots and numbers.",
+            "`parts` is not an object of slots and part numbers.",
             '{"injectors": "a part number", ...}',
         )
         raise SpecError([SpecFault(_PARTS, "wrong-type", detail, expected)])
@@ -147,7 +147,7 @@ def _misfit_text(clash: Clash) -> str:
 
 def _disagreement_text(clash: Clash) -> str:
     part, other, path = clash
-    return f"{part.title} and {_inside(other.title)} say different things of {path}; state it in the build."
+    return f"{part.title} and {_inside(other.title)} disagree on {path}; give it in the build."
 
 
 def _spaced(word: str) -> str:

@@ -152,7 +152,7 @@ def _needs(open_checks: Answer) -> list[str]:
         needs = "; ".join(" or ".join(group) for group in entry["needs"])
         lines.append(
             f"{entry['check']}: "
-            + (f"needs {needs}" if needs else entry.get("reason", "nothing would settle it"))
+            + (f"needs {needs}" if needs else entry.get("reason", "nothing would answer it"))
         )
     return lines
 

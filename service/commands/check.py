@@ -16,7 +16,7 @@ def check_rules(folder: Path | None) -> int:
         ran = run_examples(Evaluator(rulebook))
     print(
         f"{folder}: {len(rulebook.checks)} checks, {len(rulebook.quantities)} quantities, "
-        f"{len(rulebook.inputs)} inputs; {ran} worked examples come out."
+        f"{len(rulebook.inputs)} inputs; {ran} worked examples pass."
     )
     print(rulebook.digest)
     return 0

@@ -27,7 +27,7 @@ def roll(pidfile: Path, patience: float = PATIENCE) -> int:
         return _roll(pidfile, patience)
     except (FileNotFoundError, ProcessLookupError) as error:
         raise ServiceError(
-            f"The service that {pidfile} named ended meanwhile. Look at its log, and start it anew."
+            f"The service that {pidfile} named ended meanwhile. Look at its log, and start it again."
         ) from error
 
 
@@ -89,7 +89,7 @@ def _rehearse(old: int) -> None:
         check=False,
     )
     if tried.returncode:
-        raise ServiceError(f"Nothing was changed; the old service goes on as before.\n{tried.stderr.strip()}")
+        raise ServiceError(f"Nothing was changed; the old service keeps running.\n{tried.stderr.strip()}")
 
 
 def _wait_for_successor(old: int, successor: Path, patience: float) -> int:
@@ -104,12 +104,12 @@ def _wait_for_successor(old: int, successor: Path, patience: float) -> int:
         if seen and not starting:
             raise ServiceError(
                 "The new service did not start; what was wrong is in the service's own log. "
-                "The old one goes on as before."
+                "The old one keeps running."
             )
         seen = starting
         return False
 
-    _until(up, patience, f"The new service is not up after {patience:g} s; the old one goes on as before.")
+    _until(up, patience, f"The new service is not up after {patience:g} s; the old one keeps running.")
     assert new is not None  # _until ends only once up() has read it
     return new
 

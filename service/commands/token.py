@@ -10,7 +10,7 @@ def make_token(name: str, scopes: str) -> int:
     """0 once printed; nothing is stored, so whoever reads this line keeps the token."""
     if not NAME.fullmatch(name):
         raise ServiceError(
-            "That is no name for a token; use small letters, digits and hyphens, such as counter-2026."
+            "That name won't do for a token; use small letters, digits and hyphens, such as counter-2026."
         )
     wanted = [scope.strip() for scope in scopes.split(",")]
     for scope in wanted:

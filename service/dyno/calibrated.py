@@ -27,9 +27,7 @@ def calibrated(evaluator: Evaluator, build: JsonObject, pulls: Pulls, place: str
     if logged is not None and "injector_duty" in ranges.slots:
         answer["logged"] = [writer.logged("injector_duty", logged)]
     if len(pulls.values) < 2:
-        answer["text"] = (
-            "One pull alone shows no scatter; the ranges hold what was assumed and nothing of the dyno."
-        )
+        answer["text"] = "One pull shows no scatter; the ranges cover what was assumed, not the dyno."
     answer["explained_by"] = [writer.explained(explanation) for explanation in explanations(ranges)]
     answer["spec"] = _spec_to_post_back(evaluator, build, pulls, place, narrowed(ranges))
     fails, passes = contradicted(evaluator, ran)
@@ -48,7 +46,7 @@ def _text(contradicted: list[JsonObject], confirmed: list[str]) -> str:
         return f"The dyno speaks against the plan in {checks}. {contradicted[0]['text']}"
     if confirmed:
         return f"The dyno bears out the plan in {len(confirmed)} check{'' if len(confirmed) == 1 else 's'}."
-    return "These pulls settle nothing that was in doubt."
+    return "These pulls answer nothing that was in doubt."
 
 
 class _CalibrationWriter:
@@ -74,7 +72,7 @@ class _CalibrationWriter:
         outcome = (
             "they agree"
             if agrees
-            else ("they do not agree, so the injector, its pressure or the fuel is not what was stated")
+            else ("they do not agree, so the injector, its pressure or the fuel is not what you gave")
         )
         return {
             "quantity": name,

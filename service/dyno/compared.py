@@ -124,7 +124,7 @@ def _test_text(shower: Shower, test: Comparison, sets: TwoSets) -> str:
         count = f"{test.needed} pulls on each side" if test.needed else "no sensible number of pulls"
         text = (
             f"A {word} of {size} ({share}) is not shown: these pulls scatter too much for it. "
-            f"Such a test sees {shower.text(test.seen)} or more four times of five; "
+            f"Such a test sees {shower.text(test.seen)} or more four times out of five; "
             f"{count} would show {looked_for}."
         )
     if claimed is not None and not test.low <= claimed <= test.high:

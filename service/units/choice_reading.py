@@ -33,7 +33,7 @@ def read_count(value: object, label: str, possible: tuple[int, int]) -> int | Fa
             str(int(number)) if fits else None,
         )
     if not low <= value <= high:
-        return Fault("out-of-range", f"{label}: this number cannot be right.", expected)
+        return Fault("out-of-range", f"{label}: this number can't be right.", expected)
     return value
 
 
@@ -68,7 +68,7 @@ def read_choice(
         alone = meant[0] if len(meant) == 1 else None
         return Fault("unknown-word", f"{label}: {why}.", expected, alone, () if alone else meant)
     suggestion = _misspelled(word, {_as_word(choice): choice for choice in choices} | meanings)
-    return Fault("unknown-word", f"{label}: that word is not known here.", expected, suggestion)
+    return Fault("unknown-word", f"{label}: I don't know that word.", expected, suggestion)
 
 
 def nearest(word: str, words: Iterable[str]) -> str | None:

@@ -56,7 +56,7 @@ def read_text(text: str, form: NumberForm) -> Reading | Fault:
 
 def _read(text: str, form: NumberForm) -> Reading | Fault:
     if any(character.isdecimal() and not character.isascii() for character in text):
-        return form.fault("not-ascii-digits", "numbers are written with the digits 0 to 9")
+        return form.fault("not-ascii-digits", "please write the number with the digits 0 to 9")
     if "to_one" in form.forms and (match := _TO_ONE.fullmatch(text)):
         return _renoted(read_plain(float(match[1]), "", form), show(float(match[1])))
     if "ethanol_grade" in form.forms and (match := _ETHANOL_GRADE.fullmatch(text)):
@@ -68,7 +68,7 @@ def _read(text: str, form: NumberForm) -> Reading | Fault:
     before, *pieces = _NUMBER.split(text)
     numbers, gaps = pieces[::2], [gap.strip() for gap in pieces[1::2]]
     if not numbers:
-        return form.fault("no-number", "this holds no number")
+        return form.fault("no-number", "there is no number in this")
     if len(numbers) == 1:
         return _read_one(before.strip(), numbers[0], gaps[0], form)
     if any(gap == "," for gap in pieces[1:-1:2]):
@@ -99,7 +99,7 @@ def _read_one(before: str, number: str, after: str, form: NumberForm) -> Reading
     if "+" in after or before.casefold() in _OPEN:
         instead = standard(number, after.replace("+", " ").strip(), form)
         return form.fault(
-            "open-ended", f"{show(float(number))} is one end only; the number to be judged is wanted", instead
+            "open-ended", f"{show(float(number))} is one end only; please give the number itself", instead
         )
     if before not in _SIGNS:
         return form.fault("unreadable", "this does not start with a number", standard(number, after, form))
@@ -119,7 +119,7 @@ def _comma(sign: str, numbers: list[str], spelling: str, form: NumberForm) -> Re
         return _noted(read_plain(float(sign + whole + part), spelling, form), thousands)
     return form.fault(
         "decimal-comma",
-        "a comma may stand for a decimal point or for thousands; the number is written without it",
+        "the comma could be a decimal point or thousands; please write the number without it",
         thousands or decimal,
     )
 
@@ -134,7 +134,7 @@ class _End(NamedTuple):
 
 def _range(first: tuple[str, str], second: tuple[str, str], form: NumberForm) -> Reading | Fault:
     if form.range is None:
-        return form.fault("range", "this is a range; one number is wanted")
+        return form.fault("range", "this is a range; please give one number")
     ends: list[_End] = []
     for number, written in (first, second):
         reading, spelling = read_plain(float(number), written, form), find(written, form)
@@ -145,7 +145,7 @@ def _range(first: tuple[str, str], second: tuple[str, str], form: NumberForm) ->
         ends.append(_End(reading, float(number), spelling.unit.text))
     low, high = sorted(ends, key=lambda end: end.reading.value)
     if low.reading.dimension != high.reading.dimension:
-        return form.fault("two-numbers", "this holds two numbers of different kinds; one is wanted")
+        return form.fault("two-numbers", "please give one number; these are two of different kinds")
     shown = show(low.number) if low.unit == high.unit else amount(low.number, low.unit)
     judged, side = (high, "high") if form.range == "judge_high" else (low, "low")
     place = low.reading.place or high.reading.place
@@ -185,7 +185,7 @@ def _two(numbers: list[str], gaps: list[str], form: NumberForm) -> Fault:
     agree = len(numbers) == len(readings) and _agree(*readings)
     return form.fault(
         "two-numbers",
-        "this holds more than one number; one is wanted",
+        "please give one number",
         standard(numbers[0], spelling, form) if agree else None,
     )
 

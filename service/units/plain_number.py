@@ -60,7 +60,7 @@ def read_plain(number: float, spelling: str, form: NumberForm) -> Reading | Faul
     if not _possible(value, low, high):
         ends = [f"{(end - unit.offset) / unit.factor:.4g}" for end in (low, high)]
         span = amount_text(" to ".join(ends), unit.text)
-        detail = f"{amount(number, unit.text)} cannot be right; possible is {span}"
+        detail = f"{amount(number, unit.text)} can't be right; {span} is possible"
         return form.fault("out-of-range", detail, _likely(number, form, unit))
     return Reading(dimension, value, note(number, found, form), place, scale=found.scale)
 
@@ -78,7 +78,7 @@ def with_tolerance(
         return form.fault("tolerance", "a tolerance in percent means nothing on this scale", alone)
     other = spelling if unit is None else find(unit, form)
     if other is None or other.dimension != spelling.dimension or other.reading not in (None, form.reading):
-        return form.fault("tolerance", "the tolerance is not in a unit of the number", alone)
+        return form.fault("tolerance", "the tolerance needs a unit of the number's own kind", alone)
     if other.place not in (None, spelling.place):
         return form.fault(
             "tolerance",
@@ -90,7 +90,7 @@ def with_tolerance(
     if span and low == 0 and span >= reading.value:
         return form.fault("tolerance", "the tolerance is as large as the number itself", alone)
     if not (_possible(reading.value - span, low, high) and _possible(reading.value + span, low, high)):
-        return form.fault("tolerance", "the tolerance takes it to where it cannot be right", alone)
+        return form.fault("tolerance", "with its tolerance the number can't be right", alone)
     ends = (reading.value - span, reading.value + span)
     # "60 %, give or take 5 %" could be points or a share; 0.05 is one thing only.
     if spelling.unit.text in ("", "%"):
@@ -130,7 +130,7 @@ def _unfit(number: float, spelling: str, form: NumberForm) -> Fault:
     wanted = " or ".join(DIMENSIONS[dimension].phrase for dimension in form.dimensions)
     for dimension in DIMENSIONS.values():
         if unit := find_unit(dimension.name, spelling):
-            detail = f"{amount(number, unit.text)} is {dimension.phrase}; {wanted} is wanted"
+            detail = f"{amount(number, unit.text)} is {dimension.phrase}; this field takes {wanted}"
             keys = [(unit.text, dimension_meant) for dimension_meant in form.dimensions]
             meant = [_SHORT_FOR[key] for key in keys if key in _SHORT_FOR]
             return form.fault("wrong-unit", detail, standard(show(number), meant[0], form) if meant else None)
@@ -142,7 +142,7 @@ def _unfit(number: float, spelling: str, form: NumberForm) -> Fault:
     }
     close = nearest(spelling, spellings)
     return form.fault(
-        "unknown-unit", "that unit is not known here", standard(show(number), close, form) if close else None
+        "unknown-unit", "I don't know that unit", standard(show(number), close, form) if close else None
     )
 
 
@@ -165,12 +165,12 @@ def _wrong_reading(number: float, spelling: Spelling, form: NumberForm) -> Fault
     given = f"{amount(number, unit.text)} {reading}"
     if form.reading not in ("gauge", "absolute"):
         return form.fault(
-            "wrong-reading", f"{given} is given; a pressure difference is neither absolute nor gauge"
+            "wrong-reading", f"{given} was given, but a pressure difference is neither absolute nor gauge"
         )
     step = STANDARD_ATMOSPHERE if reading == "gauge" else -STANDARD_ATMOSPHERE
     rough = _rough(number + step / unit.factor)
     detail = (
-        f"{form.reading} pressure is wanted; "
+        f"this field takes {form.reading} pressure; "
         f"{given} would be about {rough} {unit.text} {form.reading} at sea level"
     )
     likely = standard(rough, unit.text + (" abs" if reading == "gauge" else ""), form)

@@ -120,7 +120,7 @@ def test_parts_that_contradict_each_other_do_not_go_together_unless_the_build_de
         part("CH", "cylinder_heads", 100, engine={"compression_ratio": "8.0"}),
     )
     assert [path for _, _, path in disagreements([block, heads])] == ["engine.compression_ratio"]
-    assert "state it in the build" in fit_findings([block, heads], {})[0]["text"]
+    assert "give it in the build" in fit_findings([block, heads], {})[0]["text"]
     build = {"engine": {"compression_ratio": 9.0}}
     assert (
         disagreements([block, heads], stated_fields(build)) == []

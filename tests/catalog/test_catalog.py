@@ -101,7 +101,7 @@ EXACT = {
         "clutch.yaml",
         "- number: CL-1OR-95",
         "- number: CL-1OR-85",
-        "is taken already in clutch.yaml:3",
+        "is already used in clutch.yaml:3",
         0,
     ),
     "a field of another group": (
@@ -150,14 +150,14 @@ EXACT = {
         "spark_plugs.csv",
         "SP-060-2",
         "SP-060-0",
-        "is taken already in spark_plugs.csv:2",
+        "is already used in spark_plugs.csv:2",
         0,
     ),
     "row: a number of a YAML file": (
         "spark_plugs.csv",
         "SP-060-2",
         "CL-1OR-85",
-        "is taken already in clutch.yaml:3",
+        "is already used in clutch.yaml:3",
         0,
     ),
     "column: another group": (
@@ -171,7 +171,7 @@ EXACT = {
         "spark_plugs.csv",
         "ignition.plug_gap",
         "ignition.plug_gapp",
-        "`SP-060-0`, column ignition.plug_gapp: There is no such field of ignition",
+        "`SP-060-0`, column ignition.plug_gapp: `ignition` has no such field",
         1,
     ),
 }
@@ -207,7 +207,7 @@ def test_an_unknown_field_is_answered_by_the_nearest_word(folder, real_rules):
         folder, "gearbox.yaml", "driveline.first_gear_ratio: 3.27", "driveline.first_gear_ration: 3.27"
     )
     assert any(
-        f"on line {line}: There is no such field of driveline" in problem.message
+        f"on line {line}: `driveline` has no such field" in problem.message
         and "Did you mean first_gear_ratio?" in problem.fix
         for problem in refused(folder, real_rules)
     )
@@ -252,7 +252,9 @@ def test_every_part_has_its_own_words(folder, real_rules, key):
 def test_a_file_of_no_slot_is_answered_by_the_nearest_slot(folder, real_rules, name):
     slot = {"clutchs.yaml": "clutch.yaml", "spark_plug.csv": "spark_plugs.csv"}[name]
     (folder / slot).rename(folder / name)
-    problems = [problem for problem in refused(folder, real_rules) if "which there is not" in problem.message]
+    problems = [
+        problem for problem in refused(folder, real_rules) if "which does not exist" in problem.message
+    ]
     assert len(problems) == len(read_folder(FIXED, real_rules.reader).slots[Path(slot).stem])
     assert all(
         problem.file == name and problem.fix == f"Did you mean {Path(slot).stem}?" for problem in problems

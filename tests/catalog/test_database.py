@@ -15,9 +15,11 @@ from sqlalchemy.exc import SQLAlchemyError
 
 from service.catalog.catalog import Catalog
 from service.catalog.database import read_database, write_database
+from service.catalog.expand import as_delivered, expanded
 from service.catalog.folder import read_folder
 from service.commands.catalog import check_catalog
 from service.errors import CatalogError
+from tests.support.rules import parts_named
 
 pytestmark = pytest.mark.slow
 
@@ -205,3 +207,35 @@ def test_the_command_copies_a_folder(tmp_path, capsys, real_rules, fixed):
 def test_what_cannot_be_written_says_what_to_look_at(place, fixed):
     with pytest.raises(CatalogError, match="is the URL right"):
         write_database(place, fixed)
+
+
+ENGINE, KIT, INJECTORS = "EN-50-N302", "KT-50-S6", "IN-060-F09"
+FLOW = ("fuel_system", "injector_flow")
+
+
+@pytest.mark.parametrize(
+    ("named", "stated", "flow", "delivered"),
+    [
+        ({"engine": ENGINE}, {}, "24 lb/h", True),
+        ({"engine": ENGINE, "kit": KIT}, {}, "39 lb/h", False),
+        ({"engine": ENGINE, "kit": KIT, "injectors": INJECTORS}, {}, "60 lb/h", False),
+        (
+            {"engine": ENGINE, "kit": KIT, "injectors": INJECTORS},
+            {"fuel_system": {"injector_flow": "55 lb/h"}},
+            "55 lb/h",
+            False,
+        ),
+    ],
+)
+def test_whose_word_counts(url, fixed, real_rules, named, stated, flow, delivered):
+    """What the build says, then the part in its own slot, then the kit, then the engine as delivered."""
+    write_database(url, fixed)
+    for catalog in (fixed, read_database(url, real_rules.reader)):
+        build = {"parts": named} | stated
+        parts = parts_named(build, catalog)
+        made = expanded(build, parts)
+        assert made[FLOW[0]][FLOW[1]] == flow
+        assert ("fuel_system.injector_flow" in as_delivered(build, parts)) is delivered
+        # What nobody has replaced stays as it was delivered.
+        assert made["clutch"]["torque_rating"] == "400 lb-ft"
+        assert "clutch.torque_rating" in as_delivered(build, parts)

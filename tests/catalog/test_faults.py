@@ -41,14 +41,14 @@ FAULTS = {
         "injectors.yaml",
         "number: IN-036-O01",
         "number: IN-030-O00",
-        "the number `IN-030-O00` is taken already in injectors.yaml:",
+        "the number `IN-030-O00` is already used in injectors.yaml:",
         "a number of its own",
     ),
     "a number of another slot": (
         "flywheel.yaml",
         "number: FW-ST-330",
         "number: CL-1OR-85",
-        "the number `CL-1OR-85` is taken already in clutch.yaml",
+        "the number `CL-1OR-85` is already used in clutch.yaml",
         "a number of its own",
     ),
     "no price": ("injectors.yaml", "  price: 405.00", "  prize: 405.00", "lacks `price`", "price"),
@@ -78,13 +78,13 @@ FAULTS = {
         "driveline.half_shaft_diameter: 27 mm",
         "driveline.half_shaft_diameter: 27",
         "27 has no unit",
-        "Wanted:",
+        "Expected:",
     ),
     "a field that is none": (
         "clutch.yaml",
         "clutch.clamp_load: 8500 N",
         "clutch.clamp_lode: 8500 N",
-        "There is no such field of clutch",
+        "`clutch` has no such field",
         "Did you mean clamp_load?",
     ),
     "a field of another group": (
@@ -99,7 +99,7 @@ FAULTS = {
         ",1.05 bar abs,",
         ",1.05 bar gauge,",
         "column sensors.manifold_pressure_range",
-        "Wanted:",
+        "Expected:",
     ),
     "a cell too few in a CSV": (
         "spark_plugs.csv",
@@ -127,7 +127,7 @@ FAULTS = {
         "clutch.yaml",
         "  maker: Quernside",
         "  maker: [Quernside]",
-        "wants one piece of text under `maker`",
+        "needs one piece of text under `maker`",
         "on one line",
     ),
 }
@@ -170,7 +170,9 @@ def test_several_mistakes_come_together(folder, real_rules):
 
 def test_a_slot_that_is_none(folder, real_rules):
     (folder / "clutch.yaml").rename(folder / "clutches.yaml")
-    with pytest.raises(CatalogError, match="of the slot `clutches`, which there is not. Did you mean clutch"):
+    with pytest.raises(
+        CatalogError, match="for the slot `clutches`, which does not exist. Did you mean clutch"
+    ):
         read_folder(folder, real_rules.reader)
 
 

@@ -157,7 +157,7 @@ def test_a_check_that_no_input_would_settle(answer):
         {"check": "drum", "needs": [], "reason": "The drum can't be calculated."},
     ]
     text = render(answer | {"open": {"count": 3, "needs": needs}}, PLAIN, whole=True)
-    assert "rope: nothing would settle it" in text and "hook: needs a or b; c" in text
+    assert "rope: nothing would answer it" in text and "hook: needs a or b; c" in text
     assert "drum: The drum can't be calculated." in text
 
 

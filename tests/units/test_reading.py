@@ -381,29 +381,29 @@ def test_all_that_it_may_mean_is_offered(name, written, options):
         (
             "injector",
             "60 lb",
-            "Injector flow: 60 lb is a mass; a flow by mass or a flow by volume is wanted.",
+            "Injector flow: 60 lb is a mass; this field takes a flow by mass or a flow by volume.",
         ),
         ("pump", 255, "Pump flow: 255 has no unit."),
         (
             "boost",
             "2.0 bar abs",
-            "Boost: gauge pressure is wanted; 2 bar absolute would be about 1.0 bar gauge at sea level.",
+            "Boost: this field takes gauge pressure; 2 bar absolute would be about 1.0 bar gauge at sea level.",
         ),
         (
             "sensor",
             "14 psi gauge",
-            "Sensor range: absolute pressure is wanted; 14 psi gauge would be about 28.7 psi absolute at "
+            "Sensor range: this field takes absolute pressure; 14 psi gauge would be about 28.7 psi absolute at "
             "sea level.",
         ),
-        ("boost", "21.7 bar", "Boost: 21.7 bar cannot be right; possible is -0.5 to 7 bar."),
+        ("boost", "21.7 bar", "Boost: 21.7 bar can't be right; -0.5 to 7 bar is possible."),
         ("counter boost", "0.8", "Boost: 0.8 has no unit; it could be 0.8 bar or 0.8 psi."),
-        ("ethanol", 60, "Ethanol: 60 cannot be right; possible is 0 to 1."),
+        ("ethanol", 60, "Ethanol: 60 can't be right; 0 to 1 is possible."),
         ("rating", "500 whp", "Block rating: this field takes plain hp, not hp at the wheels."),
-        ("boost", "12 florins", "Boost: that unit is not known here."),
+        ("boost", "12 florins", "Boost: I don't know that unit."),
         ("boost", "13 psi ±-0.5", "Boost: a tolerance is a finite number, not below zero."),
-        ("boost", "13 psi ±0.5 lb/h", "Boost: the tolerance is not in a unit of the number."),
+        ("boost", "13 psi ±0.5 lb/h", "Boost: the tolerance needs a unit of the number's own kind."),
         ("drop", "5 psi ±5", "Pressure drop: the tolerance is as large as the number itself."),
-        ("boost", "6 bar ±2 bar", "Boost: the tolerance takes it to where it cannot be right."),
+        ("boost", "6 bar ±2 bar", "Boost: with its tolerance the number can't be right."),
     ],
 )
 def test_detail_reads_as_a_sentence(name, written, detail):

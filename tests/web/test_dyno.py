@@ -114,7 +114,7 @@ def test_a_gain_that_is_not_shown_says_what_would_show_it(post):
     assert answer["verdict"] == "not_shown"
     assert (
         "is not shown" in answer["text"]
-        and "four times of five" in answer["text"]
+        and "four times out of five" in answer["text"]
         and f"{answer['pulls_needed']} pulls" in answer["text"]
     )
 
@@ -295,7 +295,10 @@ def test_a_logged_duty_stands_beside_the_reckoned_one(post, duty, agrees):
 
 
 def test_one_pull_alone_is_said_to_be_one(post):
-    assert "One pull alone" in post("/v1/calibrations", build=BUILD, pulls=["480 bhp"]).get_json()["text"]
+    assert (
+        "One pull shows no scatter"
+        in post("/v1/calibrations", build=BUILD, pulls=["480 bhp"]).get_json()["text"]
+    )
 
 
 @pytest.mark.parametrize(

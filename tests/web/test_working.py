@@ -136,5 +136,5 @@ def test_every_line_names_its_source(judged):
         assert all(step["source"]["kind"] and step["source"]["citation"] for step in steps.values())
         given = "injector_rated_flow" if check == "injector-duty" else "crank_torque"
         assert steps[given]["formula"] and steps[given]["label"]
-    assert steps["stated_crank_torque"]["source"] == {"kind": "given", "citation": "Stated in the request."}
+    assert steps["stated_crank_torque"]["source"] == {"kind": "given", "citation": "Given in the request."}
     assert steps["clutch_mean_radius"]["source"]["kind"] == "book"

@@ -33,7 +33,7 @@ class PointReader:
 
     def _point(self, point: object, pointer: str, spec: SpecInHand) -> Point | None:
         if not isinstance(point, dict) or set(point) != set(self.words):
-            detail = "This point does not have just its two words."
+            detail = "This point needs its two words and no others."
             spec.fault(pointer, Fault("wrong-type", detail, " and ".join(self.words)))
             return None
         numbers = []
@@ -42,7 +42,7 @@ class PointReader:
             if isinstance(number, Fault):
                 spec.fault(f"{pointer}/{word}", number)
             elif number.spread:
-                detail = "a point of a curve takes no tolerance; the number alone is wanted"
+                detail = "a point of a curve takes no tolerance; please give the number alone"
                 spec.fault(f"{pointer}/{word}", form.fault("tolerance", detail))
             else:
                 numbers.append(number.value)

@@ -56,7 +56,7 @@ class SpecReader:
                 else:
                     self.groups[group][name](value, spec)
             else:
-                fault = self._unknown_key(key, [*self.groups, *self.top], "group")
+                fault = self._unknown_key(key, [*self.groups, *self.top], "A build has no such group.")
                 spec.fault(f"{root}/{pointer_part(key)}", fault)
         _places(spec, root)
         if spec.faults:
@@ -90,16 +90,16 @@ class SpecReader:
             if reader:
                 reader(field, spec)
             else:
-                fault = self._unknown_key(key, readers, f"field of {group}")
+                fault = self._unknown_key(key, readers, f"`{group}` has no such field.")
                 spec.fault(f"{root}/{group}/{pointer_part(key)}", fault)
 
-    def _unknown_key(self, key: str, known: Iterable[str], what: str) -> Fault:
+    def _unknown_key(self, key: str, known: Iterable[str], detail: str) -> Fault:
         close = nearest(key[:LONGEST_KEY], known)
         if close is None:
             elsewhere = (path for path in self.rulebook.inputs if path.rpartition(".")[2] == key)
             close = next(elsewhere, None)
         expected = "one of the names listed by GET /v1/inputs" if close is None else close
-        return Fault("unknown-key", f"There is no such {what}.", expected, close)
+        return Fault("unknown-key", detail, expected, close)
 
 
 def _places(spec: SpecInHand, root: str) -> None:
@@ -107,7 +107,7 @@ def _places(spec: SpecInHand, root: str) -> None:
     for field, place in spec.places:
         stated = spec.known.choices.setdefault(field.place or "", place)
         if stated != place:
-            detail = f"The unit says at the {place}, {field.place} says {stated}."
+            detail = f"The unit means at the {place}, but {field.place} says {stated}."
             pointer = f"{root}/{field.path.replace('.', '/')}"
             spec.fault(pointer, Fault("contradiction", detail, "one of the two", None))
 

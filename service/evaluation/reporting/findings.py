@@ -87,10 +87,7 @@ class FindingWriter:
             f"{shower.text(result.value)} by {self._way(result.route)}"
             for result in (finding.low, finding.high)
         )
-        return (
-            f"{quantity.label} is {low} and {high}: {100 * finding.apart:.1f} % apart, "
-            f"more than the {100 * (quantity.agree_within or 0):g} % that rounding explains."
-        )
+        return f"{quantity.label} doesn't add up: {low}, {high} ({100 * finding.apart:.1f} % apart)."
 
     def _inputs(self, finding: Disagreement) -> list[str]:
         """The inputs behind the two routes."""

@@ -52,7 +52,7 @@ class WorkingWriter:
             "with_numbers": self._with_numbers(route.route.formula.text, node, run, system),
         }
         if node.slot in run.failed:
-            line |= {"value": None, "unit": shower.unit, "text": "not a number here"}
+            line |= {"value": None, "unit": shower.unit, "text": "can't be calculated here"}
         else:
             line |= shower.measure(run.values[node.slot])
         return line | {"source": {"kind": kind, "citation": citation}}
@@ -64,7 +64,7 @@ class WorkingWriter:
             taken = route.names[0]
             head, _, tail = taken.partition("__")
             if shown(taken) in self.rulebook.inputs or taken in plan.resolution.given:
-                return "given", "Stated in the request."
+                return "given", "Given in the request."
             if head == "assumed":
                 id = plan.resolution.leans[tail].certain_row.source
             elif head in self.rulebook.tables:

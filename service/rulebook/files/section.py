@@ -84,7 +84,7 @@ class Section:
             return value
         if not isinstance(value, Text) or not value:
             self.fail(
-                f"wants one piece of text under `{key}`.",
+                f"needs one piece of text under `{key}`.",
                 f"Write `{key}: ...` on one line, in quotes if it holds a colon, a comma or a bracket.",
                 self.line_of(key),
             )
@@ -137,7 +137,7 @@ class Section:
             single.line = value.line
             return single
         if not isinstance(value, Items):
-            self.fail(f"wants a list under `{key}`.", "Write one `- ` line for each.", self.line_of(key))
+            self.fail(f"needs a list under `{key}`.", "Write one `- ` line for each.", self.line_of(key))
         return value
 
     def words(self, key: str) -> tuple[str, ...]:
@@ -155,7 +155,7 @@ class Section:
             return value
         if not isinstance(value, Entries):
             self.fail(
-                f"wants `name: value` lines under `{key}`.",
+                f"needs `name: value` lines under `{key}`.",
                 "Indent one `name: value` line for each below it.",
                 self.line_of(key),
             )
@@ -171,7 +171,7 @@ class Section:
         line = getattr(text, "line", self.line_of(key))
         phrase = DIMENSIONS[dimension].phrase
         if not isinstance(text, str):
-            self.fail(f"wants {phrase} under `{key}`.", f"Write {offer(dimension)}.", line)
+            self.fail(f"needs {phrase} under `{key}`.", f"Write {offer(dimension)}.", line)
         try:
             return to_si(text, dimension)
         except ValueError:
@@ -183,7 +183,7 @@ class Section:
         """A whole number."""
         if not isinstance(text, str) or not WHOLE.fullmatch(text):
             self.fail(
-                f"wants a whole number under `{key}`.",
+                f"needs a whole number under `{key}`.",
                 "Write digits only, such as 3.",
                 getattr(text, "line", self.line_of(key)),
             )

@@ -60,7 +60,7 @@ def sentence(section: Section, text: object) -> Sentence:
     """One sentence of a rule file, its placeholders vetted."""
     if not isinstance(text, Text):
         section.fail(
-            "wants sentences in its `text`.",
+            "needs sentences in its `text`.",
             "Write each on a `- ` line, in quotes if it holds a colon.",
             getattr(text, "line", section.line),
         )

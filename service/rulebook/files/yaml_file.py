@@ -74,7 +74,7 @@ class _Reader:
             self.refuse(line, "holds a control character.", "Delete it; rule files are plain text.")
         except (ValueError, OverflowError):
             line = _line_of_escape(text)
-            self.refuse(line, "holds an escape that stands for no character.", "Write the character itself.")
+            self.refuse(line, "holds an escape that means no character.", "Write the character itself.")
         except RecursionError:
             self.refuse(1, "is nested too deeply.", "Rule files need at most a handful of levels.")
 

@@ -28,7 +28,7 @@ def _model(example: Section, earlier: list[Example]) -> Example | None:
     number = example.whole(example.text("like"), "like")
     if not 1 <= number <= len(earlier):
         example.fail(
-            f"is like example {number}, which does not stand before it.",
+            f"is like example {number}, which does not come before it.",
             "Count from one, and put the example it is like first.",
             example.line_of("like"),
         )

@@ -154,7 +154,7 @@ def _choice(section: Section, common: _Common) -> Input:
         **vars(common),
         choices={str(word): str(phrase) for word, phrase in choices.items()},
         choices_from=str(choices_from) if choices_from else None,
-        unknown=str(section.sentence("unknown", "not stated")),
+        unknown=str(section.sentence("unknown", "not given")),
         synonyms={str(word): str(choice) for word, choice in section.entries("synonyms", Entries()).items()},
         not_quite=_not_quite(section),
         or_number=section.words("or_number"),
@@ -183,7 +183,7 @@ def _flag(section: Section, common: _Common) -> Input:
     return Input(
         **vars(common),
         choices={"yes": "yes", "no": "no"},
-        unknown=str(section.sentence("unknown", "not stated")),
+        unknown=str(section.sentence("unknown", "not given")),
     )
 
 

@@ -57,7 +57,7 @@ def _sizes(
 
 def _numbers(section: Section, form: NumberForm, sizes: Sizes, key: Text, node: object) -> tuple[float, ...]:
     if not isinstance(node, Items):
-        section.fail("wants a list of sizes.", f"Write `{key}: [19, 24, 30]`.", key.line)
+        section.fail("needs a list of sizes.", f"Write `{key}: [19, 24, 30]`.", key.line)
     dimension = sizes.dimension
     low, high = form.usual.get(dimension) or form.possible[dimension]
     values = [section.si(f"{text} {sizes.unit}".rstrip(), dimension, "usual_sizes") for text in node]

@@ -66,7 +66,7 @@ class Access:
             raise AccessError(
                 401,
                 "no-token",
-                "This service wants a token.",
+                "This service needs a token.",
                 "Send `Authorization: Bearer ...`; whoever runs the service gives tokens out.",
                 "Bearer",
             )
@@ -97,8 +97,8 @@ def _admit_local(request: Request) -> None:
             403,
             "local-only",
             "Without tokens this service answers callers on its own machine only, "
-            "under a name of its own such as localhost.",
-            "Start it with TOKENS, or with ALLOW_ANONYMOUS=1 if everybody who reaches it may use it.",
+            "under a name such as localhost.",
+            "Start it with TOKENS, or with ALLOW_ANONYMOUS=1 if anyone who can reach it may use it.",
         )
 
 

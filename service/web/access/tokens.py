@@ -83,7 +83,7 @@ def _token(entry: Section) -> Token:
     for scope in scopes:
         if scope not in SCOPES:
             entry.fail(
-                "has a scope that there is not.",
+                "has an unknown scope.",
                 f"The scopes are {' and '.join(SCOPES)}.",
                 entry.line_of("scopes"),
             )

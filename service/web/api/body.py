@@ -27,7 +27,7 @@ def json_object(request: Request, most: int = MAX_BODY) -> dict[str, Any]:
     """The body as a dict; ProblemError for 400, 411, 413, 415 and for duplicate keys or deep nesting."""
     if "Transfer-Encoding" in request.headers:
         raise ProblemError(
-            411, "length-required", "A chunked body is not taken.", "Send the body with a Content-Length."
+            411, "length-required", "A chunked body is not accepted.", "Send the body with a Content-Length."
         )
     if (request.content_length or 0) > most:
         raise ProblemError(
@@ -83,7 +83,7 @@ def _refuse_duplicates(raw: bytes) -> None:
                 raise ProblemError(
                     400,
                     "duplicate-key",
-                    "An object of the body has the same key twice; which one counts is anybody's guess.",
+                    "An object of the body has the same key twice; it is unclear which one counts.",
                     "Keep one of the two.",
                 )
             seen.add(key)

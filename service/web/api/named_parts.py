@@ -62,7 +62,7 @@ def _looked_up(state: State, build: dict[str, Any], suggest: bool) -> BuildWithP
                 SpecFault(
                     "/build/parts",
                     "no-catalog",
-                    "No catalog of parts is loaded, so part numbers mean nothing here.",
+                    "No catalog of parts is loaded, so part numbers can't be looked up.",
                     "the parts' own figures in the build",
                 )
             ]

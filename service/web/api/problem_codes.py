@@ -15,7 +15,9 @@ _WHAT_TO_SEND = "Send one JSON object as `application/json`, with its Content-Le
 # The last ten are the gateway's and the server's, which refuse what never reaches the service.
 PROBLEMS = {
     "spec-faults": Meaning(
-        422, "The request has faults", "Each of `errors` says where, what, and what fits. Fix all of them."
+        422,
+        "The request has faults",
+        "Each of `errors` says where, what, and what fits. Fix them and send the request again.",
     ),
     "too-much-work": Meaning(
         422, "The request asks for too much", "Work is counted, not timed. Ask for less in one call."
@@ -53,10 +55,10 @@ PROBLEMS = {
         "Only callers on the same machine",
         "Without tokens the service answers nobody else. Whoever runs it can start it with TOKENS.",
     ),
-    "not-found": Meaning(404, "There is nothing here", "`suggestion` is the nearest name, if one is near."),
-    "method-not-allowed": Meaning(
-        405, "This method is not served here", "The header Allow lists those that are."
+    "not-found": Meaning(
+        404, "Nothing found at this address", "`suggestion` is the nearest name, if there is one."
     ),
+    "method-not-allowed": Meaning(405, "Method not allowed", "The header Allow lists those that are."),
     "http-error": Meaning(400, "The request failed", "The status says how."),
     "internal": Meaning(
         500,
@@ -67,14 +69,14 @@ PROBLEMS = {
     "malformed-request": Meaning(400, "The request is not HTTP", "Look at what the client sends."),
     "address-too-long": Meaning(414, "The address is too long", "What is asked belongs in the body."),
     "headers-too-large": Meaning(431, "The headers are too large", "No call needs long ones."),
-    "expectation": Meaning(417, "This expectation is not met", "Leave the header Expect out."),
+    "expectation": Meaning(417, "Expectation failed", "Leave the header Expect out."),
     "not-implemented": Meaning(
-        501, "This is not served here", "Send the body with a Content-Length, or chunked to the gateway."
+        501, "Not implemented", "Send the body with a Content-Length, or chunked to the gateway."
     ),
     "no-answer": Meaning(502, "The service gave no answer", "Repeat the call; every call is safe to repeat."),
     "unavailable": Meaning(503, "The service is not ready", "Repeat the call after Retry-After."),
     "too-slow": Meaning(504, "The service took too long", "Ask for less at once."),
-    "http-version": Meaning(505, "This version of HTTP is not served", "Use HTTP/1.1."),
+    "http-version": Meaning(505, "HTTP version not supported", "Use HTTP/1.1."),
     "gateway": Meaning(
         500, "The request failed", "The gateway could not pass it on; whoever runs it can see why."
     ),
@@ -86,11 +88,11 @@ FAULTS = {
     "wrong-type": "The value is of another kind, such as a list where a text fits.",
     "wrong-shape": "The object does not hold what a number with its unit holds.",
     "unknown-word": "The word is none of those that fit here.",
-    "out-of-range": "The number cannot be right for this field.",
+    "out-of-range": "The number can't be right for this field.",
     "unit-missing": "The number needs a unit.",
-    "unknown-unit": "No unit is spelled like that.",
+    "unknown-unit": "The unit is not one that is known.",
     "wrong-unit": "The unit belongs to another kind of quantity.",
-    "wrong-reading": "Gauge or absolute is said where only the other one fits.",
+    "wrong-reading": "Gauge or absolute is given where only the other one fits.",
     "no-number": "The text holds no number.",
     "two-numbers": "The text holds more than one number, and one fits.",
     "not-finite": "The number is infinite or not a number.",
@@ -98,7 +100,7 @@ FAULTS = {
     "decimal-comma": "A comma could part thousands or decimals.",
     "range": "A range is given where one number fits.",
     "open-ended": "A bound is given, such as `over 400`, where one number fits.",
-    "tolerance": "A tolerance has no place here, or cannot be read.",
+    "tolerance": "This field takes no tolerance, or it cannot be read.",
     "unreadable": "The text cannot be read as a number with its unit.",
     "too-long": "The text is longer than any value has to be.",
     "too-few": "There are fewer entries than it takes.",
@@ -108,7 +110,7 @@ FAULTS = {
     "contradiction": "Two fields say the same thing, or things that cannot both hold.",
     "not-a-curve": "The points make no curve: one occurs twice, or it turns where it must not.",
     "not-comparable": "The two sides cannot be set against each other.",
-    "place-missing": "Crank or wheels has to be said.",
+    "place-missing": "Say whether it is at the crank or at the wheels.",
     "places-mixed": "Some figures are at the crank, others at the wheels.",
     "not-movable": "The input is no number that can be moved.",
     "no-candidate": "The catalog has no part for the slot that may be chosen.",

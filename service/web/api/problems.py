@@ -94,8 +94,8 @@ def _refused(error: ProblemError) -> Response:
 def _faulty(error: SpecError) -> Response:
     count = len(error.faults)
     detail = (
-        f"The request holds {count} fault{'' if count == 1 else 's'}; nothing was evaluated. "
-        "Fix all of them and send it again."
+        f"The request has {count} fault{'' if count == 1 else 's'}; nothing was evaluated. "
+        f"Fix {'it' if count == 1 else 'them'} and send the request again."
     )
     return problem(422, "spec-faults", detail, error.faults)
 

@@ -17,7 +17,7 @@ from service.web.api.requests.common_fields import Fields
 from service.web.api.requests.requests import requests
 
 DESCRIPTION = (
-    "Judges whether the parts of a planned engine build work together at the power wanted: pass, warn or "
+    "Judges whether the parts of a planned engine build work together at the target power: pass, warn or "
     "fail for each check, with the working, units and sources, what was assumed, and what to ask next. A "
     "pass says that nothing was found in the numbers given; it never says that an engine is safe. The same "
     "body against the same rulebook and catalog gives the same bytes, so a call may be repeated freely."

@@ -77,7 +77,7 @@ class RequestLoader:
         if key in self.build_keys:
             return Fault("unknown-key", "This belongs inside the build.", "build", f"build.{key}")
         close = nearest(key[:64], schema.fields)
-        return Fault("unknown-key", "There is no such field of a request.", ", ".join(schema.fields), close)
+        return Fault("unknown-key", "A request has no such field.", ", ".join(schema.fields), close)
 
     def _build_faults(self, body: dict[str, Any]) -> list[SpecFault]:
         """The faults inside the build, so that one answer names all of them."""

@@ -9,5 +9,5 @@ def read_lone_number(value: object, form: NumberForm) -> Reading | Fault:
     """The number in SI; a fault where it has a tolerance."""
     reading = read_number(value, form)
     if isinstance(reading, Reading) and reading.spread:
-        return form.fault("tolerance", "a tolerance has no place here; the number alone is wanted")
+        return form.fault("tolerance", "this field takes no tolerance; please give the number alone")
     return reading

@@ -173,5 +173,5 @@ class Digest(RequestField):
 
 
 def _unknown_word(word: str, words: tuple[str, ...], expected: str) -> Fault:
-    detail = "This is not one of the words that fit here."
+    detail = "This is not one of the words this field takes."
     return Fault("unknown-word", detail, expected, nearest(word[:64], words))

@@ -37,7 +37,7 @@ class RequestField(Field[Any]):
 
     def wrong_type(self) -> ValidationError:
         """The value is of another kind."""
-        detail = "This is not of the kind that fits here."
+        detail = "This is not the kind of value this field takes."
         return ValidationError({WHOLE: Fault("wrong-type", detail, self.expected)})
 
     def make_error(self, key: str, **kwargs: Any) -> ValidationError:

@@ -2,20 +2,27 @@
 PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
+RUNS := $(VENV)/.runs
 STAMP := $(VENV)/.installed
 COMPILE := $(BIN)/pip-compile --quiet --generate-hashes --allow-unsafe --strip-extras --no-emit-index-url --no-emit-find-links
 PORT ?= 8077
 
 .PHONY: demo test quick lint lint-contract format proof bench serve contract golden lock clean
 
-$(STAMP): tests/requirements.lock pyproject.toml
+# What runs.
+$(RUNS): requirements.lock pyproject.toml
 	$(PYTHON) -m venv $(VENV)
-	$(BIN)/pip install --quiet --disable-pip-version-check --require-hashes -r tests/requirements.lock
+	$(BIN)/pip install --quiet --disable-pip-version-check --require-hashes -r requirements.lock
 	$(BIN)/pip install --quiet --disable-pip-version-check --no-deps -e .
 	touch $@
 
-# Starts the service on loopback, posts the demo build, prints the verdict, stops the service.
-demo: $(STAMP)
+# The same and what tests it.
+$(STAMP): $(RUNS) tests/requirements.lock
+	$(BIN)/pip install --quiet --disable-pip-version-check --require-hashes -r tests/requirements.lock
+	touch $@
+
+# Starts the service on loopback, judges an engine with a kit, prints what stops it and what to buy, stops it.
+demo: $(RUNS)
 	@$(BIN)/python -m service demo --port $(PORT)
 
 # On every core. One test: .venv/bin/python -m pytest tests/units/test_units.py -k name

@@ -37,6 +37,12 @@ class Requirement:
     phrase: str = ""
     leans: list[Lean] = field(default_factory=list)
     asks: list[str] = field(default_factory=list)
+    sentences: list[str] = field(default_factory=list)
+
+    def say(self, sentences: list[str]) -> None:
+        """The requirement in words, whole and sentence by sentence."""
+        self.sentences = sentences
+        self.words["text"] = " ".join(sentences)
 
     @property
     def needed(self) -> bool:
@@ -90,8 +96,8 @@ class RequirementFinder:
             "state": "not_judged",
             "checks": [entry.check for entry in waiting],
             "needs": [_needs(entry) for entry in waiting],
-            "text": f"To size it I need the {self._needed(nearest)}.",
         }
+        found.say([f"To size it I need the {self._needed(nearest)}."])
         found.asks = [group[0] for group in nearest.needs]
         return found
 
@@ -112,7 +118,8 @@ class RequirementFinder:
         if need is None:
             cause = moved.stopped_by(moved.rungs()[0], self.allow)
             assert cause is not None, "a rung that will not do is stopped by a check"
-            found.words |= {"state": "none_will_do", "text": words.none_will_do(cause)}
+            found.words["state"] = "none_will_do"
+            found.say([words.none_will_do(cause)])
             return found
         limit = Limit(need, limit_range(moved, need, way, allowed))
         found.words |= {"state": "needed", "need": {way: words.limit(limit)}}
@@ -123,7 +130,7 @@ class RequirementFinder:
         sentences = [f"{_at(way, moved.ladder.text(need.rung))}{words.condition(limit)}."]
         sentences += ["Even then a warning stays."] if always_warns else []
         sentences += self._next_size(found, moved.ladder, need.rung, way) + self._own(found, moved)
-        found.words["text"] = " ".join(sentences)
+        found.say(sentences)
         return found
 
     def _stop(self, moved: MovedInput, way: str, allowed: str) -> Stop | None:

@@ -90,7 +90,7 @@ def _headline(
 ) -> list[str]:
     """'For 600 hp at the crank: 60 lb/h injectors, a 340 L/h pump.'; as many as can be taken in."""
     if len(request.slots) == 1 and listed:
-        return [str(listed[0].words["text"])]
+        return listed[0].sentences
     needed = [requirement.phrase for requirement in listed if requirement.needed]
     start = f"For {_target(evaluator, known, request.units)}:"
     if request.delivered:

@@ -10,6 +10,7 @@ WIDTH = 100
 Answer = dict[str, Any]
 # What stops a build; more are counted.
 STOPS_SHOWN = 3
+ORDERS_SHOWN = 6
 
 
 def render(answer: Answer, paint: Paint, whole: bool = False, working: str | None = None) -> str:
@@ -19,6 +20,7 @@ def render(answer: Answer, paint: Paint, whole: bool = False, working: str | Non
         lines += ["", _wrapped(text)]
     lines += _stops(answer, paint, whole)
     lines += _limits(answer, paint)
+    lines += _requirements(answer, paint, whole)
     lines += _fixes(answer, paint)
     lines += _sets(answer, paint, whole)
     lines += _figures(answer, paint)
@@ -83,6 +85,22 @@ def _limits(answer: Answer, paint: Paint) -> list[str]:
     return ["", paint.strong("How far it goes")] + [
         _wrapped(f"{limit['label']}: {limit['text']}", 2) for limit in limits
     ]
+
+
+def _requirements(answer: Answer, paint: Paint, whole: bool) -> list[str]:
+    """What to order; without `whole` what the build has and does not hold, else the first of the list."""
+    listed = answer.get("requirements", ())
+    if not listed:
+        return []
+    outgrown = [entry for entry in listed if entry.get("verdict") in ("fail", "warn")]
+    shown = listed if whole else (outgrown or listed[:ORDERS_SHOWN])
+    lines = ["", paint.strong("What to order")]
+    for entry in shown:
+        lines.append(_wrapped(f"{entry['label']}: {entry['text']}", 2))
+        lines += [_wrapped(part["text"], 6) for part in entry.get("parts", ())[: None if whole else 1]]
+    if len(listed) > len(shown):
+        lines.append(f"  ... and {len(listed) - len(shown)} more sizes (--all)")
+    return lines
 
 
 def _fixes(answer: Answer, paint: Paint) -> list[str]:

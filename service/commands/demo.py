@@ -1,4 +1,4 @@
-"""Start the service on loopback, evaluate one build, choose parts for another, print both, stop it."""
+"""Start the service on loopback, judge an engine with a kit, print what stops it and what to buy, stop it."""
 
 import os
 import subprocess
@@ -13,8 +13,8 @@ from service.errors import ServiceError
 
 ROOT = Path(__file__).resolve().parents[2]
 PATIENCE = 30.0
-DEMO = ROOT / "openapi" / "examples" / "demo.json"
-CHOICE = ROOT / "openapi" / "examples" / "selection.json"
+DEMO = ROOT / "openapi" / "examples" / "kit.json"
+SHOPPING = ROOT / "openapi" / "examples" / "kit-requirements.json"
 CATALOG = ROOT / "tests" / "catalog"
 
 
@@ -45,10 +45,10 @@ def demo(port: int) -> int:
     )
     try:
         _wait(f"http://127.0.0.1:{port}/readyz", server)
-        print("$ python -m service show openapi/examples/demo.json\n")
+        print("$ python -m service show openapi/examples/kit.json\n")
         show(DEMO, f"http://127.0.0.1:{port}")
-        print("\n$ python -m service show openapi/examples/selection.json\n")
-        return show(CHOICE, f"http://127.0.0.1:{port}")
+        print("\n$ python -m service show openapi/examples/kit-requirements.json\n")
+        return show(SHOPPING, f"http://127.0.0.1:{port}")
     finally:
         server.terminate()
         server.wait(timeout=PATIENCE)

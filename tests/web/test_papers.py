@@ -31,7 +31,7 @@ def test_the_conversation_goes_as_written(plain):
     digits shown.
     """
     steps = re.findall(r"```http\nPOST (\S+)\n(.*?)```(.*?)(?=```http|\n## )", README, re.DOTALL)
-    assert [path for path, _, _ in steps] == ["/v1/evaluations", "/v1/evaluations"]
+    assert [path for path, _, _ in steps] == ["/v1/evaluations", "/v1/requirements", "/v1/limits"]
     shown = 0
     for path, body, rest in steps:
         response = plain.post(path, json=json.loads(body))

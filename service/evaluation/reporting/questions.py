@@ -45,13 +45,17 @@ class Question:
     depending: list[str] = field(default_factory=list)
     ask: str = ""
     """In place of the input's own question."""
+    narrows: bool = False
 
 
 class Clearing(NamedTuple):
-    """An input that would clear something up, and the question in place of its own."""
+    """An input that would clear something up, and the question in place of its own; or one that would narrow
+    what was asked for.
+    """
 
     input: str
     ask: str = ""
+    narrows: bool = False
 
 
 class Grounds(NamedTuple):
@@ -143,12 +147,13 @@ class QuestionWriter:
         self, asked: dict[str, Question], plan: Plan, clearing: tuple[Clearing, ...]
     ) -> None:
         """What was given, and is believed, is never asked for again in the same words."""
-        for turn, (path, ask) in enumerate(clearing, SAFETY + 1):
+        for turn, (path, ask, narrows) in enumerate(clearing, SAFETY + 1):
             if not ask and self._given(path, plan):
                 continue
             question = asked.setdefault(path, Question())
             question.turn = min(question.turn, turn)
             question.ask = question.ask or ask
+            question.narrows = question.narrows or narrows
 
     def _given(self, path: str, plan: Plan) -> bool:
         words = self.rulebook.inputs[path].words.values()
@@ -225,6 +230,8 @@ class QuestionWriter:
             return f"It decides the {self._shorts(question.depending)}."
         if question.waiting:
             return f"I need it for the {self._shorts(question.waiting)}."
+        if question.narrows:
+            return "It would narrow the answer."
         return "Without it something in the build doesn't fit the rest."
 
     def _shorts(self, checks: list[str]) -> str:

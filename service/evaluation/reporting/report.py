@@ -187,7 +187,9 @@ class Reporter:
             for finding in report.findings
             if isinstance(finding, Contradicted) and finding.contradiction.asks_for
         ]
-        clearing += [Clearing(path) for path in first]
+        # What a customer can seldom say opens nothing.
+        known = (path for path in first if not self.rulebook.inputs[path].rarely_known)
+        clearing += [Clearing(path, narrows=True) for path in known]
         words = self.questions.questions(run.plan, run.known.numbers, report.by_check, clearing)
         return words if request.full else [self.questions.brief(question) for question in words]
 

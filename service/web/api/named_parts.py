@@ -76,17 +76,21 @@ def name_parts(state: State, answer: dict[str, Any], named: NamedParts = NO_PART
     """The answer with the catalog, the parts and what clashes among them; parts that do not fit fail."""
     if state.catalog is None:
         return answer
-    if named.parts:
-        answer["parts"] = [
-            {"slot": part.slot, "number": part.number, "title": part.title} for part in named.parts
-        ]
-    if named.delivered:
-        answer["as_delivered"] = list(named.delivered)
     if named.misfits:
         answer["misfits"] = named.misfits
         if "headline" in answer:
             answer["headline"] = within([named.misfits[0]["text"], answer["headline"]], MOST_WORDS)
             if "verdict" in answer:
                 answer["verdict"] = "fail"
+    if "rulebook" not in answer:
+        # What is read out names nothing else.
+        answer.pop("misfits", None)
+        return answer
+    if named.parts:
+        answer["parts"] = [
+            {"slot": part.slot, "number": part.number, "title": part.title} for part in named.parts
+        ]
+    if named.delivered:
+        answer["as_delivered"] = list(named.delivered)
     answer["catalog"] = state.catalog.identity
     return answer

@@ -23,6 +23,10 @@ _PLUS_MINUS = re.compile(r"\s*(?:±|\+/?-)\s*(-?)$")
 _TO_ONE = re.compile(rf"({_DIGITS})\s*(?::|to)\s*1(?:\.0+)?")
 _ETHANOL_GRADE = re.compile(r"[eE]([0-9]{1,3})")
 
+# "6,000" is never six, and who writes these units writes a point for decimals (common practice); inches are
+# written by all.
+_AMERICAN = frozenset({"ft", "mi", "lb", "lbf", "hp", "whp", "bhp", "lb-ft", "lb/h", "cfm", "ci", "mph"})
+
 _SIGNS = {"": "", "+": "", "-": "-"}
 _DASHES = str.maketrans({"−": "-", "–": "-", "—": "-", "…": "..."})
 _OPEN = frozenset(
@@ -115,7 +119,7 @@ def _comma(sign: str, numbers: list[str], spelling: str, form: NumberForm) -> Re
             thousands = standard(f"{sign}{whole}{part}", spelling, form)
         if whole.isdigit() and part.isdigit():
             decimal = standard(f"{sign}{whole}.{part}", spelling, form)
-    if thousands and not decimal:
+    if thousands and (not decimal or part == "000" or thousands.split()[-1] in _AMERICAN):
         return _noted(read_plain(float(sign + whole + part), spelling, form), thousands)
     return form.fault(
         "decimal-comma",

@@ -188,6 +188,8 @@ TAKEN = [
     ("counter", "power", "750 PS at the flywheel", "power", 750, "PS", "750 PS at the crank", "crank"),
     ("counter", "power", "600 wheel horsepower", "power", 600, "hp", "600 hp at the wheels", "wheels"),
     ("counter", "power", "1,000 hp", "power", 1000, "hp", "1000 hp", None),
+    ("counter", "power", "1,500 whp", "power", 1500, "hp", "1500 hp at the wheels", "wheels"),
+    ("counter", "mass", "3,000 kg", "mass", 3000, "kg", "3000 kg", None),
     ("counter", "power", "1,234.5 hp", "power", 1234.5, "hp", "1234.5 hp", None),
     ("counter", "speed", "7,500 rpm", "rotational_speed", 7500, "rpm", "7500 rpm", None),
     (

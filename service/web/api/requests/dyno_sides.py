@@ -96,7 +96,7 @@ def _claimed(reader: FigureReader, fields: dict[str, Any]) -> float | None:
         return None
     dimensions = FORMS[fields["quantity"]].dimensions
     possible = {dimensions[0]: CLAIMED[fields["quantity"]]}
-    form = NumberForm(label="Claimed difference", dimensions=dimensions, possible=possible)
+    form = NumberForm(label="Claimed difference", dimensions=dimensions, possible=possible, has_place=True)
     return reader.number(fields["claimed"], form, "/claimed")
 
 

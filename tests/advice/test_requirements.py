@@ -1,0 +1,223 @@
+"""What to order: the size that is told passes and one step beyond does not; ten sizes worked by hand."""
+
+import numpy
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from service.advice.ladder import ladder_of
+from service.advice.requirements import RequirementsRequest, requirements
+from service.evaluation.judging.judge_columns import VERDICTS
+from service.evaluation.sweep import sweep
+from tests.proof.monte_carlo import drawn_leans
+from tests.support.builds import BUILDS, builds, with_change
+
+SEVERITY = {"pass": 0, "warn": 1, "fail": 2}
+ALLOWED = ("pass", "warn")
+DRAWS = 10_000
+LEAST_INSIDE = 0.90
+
+
+def ask(evaluator, build, *slots, **rest):
+    return requirements(evaluator, RequirementsRequest(build, slots, **({"units": "us"} | rest)))
+
+
+def one(evaluator, build, slot, path=None):
+    listed = ask(evaluator, build, slot)["requirements"]
+    return next(entry for entry in listed if path in (None, entry["input"]))
+
+
+def placed(path, value):
+    group, _, name = path.partition(".")
+    return {group: {name: value}}
+
+
+# ---------------------------------------------------------------- both directions
+
+
+@pytest.mark.slow
+@settings(max_examples=12)
+@given(build=builds(), allow=st.sampled_from(ALLOWED))
+def test_a_size_passes_and_one_step_beyond_does_not(real_rules, reply_to, build, allow):
+    known = real_rules.read(build)
+    for entry in ask(real_rules, build, allow=allow)["requirements"]:
+        if entry["state"] != "needed":
+            continue
+        ((way, need),) = entry["need"].items()
+        ladder = ladder_of(real_rules.rulebook, entry["input"], known, "us")
+        rung = round(need["value"] / ladder.step)
+        beyond = rung - 1 if way == "at_least" else rung + 1
+        warned = "Even then a warning stays." in entry["text"]
+        allowed = SEVERITY["warn" if warned else allow]
+
+        def verdicts(at, entry=entry, ladder=ladder):
+            changed = with_change(build, placed(entry["input"], ladder.json(at)))
+            reply = reply_to(changed, checks=tuple(entry["checks"]))
+            return {judged["check"]: SEVERITY[judged["verdict"]] for judged in reply["checks"]}
+
+        assert max(verdicts(rung).values()) <= allowed, entry
+        # What cannot be judged there any longer stops it as well.
+        assert verdicts(beyond).get(need["stopped_by"], allowed + 1) > allowed, entry
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    ("title", "slot"),
+    [
+        ("5.3 L V8, turbo, half a spec", "injectors"),
+        ("5.0 L V8, screw blower", "injectors"),
+        ("5.0 L V8, screw blower", "clutch"),
+        ("1.8 L inline four, turbo", "clutch"),
+        ("1.8 L inline four, turbo", "injectors"),
+    ],
+)
+def test_most_draws_of_what_was_assumed_lie_in_the_range(real_rules, title, slot):
+    """A size needed lies in the range where its upper end passes and a step below its lower end does not."""
+    build = BUILDS[title]
+    entry = one(real_rules, build, slot)
+    need, check = entry["need"]["at_least"], entry["need"]["at_least"]["stopped_by"]
+    ladder = ladder_of(real_rules.rulebook, entry["input"], real_rules.read(build), "us")
+
+    def passes(number):
+        rung = round(number / ladder.step)
+        changed = with_change(build, placed(entry["input"], ladder.json(rung)))
+        known = real_rules.read(changed)
+        plan = real_rules.plan(known, (check,))
+        columns = drawn_leans(plan, DRAWS, numpy.random.default_rng(7))
+        swept = sweep(real_rules, plan, known, columns)
+        return swept.checks[0].severity == VERDICTS_BY_NAME["pass"]
+
+    low, high = (need["range"][end] for end in ("low", "high"))
+    inside = passes(high) & ~passes(low - ladder.step)
+    assert inside.mean() >= LEAST_INSIDE
+
+
+VERDICTS_BY_NAME = {word: code for code, word in VERDICTS.items()}
+
+
+# ---------------------------------------------------------------- worked by hand
+
+PORT = {
+    "injector_rated_pressure": "43.5 psi",
+    "rail_pressure": "43.5 psi",
+    "boost_referenced": "yes",
+    "injector_rated_fluid": "petrol",
+    "injector_count": 8,
+    "delivery": "port",
+}
+
+
+def fed(power, consumption, **more):
+    return {
+        "target": {"power": power, "power_at": "crank"},
+        "fuel": {"grade": "premium_95_ron", "brake_specific_consumption": consumption},
+        "fuel_system": PORT | more,
+    }
+
+
+BY_HAND = {
+    # 400 x 0.48 / 8 / 0.85 = 28.2 lb/h.
+    "injectors, natural": (fed("400 hp", "0.48 lb/hp/h"), "injectors", None, "29 lb/h", "30 lb/h"),
+    # 500 x 0.60 / 8 / 0.85 = 44.1 lb/h.
+    "injectors, blown": (fed("500 hp", "0.60 lb/hp/h"), "injectors", None, "45 lb/h", "48 lb/h"),
+    # 500 x 0.85 / 8 / 0.85 = 62.5 lb/h of E85, 0.782 kg/L; by the orifice law an injector rated on petrol of
+    # 0.745 kg/L passes sqrt(0.782 / 0.745) = 1.0245 times as much of it by mass, so 61.0 will do.
+    "injectors, E85": (
+        fed("500 hp", "0.85 lb/hp/h")
+        | {"fuel": {"grade": "e85", "brake_specific_consumption": "0.85 lb/hp/h"}},
+        "injectors",
+        None,
+        "61 lb/h",
+        "80 lb/h",
+    ),
+    # 500 x 1.25 = 625 lb-ft.
+    "clutch at the crank": (
+        {
+            "usage": "street",
+            "target": {"torque": "500 lb-ft", "torque_at": "crank"},
+            "clutch": {"torque_rating_at": "crank", "torque_rating_state": "bedded"},
+        },
+        "clutch",
+        None,
+        "630 lb-ft",
+        None,
+    ),
+    # 500 / 0.85 x 1.25 = 735.3 lb-ft.
+    "clutch at the wheels": (
+        {
+            "usage": "street",
+            "target": {"torque": "500 lb-ft", "torque_at": "wheels"},
+            "driveline": {"loss": "15 %"},
+            "clutch": {"torque_rating_at": "crank", "torque_rating_state": "bedded"},
+        },
+        "clutch",
+        None,
+        "740 lb-ft",
+        None,
+    ),
+    # 14.7 + 10 psi is 24.7 psi, 1.703 bar; the sensors sold step by 0.5 bar.
+    "pressure sensor": (
+        {
+            "induction": {"kind": "turbo", "boost": "10 psi"},
+            "conditions": {"ambient_pressure": "14.7 psi"},
+        },
+        "manifold_pressure_sensor",
+        None,
+        "2 bar",
+        None,
+    ),
+}
+
+
+@pytest.mark.parametrize("case", BY_HAND)
+def test_worked_by_hand(real_rules, case):
+    build, slot, path, need, size = BY_HAND[case]
+    entry = one(real_rules, build, slot, path)
+    (told,) = entry["need"].values()
+    assert told["text"] == need
+    if size:
+        assert entry["next_size"]["text"] == size
+
+
+# ---------------------------------------------------------------- what is said
+
+
+def test_the_question_that_opens_it_where_nothing_is_known(real_rules):
+    answer = ask(real_rules, {"target": {"power": "600 hp"}}, "injectors")
+    (entry,) = answer["requirements"]
+    assert entry["state"] == "not_judged" and answer["questions"][0]["input"] == "fuel_system.injector_count"
+    assert "number of injectors" in answer["headline"]
+
+
+def test_with_and_without_boost_where_nobody_said(real_rules):
+    """600 hp over eight: at 7.0 lb of air and lambda 0.82 52 lb/h each, without boost 42 (0.48 lb/hp/h)."""
+    build = {"target": {"power": "600 hp"}, "engine": {"cylinders": 8}}
+    entry = one(real_rules, build, "injectors")
+    assert "with no boost" in entry["text"] and entry["depends_on"] == ["induction.kind"]
+    natural = one(real_rules, build | {"induction": {"kind": "natural"}}, "injectors")
+    assert f"({natural['need']['at_least']['text']} with no boost)" in entry["text"]
+
+
+def test_what_the_build_has_is_judged(real_rules):
+    build = fed("500 hp", "0.60 lb/hp/h", injector_flow="42 lb/h")
+    entry = one(real_rules, build, "injectors")
+    assert entry["have"] == "42 lb/h" and entry["verdict"] == "warn" and "borderline" in entry["text"]
+
+
+def test_only_kinds_of_part_that_such_a_build_has(real_rules):
+    build = {
+        "engine": {"displacement": "383 ci", "cylinders": 8, "redline": "6200 rpm"},
+        "induction": {"kind": "natural"},
+        "fuel_system": {"delivery": "carburettor"},
+        "target": {"power": "450 hp", "power_at": "crank"},
+    }
+    slots = {entry["slot"] for entry in ask(real_rules, build)["requirements"]}
+    assert "carburettor" in slots
+    assert not slots & {"injectors", "turbo", "blower", "throttle_body", "high_pressure_pump"}
+
+
+@pytest.mark.parametrize("allow", ALLOWED)
+def test_the_headline_can_be_taken_in(real_rules, allow):
+    for build in BUILDS.values():
+        answer = ask(real_rules, build, allow=allow)
+        assert len(answer["headline"].split()) <= 25 and answer["headline"].startswith("For ")

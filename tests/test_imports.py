@@ -29,7 +29,8 @@ INSIDE = {
         ("judging",),
         ("reporting",),
         ("evaluate",),
-        ("sweep",),
+        ("sweep", "speed_ranges"),
+        ("speed_words",),
         ("examples", "many", "speed_curves"),
     ),
     "rulebook": (

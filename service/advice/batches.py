@@ -1,5 +1,6 @@
 """Many builds in one call: each judged as it would be alone, order kept, a bad one beside the good ones."""
 
+from service.advice.counted import counted
 from service.errors import SpecError
 from service.evaluation.evaluate import Evaluator
 from service.evaluation.judging.judge import SEVERITY
@@ -25,6 +26,11 @@ def evaluate_batch(
         _judged_entry(evaluator, next(outcomes), units) if isinstance(known, Known) else _faulty_entry(known)
         for known in builds
     ]
+
+
+def batch_headline(entries: list[JsonObject]) -> str:
+    """How many of the builds pass."""
+    return counted([entry.get("verdict", "faulty") for entry in entries], "build")
 
 
 def _judged_entry(evaluator: Evaluator, outcomes: Outcomes, units: str) -> JsonObject:

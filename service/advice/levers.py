@@ -148,14 +148,9 @@ class Levers:
         """Of several inputs that say one thing, RON and AKI, the one to say it in: that given, else that sold
         under this system of units.
         """
-        same = next(
-            (
-                tuple(dict.fromkeys(other.could_mean.values()))
-                for other in self.rulebook.inputs.values()
-                if field.path in other.could_mean.values()
-            ),
-            (field.path,),
-        )
+        inputs = self.rulebook.inputs.values()
+        meant = (tuple(dict.fromkeys(other.could_mean.values())) for other in inputs)
+        same = next((paths for paths in meant if field.path in paths), (field.path,))
         if given := [path for path in same if identifier(path) in self.known.numbers]:
             return field.path in given
         sold = [path for path in same if self._is_sold(self.rulebook.inputs[path])]

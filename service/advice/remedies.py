@@ -4,7 +4,7 @@ from itertools import combinations
 from typing import NamedTuple
 
 from service.advice.fixing import NO_MOVES
-from service.advice.levers import Move, Moves, change_of
+from service.advice.levers import Lever, Move, Moves, change_of
 from service.advice.plan_search import FixPlan, find_plan
 from service.advice.workshop import Workshop
 from service.evaluation.evaluate import Evaluator
@@ -97,13 +97,21 @@ class Fixer:
         failing.
         """
         levers = self.workshop.levers.of(check)
-        singles = [self.workshop.moved(check.id, (lever,), "pass", NO_MOVES) for lever in levers]
+        singles = [self._fixed(check, (lever,)) for lever in levers]
         offers = [offer for moves in singles if moves and (offer := self._offer(check, moves))]
         if not any(singles):
             pairs = list(combinations(levers, 2))[:PAIRS_TRIED]
-            both = [self.workshop.moved(check.id, pair, "pass", NO_MOVES) for pair in pairs]
+            both = [self._fixed(check, pair) for pair in pairs]
             offers = [offer for moves in both if moves and (offer := self._offer(check, moves))]
         return sorted(offers, key=lambda offer: offer.rank)
+
+    def _fixed(self, check: Check, levers: tuple[Lever, ...]) -> Moves | None:
+        """The levers moved until the check passes; not where another failure is out of their reach."""
+        paths = {lever.path for lever in levers}
+        others = [id for id, verdict in self.before.items() if verdict == "fail" and id != check.id]
+        if any(paths.isdisjoint(self.workshop.depends(other)) for other in others):
+            return None
+        return self.workshop.moved(check.id, levers, "pass", NO_MOVES)
 
     def _offer(self, check: Check, moves: Moves) -> Offer | None:
         """A remedy tried on the whole build; None where that still fails or can be judged no longer."""

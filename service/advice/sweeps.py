@@ -3,15 +3,18 @@
 from collections.abc import Sized
 from dataclasses import replace
 
+from service.advice.counted import counted
 from service.errors import SpecError, SpecFault, TooMuchWorkError
 from service.evaluation.evaluate import Evaluator
 from service.evaluation.judging.judge_columns import VERDICTS, CheckColumns, deciding
 from service.evaluation.known import Known
 from service.evaluation.planning.check_plan import CheckPlan
 from service.evaluation.planning.plan import Plan
+from service.evaluation.reporting.brevity import within
 from service.evaluation.reporting.display import ten_digits
+from service.evaluation.reporting.headline import MOST_WORDS
 from service.evaluation.running.columns import FloatColumn
-from service.evaluation.sweep import sweep
+from service.evaluation.sweep import Swept, sweep
 from service.json_object import JsonObject
 
 MOST_CANDIDATES = 10_000
@@ -32,9 +35,11 @@ def evaluate_sweep(
     known = replace(known, numbers={**known.numbers, **firsts}, tolerances={})
     plan = _affordable_plan(evaluator, known, checks, count)
     swept = sweep(evaluator, plan, known, columns)
+    verdicts = [VERDICTS[code] for code in swept.whole.tolist()]
     return {
+        "headline": within([counted(verdicts, "candidate"), _most_often(swept)], MOST_WORDS),
         "count": count,
-        "verdict": [VERDICTS[code] for code in swept.whole.tolist()],
+        "verdict": verdicts,
         "checks": [
             _check(evaluator, check_plan, column, units)
             for check_plan, column in zip(plan.checks, swept.checks, strict=True)
@@ -45,6 +50,18 @@ def evaluate_sweep(
         "rulebook": evaluator.reporter.identity,
         "service": evaluator.rulebook.version,
     }
+
+
+def _most_often(swept: Swept) -> str:
+    """What keeps most candidates from passing."""
+    counts = {
+        check_plan.check.short: int((column.severity > 0).sum())
+        for check_plan, column in zip(swept.plan.checks, swept.checks, strict=True)
+    }
+    if swept.consistency is not None and swept.plan.consistency:
+        counts[swept.plan.consistency.short] = int((swept.consistency > 0).sum())
+    most = max(counts, key=counts.__getitem__, default="")
+    return f"Most often it is the {most}." if most and counts[most] else ""
 
 
 def _affordable_plan(evaluator: Evaluator, known: Known, checks: tuple[str, ...], count: int) -> Plan:

@@ -37,7 +37,8 @@ def render(answer: Answer, paint: Paint, whole: bool = False, working: str | Non
 
 
 def _headline(answer: Answer, paint: Paint) -> str:
-    verdict = answer.get("verdict", "")
+    # A sweep has a list of them.
+    verdict = answer["verdict"] if isinstance(answer.get("verdict"), str) else ""
     word = verdict.replace("_", " ").upper()
     text = fill(f"{word}  {answer['headline']}" if word else answer["headline"], WIDTH)
     return paint.verdict(verdict, text) if verdict else paint.strong(text)

@@ -1,9 +1,10 @@
 """Searches on a ladder against looking at every rung."""
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from service.advice.search import farthest, nearest
+from service.advice.search import farthest, in_window, nearest
 
 RUNGS = st.integers(-500, 2000)
 
@@ -38,3 +39,30 @@ def test_the_trials_are_few(last, threshold):
     tried = []
     nearest(0, last, lambda rung: bool(tried.append(rung)) or rung >= threshold)
     assert len(tried) <= 2 * 24 + 2
+
+
+@pytest.mark.parametrize("first", [0, 200])
+def test_a_window_that_strides_step_over_is_found(first):
+    """Good from 86 to 98 only; near it is better than far from it."""
+    seen = {}
+
+    def badness(rung):
+        return 0 if 86 <= rung <= 98 else 1 if 60 <= rung <= 130 else 2
+
+    def will_do(rung):
+        seen[rung] = badness(rung)
+        return seen[rung] == 0
+
+    assert nearest(first, 200 - first, will_do) is None
+    found = in_window(dict(seen), will_do)
+    assert found is not None and badness(found) == 0
+
+
+def test_no_window_is_looked_for_where_nothing_came_nearer():
+    looked_at = []
+    assert in_window({0: 2, 1: 2, 3: 2, 7: 3}, lambda rung: bool(looked_at.append(rung))) is None
+    assert looked_at == []
+
+
+def test_an_empty_search_has_no_window():
+    assert in_window({}, lambda rung: True) is None

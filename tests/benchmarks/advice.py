@@ -8,6 +8,7 @@ from service.advice.remedies import add_remedies
 from service.evaluation.evaluate import Evaluator
 from service.evaluation.request import Request
 from service.evaluation.running.run import CYCLES_KEPT
+from tests.benchmarks.wsgi import caller, cpu_microseconds, echo_app
 
 FOUR_FAILING = {
     "usage": "street",
@@ -52,6 +53,9 @@ def report(evaluator: Evaluator, rounds: int, **builds: dict) -> None:
     answer = evaluator.evaluate(asked)
     failing = sum(entry["verdict"] == "fail" for entry in answer["checks"])
     warning = sum(entry["verdict"] == "warn" for entry in answer["checks"])
+    echo = caller(echo_app(), "/echo", {"build": FOUR_FAILING, "include": ["remedies"]})
+    cpu_microseconds(echo, CALLS)
+    reference = cpu_microseconds(echo) / 1e6
     for title, seconds in (
         ("first time", _time(lambda: add_remedies(evaluator, asked, answer), 1)),
         ("plans in the cache", _time(lambda: add_remedies(evaluator, asked, answer), 50)),
@@ -59,7 +63,8 @@ def report(evaluator: Evaluator, rounds: int, **builds: dict) -> None:
         offered = sum(len(entry.get("remedies", ())) for entry in answer["checks"])
         print(
             f"remedies of a build with {failing} failing and {warning} warning checks, {offered} offered, "
-            f"{title}: {1000 * seconds:.1f} ms"
+            f"{'with' if 'plan' in answer else 'without'} a plan, {title}: {1000 * seconds:.1f} ms, "
+            f"{seconds / reference:.0f} echoes"
         )
     print(
         "limits of every lever that build gives: "

@@ -10,8 +10,10 @@ from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
 from service.errors import SpecError
+from service.evaluation.judging.combination import combined
 from service.evaluation.planning.plan import make_plan
 from service.evaluation.planning.resolve import Resolution
+from service.evaluation.reporting.brevity import words_in
 from service.evaluation.running.run import run_plan
 from service.evaluation.speed_curves import COLUMNS, POINT, SpeedRange, speed_curves
 from service.rulebook.names import at_point
@@ -261,3 +263,77 @@ def test_assumptions_are_named(real_rules):
     assert "engine.volumetric_efficiency" not in {
         entry["input"] for entry in speed_curves(real_rules, BUILD, SpeedRange(), "metric")["assumptions"]
     }
+
+
+# ---------------------------------------------------------------- ranges and words
+
+
+def ends_one_by_one(evaluator, build, name, speed):
+    """Of one quantity at one speed: its value, and the values with each assumption at its ends, each by a
+    run over floats of its own.
+    """
+    known = evaluator.reader.read(build).with_numbers({at_point("speed", POINT): speed})
+    slots, point = evaluator.rulebook.graph.slots, at_point(name, POINT)
+    resolution = Resolution(evaluator.rulebook, known)
+    plan = make_plan(resolution, ("-",), (point,))
+
+    def value(assumed):
+        return run_plan(plan, known.with_numbers(assumed), slots).figures.values[slots[point]]
+
+    behind = [resolution.leans[id] for id in sorted(resolution.lean(point))]
+    ends = [
+        tuple(value({f"assumed__{lean.id}": end}) for end in (lean.row.low, lean.row.high))
+        for lean in behind
+        if lean.row
+    ]
+    return value({}), ends
+
+
+@pytest.mark.parametrize("name", ["attainable_power", "attainable_torque"])
+def test_ranges_are_those_of_single_runs(real_rules, name):
+    speeds = SpeedRange(2000 * RPM, 6000 * RPM, 3)
+    answer = speed_curves(real_rules, BUILD, speeds, "metric")
+    column = next(column for column in answer["columns"] if column["quantity"] == name)
+    shower = real_rules.writer.shower_of(at_point(name, POINT), "metric")
+    for position, speed in enumerate(np.linspace(speeds.low, speeds.high, speeds.count)):
+        value, ends = ends_one_by_one(real_rules, BUILD, name, float(speed))
+        assert ends
+        low, high, *_ = combined(value, ends)
+        assert column["low"][position] == pytest.approx(shower.number(low), rel=1e-9)
+        assert column["high"][position] == pytest.approx(shower.number(high), rel=1e-9)
+        assert column["low"][position] < column["values"][position] < column["high"][position]
+
+
+def test_a_tolerance_widens_the_range(real_rules):
+    def width(boost):
+        build = kind(boost=boost)
+        columns = speed_curves(real_rules, build, SpeedRange(3000 * RPM, 6000 * RPM, 2), "us")["columns"]
+        power = next(column for column in columns if column["quantity"] == "attainable_power")
+        return power["high"][1] - power["low"][1]
+
+    assert width("12 psi ±1") > width("12 psi")
+
+
+def test_the_headline_tells_both_peaks_where_the_customer_says(real_rules):
+    """The power at 6,000 rpm and the torque at 3,500 rpm, as the columns have them."""
+    answer = speed_curves(real_rules, BUILD, SpeedRange(3500 * RPM, 6000 * RPM, 2), "us")
+    told = {column["quantity"]: column["values"] for column in answer["columns"]}
+    power, torque = told["attainable_power"][1], told["attainable_torque"][0]
+    assert answer["headline"].startswith(
+        f"It should make about {power:.0f} hp at 6,000 rpm and {torque:.0f} lb-ft at 3,500 rpm."
+    )
+    assert "It could be " in answer["headline"] and words_in(answer["headline"]) <= 25
+
+
+def test_without_power_the_headline_says_what_it_needs(real_rules):
+    answer = speed_curves(real_rules, {"engine": {"redline": "6500 rpm"}}, SpeedRange(), "us")
+    assert answer["headline"].startswith("I can't say what it makes yet: it needs the ")
+    assert answer["questions"][0]["input"] in {"induction.kind", "engine.displacement"}
+    assert all(entry["text"].startswith("It needs the ") for entry in answer["not_worked_out"])
+
+
+def test_of_what_is_not_modelled_nothing_is_promised(real_rules):
+    build = BUILD | {"engine": BUILD["engine"] | {"type": "diesel"}}
+    answer = speed_curves(real_rules, build, SpeedRange(), "us")
+    assert "diesel" in answer["headline"] and "should make" not in answer["headline"]
+    assert answer["scope"]

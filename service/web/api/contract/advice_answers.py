@@ -117,7 +117,7 @@ def _batch() -> Schema:
             "errors": list_of(ref("Fault")),
         },
     )
-    return record({"builds": list_of(entry), **MADE_BY}, {"catalog": IDENTITY})
+    return record({"headline": HEADLINE, "builds": list_of(entry), **MADE_BY}, {"catalog": IDENTITY})
 
 
 def _sweep() -> Schema:
@@ -131,7 +131,13 @@ def _sweep() -> Schema:
         }
     )
     return record(
-        {"count": INTEGER, "verdict": list_of(WHOLE_VERDICT), "checks": list_of(judged), **MADE_BY},
+        {
+            "headline": HEADLINE,
+            "count": INTEGER,
+            "verdict": list_of(WHOLE_VERDICT),
+            "checks": list_of(judged),
+            **MADE_BY,
+        },
         {
             "open": OPEN,
             "understood": UNDERSTOOD,
@@ -200,12 +206,22 @@ def _part_set() -> Schema:
 
 
 def _speed_curves() -> Schema:
-    column = record({"quantity": TEXT, "label": TEXT, "unit": TEXT, "values": list_of(NUMBER_OR_NULL)})
+    values = list_of(NUMBER_OR_NULL)
+    column = record(
+        {"quantity": TEXT, "label": TEXT, "unit": TEXT, "values": values},
+        {
+            "low": described(values, "Of power and torque: what the assumptions leave, downwards."),
+            "high": described(values, "The same upwards."),
+        },
+    )
+    missing = record({"quantity": TEXT, "label": TEXT, "needs": list_of(INPUTS), "text": TEXT})
     return record(
         {
+            "headline": HEADLINE,
             "columns": list_of(column),
-            "not_worked_out": list_of(record({"quantity": TEXT, "needs": list_of(INPUTS)})),
+            "not_worked_out": described(list_of(missing), "The columns that lack something."),
+            "questions": QUESTIONS,
             **MADE_BY,
         },
-        {"understood": UNDERSTOOD, "assumptions": ASSUMPTIONS, **WITH_PARTS},
+        {"scope": SCOPE, "understood": UNDERSTOOD, "assumptions": ASSUMPTIONS, **WITH_PARTS},
     )

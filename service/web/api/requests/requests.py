@@ -55,7 +55,7 @@ def _evaluation(rulebook: Rulebook) -> Fields:
             INCLUDED,
             about="ranges: what the assumptions leave open; questions: what to ask next; "
             "needs: what each open check lacks; "
-            "remedies: what would fix each warning and failure, tried on the whole build.",
+            "remedies: a plan for the whole build, and what would fix each warning and failure alone.",
         ),
         "require": Checks(checks, about="Without these judged the whole is not_checked."),
         "moment": Word(

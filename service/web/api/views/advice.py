@@ -21,7 +21,7 @@ CURVES = Calls(_ADVICE)
         path="/v1/selections",
         request="SelectionRequest",
         answer="Selection",
-        gives="The best sets, and the parts of each slot by themselves.",
+        gives="The best sets and the parts of each slot by themselves, each with a sentence.",
         when="Call it when the customer asks which of the parts in the catalog would do. Needs a service "
         "with a catalog. Parts are judged by the figures in the catalog; whether a part is the right one "
         "for a car is for the counter to say.",
@@ -66,7 +66,7 @@ def create_limits(state: State, fields: dict[str, Any]) -> Answer:
         path="/v1/speed-curves",
         request="SpeedCurvesRequest",
         answer="SpeedCurves",
-        gives="Columns of equal length.",
+        gives="Columns of equal length; power and torque with the range that the assumptions leave.",
         when="Call it to draw a build over engine speed. It judges nothing; a null is a value that cannot be "
         "worked out there.",
     )

@@ -5,7 +5,7 @@ from typing import Any, NamedTuple
 import numpy as np
 from flask import g
 
-from service.advice.batches import MOST_FAULTS, MOST_SUGGESTED, evaluate_batch
+from service.advice.batches import MOST_FAULTS, MOST_SUGGESTED, batch_headline, evaluate_batch
 from service.advice.remedies import add_remedies
 from service.advice.sweeps import evaluate_sweep, same_length
 from service.errors import SpecError
@@ -83,6 +83,7 @@ def create_evaluation_batch(state: State, fields: dict[str, Any]) -> Answer:
         if build.parts.misfits:
             entry |= {"misfits": build.parts.misfits, "verdict": "fail"}
     answer = {
+        "headline": batch_headline(entries),
         "builds": entries,
         "rulebook": state.evaluator.reporter.identity,
         "service": state.rulebook.version,

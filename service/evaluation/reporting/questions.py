@@ -1,11 +1,11 @@
 """The inputs to ask for, those that would settle most first, each with the reason why."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from service.evaluation.judging.spread import Spread
 from service.evaluation.planning.plan import Plan
+from service.evaluation.reporting.question_words import LAST, Question, in_words
 from service.json_object import JsonObject
 from service.rulebook.check import Check
 from service.rulebook.names import identifier
@@ -24,28 +24,8 @@ ALWAYS_NAMED = {"engine", "target"}
 SELDOM_KNOWN = 0.25
 # How much of a check's doubt an unknown choice is taken to be (house choice).
 UNSIZED_DOUBT = 0.5
-TITLES_TOLD = 2
-# More words than these are read in GET /v1/inputs.
-ANSWERS_OFFERED = 8
-# What nobody waits for comes by its weight; what would clear something up, and safety, in their turn.
-LAST = 1_000
+# Nothing is asked before what safety waits for.
 SAFETY = 0
-
-
-@dataclass(slots=True)
-class Question:
-    """One input to ask for: how much it settles, which checks wait for it, which verdicts depend on it.
-
-    `turn`: where it comes before what settles most.
-    """
-
-    weight: float = 0.0
-    turn: int = LAST
-    waiting: list[str] = field(default_factory=list)
-    depending: list[str] = field(default_factory=list)
-    ask: str = ""
-    """In place of the input's own question."""
-    narrows: bool = False
 
 
 class Clearing(NamedTuple):
@@ -125,7 +105,7 @@ class QuestionWriter:
             key=lambda item: (item[0] not in first, item[1].turn, -round(item[1].weight, 9)),
         )
         return [
-            self._words(path, question)
+            in_words(self.rulebook, path, question)
             for path, question in ordered
             if path in first or question.waiting or question.depending or question.turn < LAST
         ]
@@ -208,39 +188,6 @@ class QuestionWriter:
     def _brought_up(self, plan: Plan) -> BroughtUp:
         named = {field.group for field in self.rulebook.inputs.values() if self._given(field.path, plan)}
         return BroughtUp(named - ALWAYS_NAMED)
-
-    def _words(self, path: str, question: Question) -> JsonObject:
-        field = self.rulebook.inputs[path]
-        words: JsonObject = {
-            "input": path,
-            "ask": question.ask or field.ask,
-            "why": self._why(path, question),
-        }
-        if field.kind in ("choice", "flag") and len(self.rulebook.words_of(field)) <= ANSWERS_OFFERED:
-            words["answers"] = list(self.rulebook.words_of(field))
-        if field.could_mean:
-            words["could_mean"] = list(dict.fromkeys(field.could_mean.values()))
-        return words | {"would_settle": list(dict.fromkeys([*question.waiting, *question.depending]))}
-
-    def _why(self, path: str, question: Question) -> str:
-        """What is open without an answer."""
-        if self.rulebook.inputs[path].could_mean:
-            return "The number can be read in more than one way."
-        if question.depending:
-            return f"It decides the {self._shorts(question.depending)}."
-        if question.waiting:
-            return f"I need it for the {self._shorts(question.waiting)}."
-        if question.narrows:
-            return "It would narrow the answer."
-        return "Without it something in the build doesn't fit the rest."
-
-    def _shorts(self, checks: list[str]) -> str:
-        shorts = [self.rulebook.checks[check].short for check in dict.fromkeys(checks)]
-        more = len(shorts) - TITLES_TOLD
-        told = ", the ".join(shorts[:TITLES_TOLD])
-        if more > 0:
-            return f"{told} and {more} more check{'' if more == 1 else 's'}"
-        return " and the ".join(shorts)
 
 
 def _weight(check: Check, brought_up: BroughtUp) -> float:

@@ -63,7 +63,7 @@ def test_the_fixed_catalog_by_the_plain_readers(fixed):
     assert set(numbers) == {
         row["number"] for row in csv.DictReader((FIXED / "ledger.csv").read_text().splitlines())
     }
-    assert len(fixed.slots) == 14 and set(fixed.slots) <= set(real_rulebook().slots)
+    assert len(fixed.slots) == 16 and set(fixed.slots) <= set(real_rulebook().slots)
     assert all(part.slot == slot for slot, parts in fixed.slots.items() for part in parts)
     assert all(
         [part.price for part in parts] == sorted(part.price for part in parts)
@@ -191,14 +191,14 @@ def test_the_line_or_row_is_named_exactly(folder, real_rules, fault):
 def test_a_unit_mistake_in_yaml_names_the_line_of_the_value(folder, real_rules):
     """The problem is placed at its part; its text names the very line."""
     value = spoil(
-        folder, "injectors.yaml", "fuel_system.injector_flow: 36 lb/h", "fuel_system.injector_flow: 36 lb"
+        folder, "injectors.yaml", "fuel_system.injector_flow: 36 lb/h", "fuel_system.injector_flow: 36 kg"
     )
     part = spoil(folder, "injectors.yaml", "number: IN-036-O01", "number: IN-036-O01")
     (problem,) = [problem for problem in refused(folder, real_rules) if "is a mass" in problem.message]
     assert (problem.file, problem.line) == ("injectors.yaml", part)
     assert (
         problem.message.startswith(f"`IN-036-O01` on line {value}: ")
-        and "Did you mean 36 lb/h?" in problem.fix
+        and "Did you mean 36 kg/h?" in problem.fix
     )
 
 
@@ -252,8 +252,9 @@ def test_every_part_has_its_own_words(folder, real_rules, key):
 def test_a_file_of_no_slot_is_answered_by_the_nearest_slot(folder, real_rules, name):
     slot = {"clutchs.yaml": "clutch.yaml", "spark_plug.csv": "spark_plugs.csv"}[name]
     (folder / slot).rename(folder / name)
-    refusals = refused(folder, real_rules)
-    problems = [problem for problem in refusals if "which does not exist" in problem.message]
+    problems = [
+        problem for problem in refused(folder, real_rules) if "which does not exist" in problem.message
+    ]
     assert len(problems) == len(read_folder(FIXED, real_rules.reader).slots[Path(slot).stem])
     assert all(
         problem.file == name and problem.fix == f"Did you mean {Path(slot).stem}?" for problem in problems

@@ -295,8 +295,10 @@ def test_a_logged_duty_stands_beside_the_reckoned_one(post, duty, agrees):
 
 
 def test_one_pull_alone_is_said_to_be_one(post):
-    answer = post("/v1/calibrations", build=BUILD, pulls=["480 bhp"]).get_json()
-    assert "One pull shows no scatter" in answer["text"]
+    assert (
+        "One pull shows no scatter"
+        in post("/v1/calibrations", build=BUILD, pulls=["480 bhp"]).get_json()["text"]
+    )
 
 
 @pytest.mark.parametrize(

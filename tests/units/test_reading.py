@@ -389,14 +389,14 @@ def test_all_that_it_may_mean_is_offered(name, written, options):
         (
             "boost",
             "2.0 bar abs",
-            "Boost: this field takes gauge pressure; 2 bar absolute would be about 1.0 bar gauge at sea "
-            "level.",
+            "Boost: this field takes gauge pressure; 2 bar absolute would be about 1.0 bar gauge at "
+            "sea level.",
         ),
         (
             "sensor",
             "14 psi gauge",
-            "Sensor range: this field takes absolute pressure; 14 psi gauge would be about 28.7 psi absolute "
-            "at sea level.",
+            "Sensor range: this field takes absolute pressure; 14 psi gauge would be about 28.7 psi "
+            "absolute at sea level.",
         ),
         ("boost", "21.7 bar", "Boost: 21.7 bar can't be right; -0.5 to 7 bar is possible."),
         ("counter boost", "0.8", "Boost: 0.8 has no unit; it could be 0.8 bar or 0.8 psi."),

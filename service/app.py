@@ -1,4 +1,4 @@
-"""Builds the Flask app: rules, catalog and tokens loaded, examples run, routes registered.
+"""Builds the Flask app: rules, catalog and tokens loaded, new rules' examples run, routes registered.
 
 A bad one stops the start.
 """
@@ -11,6 +11,7 @@ from flask import Flask
 from service.catalog.load import load_catalog
 from service.evaluation.evaluate import Evaluator
 from service.evaluation.examples import run_examples
+from service.evaluation.passed import examples_passed, keep_passed
 from service.rulebook.load import load_rulebook
 from service.settings import Settings
 from service.web.access.access import Access, register_access
@@ -40,7 +41,9 @@ def create_app(write: Callable[[dict[str, Any]], None] | None = None) -> Flask:
     access = Access(read_tokens(settings.tokens) if settings.tokens else (), settings.anonymous)
     rulebook = load_rulebook(settings.rules, settings.evaluator)
     evaluator = Evaluator(rulebook)
-    run_examples(evaluator)
+    if not examples_passed(settings.rules, rulebook):
+        run_examples(evaluator)
+        keep_passed(settings.rules, [rulebook])
     catalog = load_catalog(settings.catalog, evaluator.reader) if settings.catalog else None
     app = _App("engine-build-rules", static_folder=None)
     app.json = OrjsonProvider(app)

@@ -31,7 +31,7 @@ INSIDE = {
         ("evaluate",),
         ("sweep", "speed_ranges"),
         ("speed_words",),
-        ("examples", "many", "speed_curves"),
+        ("examples", "many", "passed", "speed_curves"),
     ),
     "rulebook": (
         ("digest", "names"),

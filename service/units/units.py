@@ -42,7 +42,7 @@ class Unit:
 
 @dataclass(frozen=True, slots=True)
 class Dimension:
-    """A kind of quantity: its SI unit as pint text, every accepted spelling, and the units offered in
+    """A kind of quantity: its SI unit in words, every accepted spelling, and the units offered in
     messages.
     """
 

@@ -64,6 +64,8 @@ def test_the_first_call_answers(customer, clients):
     if "asks" in then:
         asked = reply.get("question") or reply["questions"][0]
         assert asked["input"] == then.pop("asks"), text
+    for word in then.pop("heads", ()):
+        assert word.casefold() in reply["headline"].casefold(), text
     for word in then.pop("says", ()):
         assert word.casefold() in text.casefold(), text
     for word in then.pop("never", ()):

@@ -40,6 +40,13 @@ def test_runs_as_a_numbered_user_who_is_not_root_and_after_all_building():
     assert not [one for one in after if one.word in ("RUN", "COPY")]
 
 
+def test_the_rules_are_checked_before_they_are_shipped():
+    (check,) = [step for step in of("RUN") if step.command == ["python", "-m", "service", "check"]]
+    before = instructions()[: instructions().index(check)]
+    assert any(step.word == "COPY" and step.rest == "rules/ rules/" for step in before)
+    assert any(step.word == "ENV" and "PATH=" in step.rest for step in before)
+
+
 def test_no_token_is_in_the_image_and_nobody_is_let_in_without():
     assert environment()["HOST"] == "0.0.0.0"
     assert not {"TOKENS", "ALLOW_ANONYMOUS", "PROBE_TOKEN"} & set(environment())

@@ -408,7 +408,7 @@ class Judge:
             if not (fault.code and fault.detail.endswith(".")):
                 return "a fault without words"
             if (
-                type(given) is str
+                type(given) in (str, int, float)
                 and one.kind in ("number", "choice")
                 and not all(self(one.path, offered)[0] for offered in offers(fault))
             ):

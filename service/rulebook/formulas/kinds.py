@@ -1,12 +1,10 @@
-"""What a value is: its dimension by base units, and how a pressure or temperature is counted. pint lives here
-alone.
-"""
+"""What a value is: its dimension by base units, and how a pressure or temperature is counted."""
 
+import re
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
-
-import pint
 
 from service.units.units import DIMENSIONS
 
@@ -28,21 +26,33 @@ class Kind:
         return not self.base
 
 
-@cache
-def _registry() -> pint.UnitRegistry[float]:
-    registry: pint.UnitRegistry[float] = pint.UnitRegistry(cache_folder=None)
-    registry.define("octane_number = [octane]")
-    return registry
+# Names of SI units by base dimensions: SI Brochure (BIPM, 9th edition, 2019), tables 2 and 4.
+_POWERS: dict[str, dict[str, int]] = {
+    "dimensionless": {},
+    "radian": {},
+    "octane_number": {"[octane]": 1},
+    "meter": {"[length]": 1},
+    "kilogram": {"[mass]": 1},
+    "second": {"[time]": 1},
+    "ampere": {"[current]": 1},
+    "kelvin": {"[temperature]": 1},
+    "newton": {"[mass]": 1, "[length]": 1, "[time]": -2},
+    "pascal": {"[mass]": 1, "[length]": -1, "[time]": -2},
+    "joule": {"[mass]": 1, "[length]": 2, "[time]": -2},
+    "watt": {"[mass]": 1, "[length]": 2, "[time]": -3},
+    "volt": {"[mass]": 1, "[length]": 2, "[time]": -3, "[current]": -1},
+}
+_FACTOR = re.compile(r"(/ )?([a-z_]+)(?: \*\* ([0-9]))?")
 
 
 @cache
 def base_of(dimension: str) -> Base:
     """The base dimensions of a named dimension: power -> mass 1, length 2, time -3."""
-    si = DIMENSIONS[dimension].si
-    if not si:
-        return ()
-    powers = _registry().get_dimensionality(_registry().parse_units(si))
-    return _sorted({name: float(power.real) for name, power in powers.items()})
+    powers: Counter[str] = Counter()
+    for divided, unit, power in _FACTOR.findall(DIMENSIONS[dimension].si):
+        for name, count in _POWERS[unit].items():
+            powers[name] += (-1 if divided else 1) * int(power or 1) * count
+    return _sorted(powers)
 
 
 def kind_of(dimension: str, reading: str | None = None) -> Kind:

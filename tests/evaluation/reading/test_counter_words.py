@@ -158,6 +158,40 @@ def test_a_trade_word_is_taken(read, path, written, choice):
     assert read(path, written).choices == {path: choice}
 
 
+# The words of a question, and what its field makes of them.
+ASKED = [
+    ("engine.valve_drive", ["buckets", "rockers or fingers", "pushrods"]),
+    ("engine.head_stud_lubricant", ["dry", "oiled", "greased"]),
+    (
+        "induction.kind",
+        ["naturally aspirated", "turbocharged", "supercharged", "Roots", "twin-screw", "centrifugal"],
+    ),
+    ("induction.crank_pulley_fixing", ["a press fit", "a bolt and key", "two keys", "pins"]),
+    ("charge_cooling.kind", ["air-to-air cooler", "liquid cooler", "nothing"]),
+    ("intake.throttle_location", ["ahead of the compressor", "after it"]),
+    ("intake.carburettor_barrels", ["one", "two-barrel", "four-barrel"]),
+    ("fuel.grade", ["pump gasoline", "methanol", "LPG"]),
+    (
+        "fuel_system.delivery",
+        ["port injected", "direct injected", "both", "injected before the compressor", "carbureted"],
+    ),
+    ("fuel_system.boost_referenced", ["rises with boost", "stays fixed", "the pump control holds it"]),
+    ("fuel_system.pump_arrangement", ["side by side", "one feeds the next"]),
+    ("fuel_system.pump_location", ["in the tank", "outside it"]),
+    ("driveline.launch", ["rolling", "dumping the clutch", "through a torque converter"]),
+    ("exhaust.gas_temperature_at", ["at the port", "ahead of the turbine", "after it"]),
+    ("oil.grade", ["API SP", "SN PLUS", "SN"]),
+    ("engine.type", ["four-stroke gasoline engine", "diesel", "rotary", "two-stroke", "electric", "hybrid"]),
+]
+
+
+@pytest.mark.parametrize(("path", "answers"), ASKED, ids=[path for path, _ in ASKED])
+def test_a_question_takes_its_own_words_for_an_answer(read, path, answers):
+    chosen = [read(path, answer).choices[path] for answer in answers]
+    # Oil and grease are one answer.
+    assert len(set(chosen)) == len(answers) - (path == "engine.head_stud_lubricant")
+
+
 @pytest.mark.parametrize(
     ("path", "written", "options"),
     [

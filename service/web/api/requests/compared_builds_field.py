@@ -39,7 +39,7 @@ class ComparedBuilds(RequestField):
         return [
             NamedBuild(
                 entry.get("name", f"build {position + 1}"),
-                entry.get("build") or _laid_over(first, entry["change"]),
+                entry["build"] if "build" in entry else _laid_over(first, entry["change"]),
             )
             for position, entry in enumerate(value)
         ]

@@ -51,16 +51,18 @@ class RequestLoader:
 
     def _nested(self, body: dict[str, Any]) -> dict[str, Any]:
         """The body with its builds in groups."""
-        if isinstance(body.get("build"), dict):
-            return body | {"build": nested(body["build"], self.groups)}
+        grouped: dict[str, Any] = {
+            key: nested(body[key], self.groups)
+            for key in ("build", "change")
+            if isinstance(body.get(key), dict)
+        }
         if isinstance(body.get("builds"), list):
-            # Each is a build, or names one.
-            builds = [
+            # Each is a build, or an object that holds one.
+            grouped["builds"] = [
                 nested(self._nested(build), self.groups) if isinstance(build, dict) else build
                 for build in body["builds"]
             ]
-            return body | {"builds": builds}
-        return body
+        return body | grouped
 
     def _faults(
         self, schema: Schema, body: dict[str, Any], messages: Mapping[str, Any]

@@ -198,7 +198,10 @@ class _Planner:
             route = self.resolution.route(name)
             if route is None or (figure.with_check and scope.stops(figure.with_check)):
                 continue
-            if route.names == (identifier(route.formula.text),) and route.names[0] in self.resolution.given:
+            if (
+                route.names == (identifier(route.route.formula.text),)
+                and route.names[0] in self.resolution.given
+            ):
                 continue
             leaning = sorted(self.resolution.lean(name))
             plans.append(FigurePlan(figure, name, self.checks.slot(name), leaning))

@@ -81,7 +81,7 @@ class LimitWords:
     def reason(self, cause: Cause) -> str:
         check = self.rulebook.checks[cause.check]
         if cause.edge:
-            return f"the {check.short} is no longer modelled"
+            return f"the {check.short} can no longer be judged"
         return check.beyond or f"the {check.short} gives out"
 
     def condition(self, limit: Limit) -> str:

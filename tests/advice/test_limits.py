@@ -194,7 +194,7 @@ def test_where_the_model_ends_the_input_ends(real_rules, boost):
     limit = one_limit(real_rules, build, "induction.boost", "knock-margin")
     end = limit["edge"]["at_most"]
     assert (end["set"], end["stopped_by"]) == ("31.9 psi", "knock-margin")
-    assert "at_least" not in limit["edge"] and "no longer modelled" in limit["text"]
+    assert "at_least" not in limit["edge"] and "can no longer be judged" in limit["text"]
 
 
 def test_an_end_set_by_another_input_does_not_stop_this_one(real_rules):

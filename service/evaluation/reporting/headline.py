@@ -40,7 +40,10 @@ def headline(standing: Standing, rulebook: Rulebook) -> str:
         return _brief([*first, _not_checked(standing, rulebook)])
     if standing.verdict == "pass":
         return _brief([*first, *_passed(standing.entries)])
-    return _brief([*first, *_decided(standing, rulebook)])
+    decided, *about_it = _decided(standing, rulebook)
+    told = _brief([*first, decided])
+    # Where it does not fit, what it depends on would be read as about something else.
+    return _brief([told, *about_it]) if decided in told else told
 
 
 def _brief(sentences: list[str]) -> str:

@@ -41,7 +41,7 @@ class NotUsedWriter:
         label = self.rulebook.inputs[path].label
         waiting = [entry for entry in judged.not_checked if path in self.dependence.of(entry.check)]
         if any(entry.scope for entry in waiting):
-            return f"{label}: not used, since this kind of engine isn't modelled."
+            return f"{label}: not used, since this kind of engine isn't covered."
         if waiting:
             # The check that asks for least besides is the one it was given for.
             entry = min(waiting, key=lambda entry: len(self.dependence.of(entry.check)))

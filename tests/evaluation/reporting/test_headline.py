@@ -81,6 +81,12 @@ def test_nobody_has_to_listen_to_more_than_25_words():
     assert text("fail", [entry("fail", "It breaks under such a load.")], scope=[scope]) == scope
 
 
+def test_what_it_depends_on_is_not_said_of_something_that_did_not_fit():
+    doubtful = entry("warn", "It is tight under such a load as that.", -0.1, "the rope")
+    scope = " ".join(["word"] * 20) + "."
+    assert text("warn", [doubtful, doubtful], scope=[scope]) == scope
+
+
 def test_passes_that_could_be_something_else_are_counted():
     passes = [entry("pass", "Holds.", could_be=("pass", "warn")), entry("pass", "Holds.", could_be=("pass",))]
     assert text("pass", passes).endswith("2 checks passed. 1 of them rests on assumptions.")

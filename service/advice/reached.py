@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import pairwise, zip_longest
 from math import isfinite
 from typing import NamedTuple
 
@@ -19,6 +19,8 @@ from service.evaluation.running.run import run_plan
 PLACES_LOOKED_AT = 49
 # A root is found to this share of the input, far below what any unit shows.
 TO_A_SHARE = 1e-13
+# The end of a range is shown to three digits.
+TO_A_SHARE_OF_A_RANGE = 1e-5
 AS_ASSUMED: Mapping[str, float] = {}
 
 
@@ -68,15 +70,32 @@ class Reached:
         slot = self.slots[self.wanted.name]
         return [figures.values[slot] for figures in self.reruns.run(self.run.figures, changes)]
 
-    def roots(self, assumed: Mapping[str, float] = AS_ASSUMED) -> list[float]:
+    def roots(self) -> list[float]:
         """Every value of the input at which the quantity is the one wanted, in SI."""
         places = self._places()
-        off = [value - self.wanted.value for value in self.values(places, assumed)]
+        off = [value - self.wanted.value for value in self.values(places)]
         found = [place for place, miss in zip(places, off, strict=True) if miss == 0]
         for (low, before), (high, after) in pairwise(zip(places, off, strict=True)):
             if isfinite(before) and isfinite(after) and before * after < 0:
-                found.append(self._root(low, high, assumed))
+                found.append(self._root(low, high, TO_A_SHARE))
         return sorted(found)
+
+    def root_beside(self, root: float, assumed: Mapping[str, float]) -> float | None:
+        """Where the root nearest to one lies under other assumptions, looked for outwards from it."""
+        start = (root, self._off(root, assumed))
+        places = self._places()
+        above = [place for place in places if place > root]
+        below = [place for place in reversed(places) if place < root]
+        last = {1: start, -1: start}
+        for outwards in zip_longest(above, below):
+            for side, place in zip((1, -1), outwards, strict=True):
+                if place is None:
+                    continue
+                (inner, before), off = last[side], self._off(place, assumed)
+                if isfinite(before) and isfinite(off) and before * off <= 0:
+                    return self._root(inner, place, TO_A_SHARE_OF_A_RANGE, assumed)
+                last[side] = (place, off)
+        return None
 
     def nearest(self) -> Nearest | None:
         """Where the quantity comes nearest; None where it cannot be worked out anywhere."""
@@ -88,11 +107,14 @@ class Reached:
         low, high = self.ladder.value(self.ladder.lowest), self.ladder.value(self.ladder.highest)
         return [low + (high - low) * part / (PLACES_LOOKED_AT - 1) for part in range(PLACES_LOOKED_AT)]
 
-    def _root(self, low: float, high: float, assumed: Mapping[str, float]) -> float:
+    def _off(self, value: float, assumed: Mapping[str, float]) -> float:
+        return self.values([value], assumed)[0] - self.wanted.value
+
+    def _root(
+        self, low: float, high: float, share: float, assumed: Mapping[str, float] = AS_ASSUMED
+    ) -> float:
         # It takes long to import.
         from scipy.optimize import brentq
 
-        def off(value: float) -> float:
-            return self.values([value], assumed)[0] - self.wanted.value
-
-        return float(brentq(off, low, high, xtol=TO_A_SHARE * max(abs(low), abs(high)), rtol=8.9e-16))
+        exactness = share * max(abs(low), abs(high))
+        return float(brentq(self._off, low, high, args=(assumed,), xtol=exactness, rtol=8.9e-16))

@@ -140,8 +140,8 @@ class _Solver:
         """
         solved = []
         for end in ends:
-            roots = reached.roots({name: end})
-            solved.append(min(roots, key=lambda other: abs(other - root), default=root))
+            beside = reached.root_beside(root, {name: end})
+            solved.append(root if beside is None else beside)
         return solved[0], solved[-1] if len(solved) > 1 else root
 
     def _next_size(self, ladder: Ladder, root: float) -> JsonObject | None:

@@ -9,7 +9,7 @@ from service.app import create_app
 from service.evaluation.running.run import CYCLES_KEPT
 from service.web.telemetry.log_writer import LogWriter
 from tests.benchmarks import advice, formulas, gunicorn_load, knock, stages, sweeps
-from tests.benchmarks.builds import EIGHTEEN_FIELDS, FULL
+from tests.benchmarks.builds import EIGHTEEN_FIELDS, FULL, TWO_FACTS
 from tests.benchmarks.wsgi import caller, cpu_microseconds, echo_app
 from tests.support.measured import kept_in
 
@@ -45,15 +45,29 @@ def spread(values: list[float]) -> str:
     return f"{statistics.median(values):.1f} [{min(values):.1f}..{max(values):.1f}]"
 
 
-def evaluations(app, title: str, build: dict, checks: list[str] | None = None, engines: int = 1) -> None:
-    """CPU time of an evaluation at summary against the echo of the same bodies.
-
-    With more engines than the service remembers cycles of, each call is another engine: nothing is
-    remembered.
+def what_users_pay(app) -> None:
+    """The call of somebody who sends a build and nothing else, ranges and questions with it; then its other
+    lengths.
     """
-    # Ranges are measured by themselves (advice.py).
+    against_echo(app, "two facts, default call", [{"build": TWO_FACTS}])
+    against_echo(app, "18 fields, default call", [{"build": EIGHTEEN_FIELDS}])
+    against_echo(app, "full spec, default call", [{"build": FULL}])
+    against_echo(app, "full spec, default call, another engine each call", engines_of({}, FULL))
+    against_echo(app, "18 fields, spoken", [{"build": EIGHTEEN_FIELDS, "detail": "spoken"}])
+    against_echo(app, "18 fields, full", [{"build": EIGHTEEN_FIELDS, "detail": "full"}])
+
+
+def evaluations(app, title: str, build: dict, checks: list[str] | None = None, engines: int = 1) -> None:
+    """An evaluation at summary without ranges, which are measured by themselves (advice.py)."""
     asked = {"include": ["questions"]} | ({"checks": checks} if checks else {})
-    bodies = [
+    against_echo(app, title, engines_of(asked, build, engines))
+
+
+def engines_of(asked: dict, build: dict, engines: int = MORE_ENGINES_THAN_KEPT) -> list[dict]:
+    """The same call over engines that differ in boost. Of more than the service remembers cycles of, none
+    is remembered.
+    """
+    return [
         asked
         | {
             "build": build
@@ -61,6 +75,10 @@ def evaluations(app, title: str, build: dict, checks: list[str] | None = None, e
         }
         for engine in range(engines)
     ]
+
+
+def against_echo(app, title: str, bodies: list[dict]) -> None:
+    """CPU time of an evaluation against the echo of the same bodies."""
     evaluate, echo = caller(app, "/v1/evaluations", *bodies), caller(echo_app(), "/echo", *bodies)
     for call in (evaluate, echo):
         cpu_microseconds(call, 300)
@@ -85,6 +103,7 @@ def report(with_server: bool) -> None:
     """Prints every figure."""
     # As it is shipped: every evaluation is logged.
     app = create_app(LogWriter(os.open(os.devnull, os.O_WRONLY)).write)
+    what_users_pay(app)
     formulas.report(FULL, ROUNDS)
     for title, checks in (
         ("first six checks", FIRST),
@@ -108,6 +127,9 @@ def report(with_server: bool) -> None:
         ROUNDS,
         eighteen_fields=EIGHTEEN_FIELDS,
         full_spec=FULL,
+    )
+    advice.working_backwards(
+        app.extensions["engine-build-rules"].evaluator, eighteen_fields=EIGHTEEN_FIELDS, full_spec=FULL
     )
     sweeps.report(
         app.extensions["engine-build-rules"].evaluator,

@@ -5,6 +5,8 @@ import time
 
 from service.advice.limits import LimitsRequest, limits
 from service.advice.remedies import add_remedies
+from service.advice.requirements import RequirementsRequest, requirements
+from service.advice.solutions import Reach, SolutionsRequest, solutions
 from service.evaluation.evaluate import Evaluator
 from service.evaluation.request import Request
 from service.evaluation.running.run import CYCLES_KEPT
@@ -28,6 +30,22 @@ FOUR_FAILING = {
     "sensors": {"manifold_pressure_range": "2 bar"},
     "target": {"power": "270 hp", "power_at": "wheels"},
     "fuel_system": {"injector_count": 4, "injector_flow": "400 cc/min", "pump_flow": "120 L/h"},
+}
+DRIVEN = {
+    "engine": {
+        "displacement": "5.0 L",
+        "cylinders": 8,
+        "peak_power_speed": "6500 rpm",
+        "redline": "7000 rpm",
+        "compression_ratio": 9.5,
+    },
+    "induction": {"kind": "screw", "blower_displacement": "2.3 L", "crank_pulley_diameter": "6.6 in"},
+    "fuel": {"aki": 93},
+    "target": {"power": "550 hp"},
+}
+SEARCHES = {
+    "which pulley makes 10 psi": ("induction.blower_pulley_diameter", Reach("boost_from_drive", "10 psi")),
+    "which boost makes 500 hp": ("induction.boost", Reach("expected_power", "500 hp")),
 }
 CALLS = 300
 
@@ -70,6 +88,29 @@ def report(evaluator: Evaluator, rounds: int, **builds: dict) -> None:
         "limits of every lever that build gives: "
         f"{1000 * _time(lambda: limits(evaluator, LimitsRequest(FOUR_FAILING)), 20):.1f} ms"
     )
+
+
+def working_backwards(evaluator: Evaluator, **builds: dict) -> None:
+    """Shopping lists and solutions in echoes of the same body, with their plans in the cache."""
+    for name, build in builds.items():
+        asked = RequirementsRequest(build)
+        seconds = _warm(lambda asked=asked: requirements(evaluator, asked), 10)
+        print(f"requirements of {name}: {1000 * seconds:.1f} ms, {seconds / _echo(build):.0f} echoes")
+    for title, (find, reach) in SEARCHES.items():
+        wanted = SolutionsRequest(DRIVEN, find, reach)
+        seconds = _warm(lambda wanted=wanted: solutions(evaluator, wanted), 20)
+        print(f"solution, {title}: {1000 * seconds:.1f} ms, {seconds / _echo(DRIVEN):.0f} echoes")
+
+
+def _warm(call, calls: int) -> float:
+    call()
+    return _time(call, calls)
+
+
+def _echo(build: dict) -> float:
+    echo = caller(echo_app(), "/echo", {"build": build})
+    cpu_microseconds(echo, CALLS)
+    return cpu_microseconds(echo) / 1e6
 
 
 def _microseconds(evaluator: Evaluator, bodies: list[dict], include: tuple[str, ...]) -> float:

@@ -1,5 +1,7 @@
 """The builds that the benchmarks evaluate."""
 
+TWO_FACTS = {"fuel_system": {"injector_flow": "42 lb/h"}, "target": {"power": "600 hp at the wheels"}}
+
 EIGHTEEN_FIELDS = {
     "usage": "street",
     "engine": {

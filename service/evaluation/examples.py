@@ -40,7 +40,7 @@ def plain_json(node: object) -> object:
 
 
 def run_examples(evaluator: Evaluator) -> int:
-    """Run every example of every check and count them; RulebookError lists those that do not come out."""
+    """Run every example of every check and count them; RulebookError lists those that fail."""
     problems: list[Problem] = []
     ran = 0
     for check in evaluator.rulebook.checks.values():

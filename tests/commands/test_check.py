@@ -30,9 +30,7 @@ def test_the_rules_in_force(capsys, monkeypatch):
     assert main(["check"]) == 0
     out = capsys.readouterr().out
     assert str(RULES) in out
-    assert re.search(
-        r"[0-9]+ checks, [0-9]+ quantities, [0-9]+ inputs; [0-9]+ worked examples pass\.", out
-    )
+    assert re.search(r"[0-9]+ checks, [0-9]+ quantities, [0-9]+ inputs; [0-9]+ worked examples pass\.", out)
     assert re.search(r"^sha256:[0-9a-f]{64}$", out, re.MULTILINE)
 
 

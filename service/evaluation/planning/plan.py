@@ -9,8 +9,9 @@ from typing import NamedTuple
 
 from service.evaluation.planning.check_plan import CheckPlan, OutOfScope, Threshold
 from service.evaluation.planning.check_planner import CheckPlanner
+from service.evaluation.planning.lean import Lean
 from service.evaluation.planning.needs import Group
-from service.evaluation.planning.resolve import Lean, Resolution
+from service.evaluation.planning.resolve import Resolution
 from service.evaluation.planning.scope import Scope
 from service.evaluation.planning.steps import Step, make_steps
 from service.kept import Kept

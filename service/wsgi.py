@@ -7,6 +7,8 @@ from service.app import create_app
 from service.errors import ServiceError
 from service.web.telemetry.log_writer import LogWriter
 
+# What a start makes stays; looking through it while it grows would only cost time.
+gc.disable()
 try:
     # Python has no standard output where it was started with none; the descriptor may then be a socket.
     app = create_app(LogWriter(sys.__stdout__.fileno()).write if sys.__stdout__ else None)
@@ -18,3 +20,4 @@ except ServiceError as error:
 # and a frozen heap stays shared between workers after the fork.
 gc.collect()
 gc.freeze()
+gc.enable()

@@ -7,7 +7,7 @@ from service.advice.trial import Trial
 from service.evaluation.evaluate import Evaluator
 from service.evaluation.judging.combination import combined
 from service.evaluation.known import Known
-from service.evaluation.planning.resolve import Lean
+from service.evaluation.planning.lean import Lean
 from service.rulebook.input import UNKNOWN
 
 # An assumption that moves a limit by less than this part of the whole does not decide it (house choice).

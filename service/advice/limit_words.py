@@ -5,7 +5,7 @@ from typing import NamedTuple
 from service.advice.ladder import Ladder
 from service.advice.limit_range import LimitRange, Shift
 from service.advice.moved_input import Cause, Stop
-from service.evaluation.planning.resolve import Lean
+from service.evaluation.planning.lean import Lean
 from service.evaluation.reporting.sentences import Writer, lower
 from service.json_object import JsonObject
 

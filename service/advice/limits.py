@@ -10,9 +10,9 @@ from service.advice.trial import Trial
 from service.errors import SpecError, SpecFault
 from service.evaluation.evaluate import Evaluator
 from service.evaluation.known import Known
+from service.evaluation.planning.lean import Lean
 from service.evaluation.planning.plan import NotChecked
 from service.evaluation.planning.reading import InputsRead
-from service.evaluation.planning.resolve import Lean
 from service.evaluation.reporting.brevity import within
 from service.evaluation.reporting.headline import MOST_WORDS, inside
 from service.evaluation.reporting.sentences import lower

@@ -13,8 +13,8 @@ from service.advice.trial import Trial
 from service.evaluation.evaluate import Evaluator
 from service.evaluation.judging.judge import SEVERITY
 from service.evaluation.known import Known
+from service.evaluation.planning.lean import Lean
 from service.evaluation.planning.plan import NotChecked
-from service.evaluation.planning.resolve import Lean
 from service.evaluation.reporting.sentences import lower
 from service.json_object import JsonObject
 from service.rulebook.input import UNKNOWN

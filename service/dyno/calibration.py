@@ -9,7 +9,7 @@ from service.dyno.ranges import MovedInput, Ranges
 from service.evaluation.evaluate import Evaluator
 from service.evaluation.judging.judged_run import judge_run
 from service.evaluation.known import Known
-from service.evaluation.planning.resolve import Lean
+from service.evaluation.planning.lean import Lean
 from service.evaluation.running.run import Values
 
 NAMES = (

@@ -7,8 +7,9 @@ from dataclasses import dataclass, field
 from service.evaluation.evaluate import Evaluator
 from service.evaluation.judging.combination import combined
 from service.evaluation.known import Known
+from service.evaluation.planning.lean import Lean
 from service.evaluation.planning.plan import NO_CHECKS, make_plan
-from service.evaluation.planning.resolve import Lean, Resolution
+from service.evaluation.planning.resolve import Resolution
 from service.evaluation.running.reruns import Change, Reruns
 from service.evaluation.running.run import Figures, run_plan
 

@@ -40,7 +40,7 @@ def plain_json(node: object) -> object:
 
 
 def run_examples(evaluator: Evaluator) -> int:
-    """Run every example of every check and count them; RulebookError lists those that do not come out."""
+    """Run every example of every check and count them; RulebookError lists those that fail."""
     problems: list[Problem] = []
     ran = 0
     for check in evaluator.rulebook.checks.values():
@@ -67,7 +67,7 @@ def _complaints(evaluator: Evaluator, check: Check, example: Example) -> list[st
     expected = dict(example.expect)
     verdict = expected.pop("verdict", None)
     if verdict is not None:
-        judged = _verdict(evaluator, check, build)
+        judged = _verdict(evaluator, check, build, known)
         if judged != verdict:
             complaints.append(f"expects the verdict {verdict}, the rules give {judged}.")
     if expected:
@@ -78,13 +78,14 @@ def _complaints(evaluator: Evaluator, check: Check, example: Example) -> list[st
     return complaints
 
 
-def _verdict(evaluator: Evaluator, check: Check, build: JsonObject) -> str:
+def _verdict(evaluator: Evaluator, check: Check, build: JsonObject, known: Known) -> str:
     """The verdict of the check, or the list it stands in instead."""
-    answer = evaluator.evaluate(Request(build, checks=(check.id,), include=()))
-    for entry in answer["checks"]:
-        if entry["check"] == check.id:
-            return str(entry["verdict"])
-    return "not_applicable" if answer["not_applicable"]["count"] else "not_checked"
+    request = Request(build, checks=(check.id,), include=())
+    report = evaluator.reporter.examine(request, evaluator.run(known, request.checks))
+    for entry in report.entries:
+        if entry.check == check.id:
+            return entry.verdict
+    return "not_applicable" if report.judged.not_applicable else "not_checked"
 
 
 def _figures(evaluator: Evaluator, check: Check, known: Known, names: tuple[str, ...]) -> Figures:

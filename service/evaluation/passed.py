@@ -14,7 +14,7 @@ _FILE = ".examples-passed"
 
 
 def examples_passed(folder: Path, rulebook: Rulebook) -> bool:
-    """Whether this rulebook's examples have come out under its evaluator."""
+    """Whether this rulebook's examples have passed under its evaluator."""
     file = folder / _FILE
     with suppress(OSError):
         return file.is_file() and _line(rulebook) in file.read_bytes().splitlines()

@@ -7,8 +7,8 @@ import numpy
 
 from service.evaluation.judging.combination import combined
 from service.evaluation.known import Known
+from service.evaluation.planning.lean import Lean
 from service.evaluation.planning.plan import Plan
-from service.evaluation.planning.resolve import Lean
 from service.evaluation.running.columns import FloatColumn, run_columns
 
 

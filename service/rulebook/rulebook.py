@@ -1,7 +1,8 @@
 """The loaded rulebook: everything the rule files say, verified and compiled."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
+from service.kept import Kept
 from service.rulebook.check import Check, Figure, Moment, ScopeRule
 from service.rulebook.formulas.compilers import FormulaCompiler
 from service.rulebook.formulas.graph import Graph
@@ -37,6 +38,8 @@ class Rulebook:
     choices: dict[str, tuple[str, ...]]
     graph: Graph
     compiler: FormulaCompiler
+    # Not of a rulebook that `replace` makes of another.
+    kept: Kept = field(default_factory=Kept, init=False, repr=False, compare=False)
 
     def identify(self, name: str, point: str | None) -> str:
         """The identifier of a rule name: at the operating point where it depends on one."""

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from service.evaluation.planning.check_plan import PointPlan
-from service.evaluation.planning.resolve import Lean
+from service.evaluation.planning.lean import Lean
 from service.evaluation.running.reruns import Chain, Reruns
 from service.evaluation.running.run import Run
 

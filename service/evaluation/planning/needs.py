@@ -5,9 +5,21 @@ from service.rulebook.formulas.graph import RouteNode
 from service.rulebook.input import UNKNOWN
 from service.rulebook.model import RULED_OUT, Guard
 from service.rulebook.names import identifier
+from service.rulebook.rulebook import Rulebook
 
 Group = tuple[str, ...]
 MAX_GROUPS = 5
+
+
+class _InputsByName(dict[str, str]):
+    """The path of the input behind each name that a build can give."""
+
+    def __init__(self, rulebook: Rulebook):
+        for field in rulebook.inputs.values():
+            for word in field.words.values():
+                self[identifier(word)] = field.path
+            if field.kind in ("curve", "map"):
+                self[identifier(field.path)] = field.path
 
 
 class Needs:
@@ -17,12 +29,7 @@ class Needs:
         self.resolution = resolution
         self.rulebook = resolution.rulebook
         self.memo: dict[str, list[Group] | None] = {}
-        self.inputs: dict[str, str] = {}
-        for field in self.rulebook.inputs.values():
-            for word in field.words.values():
-                self.inputs[identifier(word)] = field.path
-            if field.kind in ("curve", "map"):
-                self.inputs[identifier(field.path)] = field.path
+        self.inputs = self.rulebook.kept.once(_InputsByName, lambda: _InputsByName(self.rulebook))
 
     def of(self, name: str) -> list[Group] | None:
         """Groups of input paths; empty when known, None when nothing a client can say would help."""

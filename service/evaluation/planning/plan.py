@@ -9,8 +9,9 @@ from typing import NamedTuple
 
 from service.evaluation.planning.check_plan import CheckPlan, OutOfScope, Threshold
 from service.evaluation.planning.check_planner import CheckPlanner
+from service.evaluation.planning.lean import Lean
 from service.evaluation.planning.needs import Group
-from service.evaluation.planning.resolve import Lean, Resolution
+from service.evaluation.planning.resolve import Resolution
 from service.evaluation.planning.scope import Scope
 from service.evaluation.planning.steps import Step, make_steps
 from service.kept import Kept
@@ -198,7 +199,10 @@ class _Planner:
             route = self.resolution.route(name)
             if route is None or (figure.with_check and scope.stops(figure.with_check)):
                 continue
-            if route.names == (identifier(route.formula.text),) and route.names[0] in self.resolution.given:
+            if (
+                route.names == (identifier(route.route.formula.text),)
+                and route.names[0] in self.resolution.given
+            ):
                 continue
             leaning = sorted(self.resolution.lean(name))
             plans.append(FigurePlan(figure, name, self.checks.slot(name), leaning))

@@ -3,47 +3,14 @@ values.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
-from typing import TypeVar
 
 from service.evaluation.known import Known
+from service.evaluation.planning.lean import NOTHING, AssumedRows, Lean, Row, row_of
 from service.rulebook.formulas.graph import Node, RouteNode
 from service.rulebook.input import UNKNOWN
-from service.rulebook.model import AssumptionRow, Guard
+from service.rulebook.model import Guard
 from service.rulebook.names import identifier
 from service.rulebook.rulebook import Rulebook
-
-NOTHING: frozenset[str] = frozenset()
-Row = TypeVar("Row")
-
-
-@dataclass(frozen=True, slots=True)
-class Lean:
-    """An assumption as this build takes it: the row that fits, or the `unknown` row of a table.
-
-    `stated`: its input was given, and the row says how far what was given may differ from the typical figure.
-    """
-
-    id: str
-    input: str | None
-    row: AssumptionRow | None
-    table: str | None = None
-    stated: bool = False
-
-    @property
-    def certain_row(self) -> AssumptionRow:
-        """The row of an assumption that is no table."""
-        assert self.row is not None, f"{self.id} is a table"
-        return self.row
-
-    @property
-    def ends(self) -> tuple[float, ...]:
-        """Between which figures the right one may lie, without an end that is the typical figure; none for a
-        table.
-        """
-        if self.row is None:
-            return ()
-        return tuple(end for end in dict.fromkeys((self.row.low, self.row.high)) if end != self.row.typical)
 
 
 class Resolution:
@@ -85,28 +52,16 @@ class Resolution:
                     self._preset(identifier(f"{table.name}.{column}"), cell, leaning)
 
     def _assumptions(self) -> None:
-        for assumption in self.rulebook.assumptions.values():
-            row = self.row_of(assumption.by, [(row.pattern, row) for row in assumption.rows])
-            if row is None:
-                continue
-            name, input_path = assumption.name, assumption.stands_for
-            stated = input_path in self.choices or bool(input_path and identifier(input_path) in self.given)
-            self.leans[name] = Lean(name, input_path, row, stated=stated)
-            # A figure without spread for a choice that was made is a fact of that choice: nothing is assumed.
-            settled = stated and row.low == row.high
-            self._preset(f"assumed__{name}", row.typical, NOTHING if settled else frozenset({name}))
-            # The ends are what is usual, a fact to judge against; only the typical value stands in for an
-            # input.
-            self._preset(f"lowest__{name}", row.low, NOTHING)
-            self._preset(f"highest__{name}", row.high, NOTHING)
+        assumptions = self.rulebook.assumptions
+        rows = self.rulebook.kept.once(AssumedRows, lambda: AssumedRows(assumptions.values()))
+        for assumed in rows.fitting(self.choices, self.given):
+            self.leans[assumed.lean.id] = assumed.lean
+            self.preset.update(assumed.figures)
+            self.leaves.update(assumed.leaning)
 
     def row_of(self, by: tuple[str, ...], rows: Iterable[tuple[tuple[str, ...], Row]]) -> Row | None:
         """Of rows with a pattern of words each (`*`: any), the first that fits the choices made."""
-        words = [self.choices.get(choice, UNKNOWN) for choice in by]
-        for pattern, row in rows:
-            if all(expected in ("*", word) for expected, word in zip(pattern, words, strict=True)):
-                return row
-        return None
+        return row_of(self.choices, by, rows)
 
     def holds(self, guard: Guard) -> bool:
         """Whether the choices made satisfy a guard."""

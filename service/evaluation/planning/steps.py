@@ -90,7 +90,7 @@ def route_taken(resolution: Resolution, name: str) -> RouteNode:
 def _formula_step(node: Node, route: RouteNode, arguments: tuple[int, ...]) -> Step:
     """The step of a formula; the same for every plan that takes this route."""
     # A route that is one bare name only takes a value over; the run copies it without a call.
-    copies = isinstance(route.formula.tree, ast.Name) and not route.route.valid and len(arguments) == 1
+    copies = isinstance(route.route.formula.tree, ast.Name) and not route.route.valid and len(arguments) == 1
     source = arguments[0] if copies else NO_SLOT
     return Step(route.call, route.fetch, node.slot, frozenset(arguments), [], False, node, route, source)
 

@@ -4,8 +4,8 @@ from collections.abc import Iterable
 
 from service.evaluation.judging.spread import Spread
 from service.evaluation.planning.check_plan import CheckPlan
+from service.evaluation.planning.lean import Lean
 from service.evaluation.planning.plan import Plan
-from service.evaluation.planning.resolve import Lean
 from service.evaluation.reporting.entry import source_of
 from service.evaluation.reporting.sentences import Writer, lower
 from service.json_object import JsonObject

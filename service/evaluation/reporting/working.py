@@ -60,7 +60,7 @@ class WorkingWriter:
     def _source(self, plan: Plan, route: RouteNode) -> tuple[str, str]:
         """Where a step's number comes from: a route that only takes over a value cites what it takes over."""
         id = route.route.source
-        if len(route.names) == 1 and route.formula.text == shown(route.names[0]):
+        if len(route.names) == 1 and route.route.formula.text == shown(route.names[0]):
             taken = route.names[0]
             head, _, tail = taken.partition("__")
             if shown(taken) in self.rulebook.inputs or taken in plan.resolution.given:

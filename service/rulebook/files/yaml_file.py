@@ -10,6 +10,7 @@ import yaml
 
 from service.errors import Problem, RulebookError
 
+_SURROGATE = re.compile("[\ud800-\udfff]")
 _ESCAPE = re.compile(r"\\U([0-9A-Fa-f]{8})")
 # libyaml where PyYAML was built with it, ten times as fast; the same events either way.
 _PARSER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
@@ -21,7 +22,13 @@ _FORGOTTEN_COLON = ("mapping values are not allowed", "could not find expected '
 class Text(str):
     """A scalar: always text, with its line."""
 
-    line: int = 0
+    __slots__ = ("line",)
+    line: int
+
+    def __new__(cls, value: str = "", line: int = 0) -> "Text":
+        text = super().__new__(cls, value)
+        text.line = line
+        return text
 
 
 class Entries(dict[Text, "Node"]):
@@ -171,11 +178,9 @@ class _Reader:
 
     def _text(self, event: yaml.ScalarEvent) -> Text:
         line = _line(event)
-        if any("\ud800" <= letter <= "\udfff" for letter in event.value):
+        if _SURROGATE.search(event.value):
             self.refuse(line, "holds half of a character (a surrogate).", "Write the character itself.")
-        text = Text(event.value)
-        text.line = line
-        return text
+        return Text(event.value, line)
 
 
 def _line(event: yaml.Event) -> int:

@@ -8,7 +8,7 @@ import ast
 import math
 import operator
 from collections.abc import Callable
-from typing import Any, Protocol
+from typing import Any, Protocol, TypedDict
 
 from simpleeval import SimpleEval  # type: ignore[import-untyped]  # it ships no types
 
@@ -34,8 +34,9 @@ class PythonCompiler:
 
     def prepare(self, formula: Formula, columns: bool = False) -> Compiled:
         tree = _runnable(formula.tree, lazy=not columns)
-        arguments = ast.arguments([], [ast.arg(name) for name in formula.names], None, [], [], None, [])
-        code = ast.fix_missing_locations(ast.Expression(ast.Lambda(arguments, tree)))
+        names = [ast.arg(name, **_PLACE) for name in formula.names]
+        arguments = ast.arguments([], names, None, [], [], None, [])
+        code = ast.Expression(ast.Lambda(arguments, tree, **_PLACE))
         table = ARRAY if columns else SCALAR
         scope = {"__builtins__": {}, "pi": math.pi, **{name: table[name] for name in formula.functions}}
         # The tree passed the allow-list of formula.py: arithmetic, our identifiers and registered functions
@@ -52,8 +53,7 @@ class ReferenceCompiler:
     name = "reference"
 
     def prepare(self, formula: Formula, columns: bool = False) -> Compiled:
-        tree = _runnable(formula.tree, lazy=not columns)
-        node = ast.fix_missing_locations(ast.Expression(tree)).body
+        node = _runnable(formula.tree, lazy=not columns)
         table = ARRAY if columns else SCALAR
         functions = {name: table[name] for name in formula.functions}
         names, text = formula.names, formula.text
@@ -88,34 +88,41 @@ _ALL: tuple[FormulaCompiler, ...] = (PythonCompiler(), ReferenceCompiler())
 COMPILERS: dict[str, FormulaCompiler] = {compiler.name: compiler for compiler in _ALL}
 
 
-class _Runnable(ast.NodeTransformer):
-    """Whole numbers become floats, or a tower of powers would be worked out digit by digit for hours;
-    exponents stay whole.
+class _Place(TypedDict):
+    """Where a part of a tree stands; the compiler of Python wants to be told."""
+
+    lineno: int
+    col_offset: int
+
+
+_PLACE: _Place = {"lineno": 1, "col_offset": 0}
+
+
+def _runnable(node: ast.expr, lazy: bool) -> ast.expr:
+    """A vetted tree as one to run. Whole numbers become floats, or a tower of powers would be worked out
+    digit by digit for hours; exponents stay whole. Lazy, on floats: only the chosen branch may run,
+    where(x > 0, sqrt(x), 0) must not raise at -1.
     """
 
-    def __init__(self, lazy: bool):
-        self.lazy = lazy
+    def run(part: ast.expr) -> ast.expr:
+        return _runnable(part, lazy)
 
-    def visit_Constant(self, node: ast.Constant) -> ast.Constant:
-        assert isinstance(node.value, (int, float))
-        return ast.Constant(float(node.value))
-
-    def visit_BinOp(self, node: ast.BinOp) -> ast.AST:
-        if isinstance(node.op, ast.Pow):
-            return ast.BinOp(self.visit(node.left), node.op, node.right)
-        return self.generic_visit(node)
-
-    def visit_Call(self, node: ast.Call) -> ast.expr:
-        self.generic_visit(node)
-        if self.lazy and isinstance(node.func, ast.Name) and node.func.id == "where":
-            return ast.IfExp(*node.args)
-        return node
-
-
-def _runnable(tree: ast.expr, lazy: bool) -> ast.expr:
-    """A tree to run. Lazy, on floats: only the chosen branch may run, where(x > 0, sqrt(x), 0) must not raise
-    at -1.
-    """
-    copy = ast.parse(ast.unparse(tree), mode="eval").body
-    runnable: ast.expr = _Runnable(lazy).visit(copy)
-    return runnable
+    match node:
+        case ast.Constant(value=int() | float() as number):
+            return ast.Constant(float(number), **_PLACE)
+        case ast.Name(id=name):
+            return ast.Name(name, ast.Load(), **_PLACE)
+        case ast.UnaryOp(op=sign, operand=operand):
+            return ast.UnaryOp(sign, run(operand), **_PLACE)
+        case ast.BinOp(left=base, op=ast.Pow() as power, right=ast.Constant(value=exponent)):
+            return ast.BinOp(run(base), power, ast.Constant(exponent, **_PLACE), **_PLACE)
+        case ast.BinOp(left=left, op=operation, right=right):
+            return ast.BinOp(run(left), operation, run(right), **_PLACE)
+        case ast.Compare(left=left, ops=signs, comparators=others):
+            return ast.Compare(run(left), signs, [run(other) for other in others], **_PLACE)
+        case ast.Call(func=function, args=arguments):
+            parts = [run(part) for part in arguments]
+            if lazy and isinstance(function, ast.Name) and function.id == "where":
+                return ast.IfExp(*parts, **_PLACE)
+            return ast.Call(run(function), parts, [], **_PLACE)
+    raise TypeError(f"{ast.dump(node)} is not in the language.")

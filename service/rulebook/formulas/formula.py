@@ -4,7 +4,6 @@ through.
 
 import ast
 import re
-from collections.abc import Mapping
 from dataclasses import dataclass
 
 from service.rulebook.names import WORD, at_point, identifier
@@ -37,14 +36,6 @@ class Formula:
     tree: ast.expr
     names: tuple[str, ...]
     functions: frozenset[str]
-
-    def bound(self, rename: Mapping[str, str]) -> "Formula":
-        """The same formula with identifiers replaced (used to compile it once per operating point)."""
-        if not any(name in rename for name in self.names):
-            return self
-        tree = _Rename(rename).visit(ast.fix_missing_locations(_copy(self.tree)))
-        # Two names may become one, yet each keeps its place: calls are by position.
-        return Formula(self.text, tree, tuple(rename.get(name, name) for name in self.names), self.functions)
 
 
 def parse_formula(text: str, numbers: frozenset[float] = frozenset()) -> Formula:
@@ -198,18 +189,6 @@ class _Vetting:
         return ast.Compare(
             self.vet(node.left, depth + 1), node.ops, [self.vet(node.comparators[0], depth + 1)]
         )
-
-
-class _Rename(ast.NodeTransformer):
-    def __init__(self, rename: Mapping[str, str]):
-        self.rename = rename
-
-    def visit_Name(self, node: ast.Name) -> ast.Name:
-        return ast.Name(self.rename.get(node.id, node.id), ast.Load())
-
-
-def _copy(node: ast.expr) -> ast.expr:
-    return ast.parse(ast.unparse(node), mode="eval").body
 
 
 def _plain(node: ast.AST) -> str:

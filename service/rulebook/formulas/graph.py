@@ -4,6 +4,7 @@ routes together.
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from operator import itemgetter
 from typing import Any, NamedTuple, Protocol
 
@@ -12,7 +13,6 @@ import numpy as np
 from service.errors import Problem, RulebookError
 from service.kept import Kept
 from service.rulebook.formulas.compilers import Compiled, FormulaCompiler
-from service.rulebook.formulas.formula import Formula
 from service.rulebook.model import Guard, OperatingPoint, Quantity, Route
 from service.rulebook.names import at_point, shown
 
@@ -25,13 +25,21 @@ class RouteNode:
     """One route at one operating point, compiled."""
 
     route: Route
-    formula: Formula
     names: tuple[str, ...]
-    call: Compiled
+    calls: "_Calls"
     when: Guard
-    columns: Compiled
     fetch: Fetch = tuple
     kept: Kept = field(default_factory=Kept, repr=False, compare=False)
+
+    @property
+    def call(self) -> Compiled:
+        """The route as a function of floats."""
+        return self.calls.floats
+
+    @property
+    def columns(self) -> Compiled:
+        """The route as a function of columns."""
+        return self.calls.columns
 
 
 @dataclass
@@ -107,13 +115,6 @@ def fetcher(slots: list[int]) -> Fetch:
     return itemgetter(*slots) if slots else lambda values: ()
 
 
-class _Calls(NamedTuple):
-    """A route compiled for floats and for columns."""
-
-    floats: Compiled
-    columns: Compiled
-
-
 class _RouteCompiler:
     """Compiles a route once and shares it between operating points: calls are by position, so only the names
     differ.
@@ -126,25 +127,39 @@ class _RouteCompiler:
     def route(self, route: Route, rename: Mapping[str, str], point_when: Guard) -> RouteNode:
         calls = self._compiled.get(id(route))
         if calls is None:
-            calls = self._compiled[id(route)] = _Calls(self._call(route, False), self._call(route, True))
-        formula = route.formula.bound(rename)
-        names = list(formula.names)
-        for validity in route.valid:
-            names += validity.ratio.bound(rename).names
+            calls = self._compiled[id(route)] = _Calls(self.compiler, route)
+        formulas = (route.formula, *(validity.ratio for validity in route.valid))
+        # Two names may become one, yet each keeps its place.
+        names = tuple(rename.get(name, name) for formula in formulas for name in formula.names)
         when = dict(route.when)
         for choice, words in point_when.items():
             when[choice] = when[choice] & words if choice in when else words
-        return RouteNode(route, formula, tuple(names), calls.floats, when, calls.columns)
+        return RouteNode(route, names, calls, when)
 
-    def _call(self, route: Route, columns: bool) -> Compiled:
-        core = self.compiler.prepare(route.formula, columns)
+
+class _Calls:
+    """A route compiled for floats, and for columns once somebody asks for these: most routes never run so."""
+
+    def __init__(self, compiler: FormulaCompiler, route: Route):
+        self._compiler = compiler
+        self._route = route
+        self.floats = self._call(False)
+
+    @cached_property
+    def columns(self) -> Compiled:
+        """For columns of numpy."""
+        return self._call(True)
+
+    def _call(self, columns: bool) -> Compiled:
+        route = self._route
+        core = self._compiler.prepare(route.formula, columns)
         if not route.valid:
             return core
         start = count = len(route.formula.names)
         ranges = []
         for validity in route.valid:
             end = start + len(validity.ratio.names)
-            ratio = self.compiler.prepare(validity.ratio, columns)
+            ratio = self._compiler.prepare(validity.ratio, columns)
             ranges.append(_Range(ratio, slice(start, end), validity.low, validity.high))
             start = end
         return _within_columns(core, count, ranges) if columns else _within(core, count, ranges)

@@ -5,7 +5,7 @@ import pytest
 
 def taken(resolution, name):
     route = resolution.route(name)
-    return route.formula.text if route else None
+    return route.route.formula.text if route else None
 
 
 STRENGTH = {"rope": {"strength": "500 N"}}
@@ -84,10 +84,11 @@ def test_operating_points_are_known_one_by_one(resolution):
 def test_agreeing_routes_lean_on_nothing(winch, resolution):
     node = winch.rulebook.graph.nodes["pull"]
     assert [
-        route.formula.text for route in resolution({"load": {"force": "1 N", "mass": "1 kg"}}).agreeing(node)
+        route.route.formula.text
+        for route in resolution({"load": {"force": "1 N", "mass": "1 kg"}}).agreeing(node)
     ] == ["load.force", "load.mass * gravity"]
     node = winch.rulebook.graph.nodes["rope_strength"]
     assert [
-        route.formula.text
+        route.route.formula.text
         for route in resolution({"rope": {"strength": "1 N", "area": "1 cm2"}}).agreeing(node)
     ] == ["rope.strength"]

@@ -74,18 +74,6 @@ def test_limits_are_reached_and_not_passed():
     assert MAX_NODES == 150
 
 
-def test_binding_renames_and_keeps_every_place():
-    formula = parse_formula("point.speed / at_idle(speed) + a").bound({"point__speed": "speed__at__idle"})
-    assert formula.names == ("speed__at__idle", "speed__at__idle", "a")
-    assert ast.unparse(formula.tree) == "speed__at__idle / speed__at__idle + a"
-
-
-def test_binding_leaves_the_formula_bound_before_alone():
-    formula = parse_formula("point.speed * 2")
-    formula.bound({"point__speed": "speed__at__idle"})
-    assert ast.unparse(formula.tree) == "point__speed * 2"
-
-
 FRAGMENTS = st.lists(
     st.sampled_from(
         [

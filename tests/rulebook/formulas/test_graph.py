@@ -66,6 +66,22 @@ def test_every_quantity_of_a_point_is_there_once_for_each_point(rulebook):
     assert all((node.point is None) == ("__at__" not in name) for name, node in nodes.items())
 
 
+def test_two_names_that_become_one_keep_their_places(rulebook):
+    (at_full_load,) = rulebook.graph.nodes["boost_share__at__full_load"].routes
+    (at_part_load,) = rulebook.graph.nodes["boost_share__at__part_load"].routes
+    assert at_full_load.names == ("boost__at__full_load", "boost__at__full_load")
+    assert at_part_load.names == ("boost__at__part_load", "boost__at__full_load")
+    assert at_part_load.call(1.0, 4.0) == 0.25
+
+
+def test_columns_are_compiled_once_when_asked_for(rulebook):
+    (at_full_load,) = rulebook.graph.nodes["boost_share__at__full_load"].routes
+    (at_part_load,) = rulebook.graph.nodes["boost_share__at__part_load"].routes
+    assert "columns" not in vars(at_full_load.calls)
+    assert at_full_load.columns(numpy.array([1.0, 3.0]), 4.0).tolist() == [0.25, 0.75]
+    assert at_part_load.columns is at_full_load.columns
+
+
 def test_each_node_comes_after_all_that_any_of_its_routes_reads(rulebook):
     seen = set()
     for name, node in rulebook.graph.nodes.items():

@@ -12,7 +12,10 @@ from service.rulebook.names import identifier, split_point
 
 
 class InputsRead:
-    """Inputs by path; of a quantity with several routes the one taken counts, and what its guards look at."""
+    """Inputs by path; of a quantity with several routes the one taken counts, and what its guards look at.
+
+    `judged`: those behind the checks alone.
+    """
 
     def __init__(self, plan: Plan):
         self.resolution = plan.resolution
@@ -24,6 +27,7 @@ class InputsRead:
         self.paths: set[str] = set()
         for check_plan in plan.checks:
             self._check(check_plan)
+        self.judged = frozenset(self.paths)
         for figure_plan in plan.figures:
             self._name(figure_plan.name)
         for comparison in plan.comparisons:

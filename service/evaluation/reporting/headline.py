@@ -15,7 +15,7 @@ class Standing:
     """How a build stands: the verdict of the whole, the checks judged, those that had to be.
 
     `scope` and `contradictions`: what the rules do not model of this build, and where it contradicts itself,
-    in words.
+    in words. `goals`: what was asked for and nothing judged.
     """
 
     verdict: str
@@ -23,6 +23,7 @@ class Standing:
     require: tuple[str, ...] = ()
     scope: list[str] = field(default_factory=list)
     contradictions: list[str] = field(default_factory=list)
+    goals: list[str] = field(default_factory=list)
 
     @property
     def worst(self) -> list[Entry]:
@@ -39,7 +40,7 @@ def headline(standing: Standing, rulebook: Rulebook) -> str:
     if standing.verdict == "not_checked":
         return _brief([*first, _not_checked(standing, rulebook)])
     if standing.verdict == "pass":
-        return _brief([*first, *_passed(standing.entries)])
+        return _brief([*first, *_passed(standing)])
     decided, *about_it = _decided(standing, rulebook)
     told = _brief([*first, decided])
     # Where it does not fit, what it depends on would be read as about something else.
@@ -74,9 +75,14 @@ def inside(sentence: str) -> str:
     return sentence if sentence[:2].isupper() else sentence[:1].lower() + sentence[1:]
 
 
-def _passed(entries: list[Entry]) -> list[str]:
-    """Never more than it is: nothing found in the numbers given."""
-    found = f"Nothing found in the numbers given: {_count(len(entries), 'check')} passed."
+def _passed(standing: Standing) -> list[str]:
+    """Never more than it is: nothing found in the numbers given, and no pass for what nothing judged."""
+    entries = standing.entries
+    passed = f"{_count(len(entries), 'check')} passed."
+    if standing.goals:
+        goals = " and the ".join(standing.goals)
+        return [f"I can't judge the {goals} yet; the questions say what is missing.", f"Of the rest {passed}"]
+    found = f"Nothing found in the numbers given: {passed}"
     doubted = [entry for entry in entries if entry.in_doubt]
     within_given = sum(entry.all_stated for entry in doubted)
     not_given = len(doubted) - within_given

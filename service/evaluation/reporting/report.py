@@ -12,6 +12,7 @@ from service.evaluation.reporting.assumptions import AssumptionWriter, deciding
 from service.evaluation.reporting.entry import Entry, EntryWriter
 from service.evaluation.reporting.figures import FigureWriter
 from service.evaluation.reporting.findings import FindingWriter
+from service.evaluation.reporting.goals import open_goals
 from service.evaluation.reporting.headline import Standing, headline
 from service.evaluation.reporting.not_used import NotUsedWriter
 from service.evaluation.reporting.open_checks import OpenWriter
@@ -103,6 +104,7 @@ class Reporter:
             request.require,
             [rule.text for rule in report.scope],
             [contradiction["text"] for contradiction in contradictions],
+            [] if request.checks else open_goals(run.plan),
         )
         reply: JsonObject = {
             "verdict": report.verdict,

@@ -5,6 +5,7 @@ from types import SimpleNamespace
 import pytest
 
 from service.evaluation.reporting.entry import Entry
+from service.evaluation.reporting.goals import open_goals
 from service.evaluation.reporting.headline import Standing, headline
 
 RULEBOOK = SimpleNamespace(
@@ -99,6 +100,28 @@ def test_passes_that_only_figures_behind_given_inputs_could_turn_are_counted_apa
     last = "1 could turn within the spread of what was given."
     assert text("pass", [behind]).endswith(f"1 check passed. {last}")
     assert "1 of them rests on assumptions." in text("pass", [behind, open_end])
+
+
+def test_a_pass_says_nothing_of_what_was_asked_for_and_not_judged():
+    said = text("pass", [entry("pass", "Holds.")] * 2, goals=["target power"])
+    assert said.startswith("I can't judge the target power yet;") and "2 checks passed" in said
+    assert "Nothing found" not in said
+
+
+def test_a_target_is_open_until_a_check_reads_it(real_rules):
+    """Boost and displacement say how warm the charge gets and nothing of 600 hp; eight injectors do."""
+    build = {
+        "engine": {"displacement": "6.0 L"},
+        "induction": {"kind": "blown", "boost": "8 psi"},
+        "target": {"power": "600 hp at the wheels"},
+    }
+    fed = build | {"fuel_system": {"injector_count": 8, "injector_flow": "120 lb/h"}}
+
+    def goals(build):
+        return open_goals(real_rules.plan(real_rules.read(build), ()))
+
+    assert goals(build) == ["target power"] and goals(fed) == []
+    assert goals({key: build[key] for key in ("engine", "induction")}) == []
 
 
 def test_not_checked():

@@ -67,7 +67,7 @@ def test_nobody_is_let_in_by_default(folder):
         text=True,
         timeout=60,
     )
-    assert done.returncode != 0 and "nobody was said to be allowed in" in done.stderr
+    assert done.returncode != 0 and "no caller is authorised" in done.stderr
 
 
 def test_serves_and_stops(folder, tmp_path):

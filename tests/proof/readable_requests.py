@@ -88,12 +88,17 @@ def readable(path: str, body: dict, source: random.Random) -> dict:
     body = dict(body)
     if isinstance(body.get("build"), dict):
         body["build"] = build(body["build"], source)
-    if "builds" in body:
+    if path == "/v1/build-comparisons":
+        body["builds"] = compared(body["builds"], source)
+    elif "builds" in body:
         body["builds"] = [build(one, source) for one in body["builds"]]
     if "columns" in body:
         body["columns"] = columns(body["columns"], source)
     if "inputs" in body:
         body["inputs"] = [path for path in body["inputs"] if RULEBOOK.inputs[path].steps]
+    if "reach" in body:
+        body["find"] = source.choice([path for path, one in RULEBOOK.inputs.items() if one.steps])
+        body["reach"] = reached(body["reach"], source)
     if "slots" in body:
         body["slots"] = [slot for slot in body["slots"] if slot in PARTS.slots][:MOST_SLOTS] or ["clutch"]
     if path == "/v1/speed-curves":
@@ -116,6 +121,26 @@ def build(given: dict, source: random.Random) -> dict:
         elif isinstance(value, dict):
             fields = {name: field(f"{key}.{name}", old, source) for name, old in value.items()}
             made[key] = {name: new for name, new in fields.items() if new is not None}
+    return made
+
+
+def reached(given: dict, source: random.Random) -> dict:
+    """A quantity with a value in a unit of its own."""
+    name = given["quantity"]
+    if name not in RULEBOOK.quantities:
+        name = source.choice(list(RULEBOOK.quantities))
+    dimension = RULEBOOK.quantities[name].dimension
+    return given | {"quantity": name, "value": written(source.uniform(0.1, 100), dimension, source)}
+
+
+def compared(given: list, source: random.Random) -> list:
+    """Builds side by side: the first one whole, each other one a build or a change."""
+    made = []
+    for position, one in enumerate(given):
+        word = "change" if position and "change" in one else "build"
+        fields = build(one.get(word, {}), source)
+        fields.pop("parts", None) if word == "change" else None
+        made.append({key: one[key] for key in one if key == "name"} | {word: fields})
     return made
 
 

@@ -29,6 +29,13 @@ REQUESTS = {
     "selections": {"build": BUILD, "slots": ["injectors"]},
     "limits": {"build": BUILD},
     "speed-curves": {"build": BUILD},
+    "requirements": {"build": BUILD},
+    "solutions": {
+        "build": BUILD,
+        "find": "engine.stroke",
+        "reach": {"quantity": "mean_piston_speed", "value": "20 m/s"},
+    },
+    "build-comparisons": {"builds": [{"build": BUILD}, {"change": {"usage": "street"}}]},
     "dyno-corrections": {"pulls": [{"power": HOLE}], "weather": WEATHER},
     "dyno-comparisons": {"quantity": "power", "a": [HOLE, "201 hp"], "b": ["210 hp", "211 hp"]},
     "calibrations": {"build": BUILD, "pulls": ["430 whp"]},

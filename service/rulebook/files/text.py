@@ -56,6 +56,20 @@ def parse_sentence(text: str, line: int) -> Sentence:
     return Sentence(tuple(part for part in parts if part != ""), line)
 
 
+def sentences(section: Section, key: str) -> tuple[Sentence, ...]:
+    """The sentences under a key of a rule file, one at least."""
+    items = section.items(key)
+    if section.node.flow or (items.flow and len(items) > 1):
+        section.fail(
+            f"holds sentences in brackets under `{key}`, where YAML splits them at every comma.",
+            "Write the block in lines, one `- ` line for each sentence.",
+            items.line,
+        )
+    if not items:
+        section.fail(f"has no sentence under `{key}`.", "Write one `- ` line for each sentence.", items.line)
+    return tuple(sentence(section, text) for text in items)
+
+
 def sentence(section: Section, text: object) -> Sentence:
     """One sentence of a rule file, its placeholders vetted."""
     if not isinstance(text, Text):

@@ -13,7 +13,7 @@ from service.rulebook.check import (
     Watch,
 )
 from service.rulebook.files.section import Section
-from service.rulebook.files.text import Sentence, sentence
+from service.rulebook.files.text import Sentence, sentences
 from service.rulebook.files.yaml_file import Entries, Items
 from service.rulebook.input import UNKNOWN
 from service.rulebook.model import Guard
@@ -186,16 +186,7 @@ class _CheckReader:
 
     def _texts(self, verdicts: list[str]) -> dict[str, tuple[Sentence, ...]]:
         node = self.section.section("text")
-        texts = {}
-        for verdict in verdicts:
-            sentences = node.items(verdict)
-            if node.node.flow or (sentences.flow and len(sentences) > 1):
-                node.fail(
-                    f"holds sentences in brackets under `{verdict}`, where YAML splits them at every comma.",
-                    "Write one `- ` line for each sentence.",
-                    sentences.line,
-                )
-            texts[verdict] = tuple(sentence(node, text) for text in sentences)
+        texts = {verdict: sentences(node, verdict) for verdict in verdicts}
         node.finish()
         return texts
 

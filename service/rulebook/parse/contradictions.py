@@ -2,7 +2,7 @@
 
 from service.rulebook.check import Contradiction
 from service.rulebook.files.section import Section
-from service.rulebook.files.text import sentence
+from service.rulebook.files.text import sentences
 from service.rulebook.files.yaml_file import Entries
 from service.rulebook.parse.guards import Choices, parse_guard
 from service.rulebook.parse.numbers import Numbers, measured
@@ -31,7 +31,7 @@ def _parse(entry: Section, id: str, choices: Choices, numbers: Numbers) -> Contr
         side,
         entry.si(entry.text(side), judged.dimension, side),
         entry.one_of("verdict", ("warn", "fail")),
-        tuple(sentence(entry, text) for text in entry.items("text")),
+        sentences(entry, "text"),
         str(entry.text("source")),
         asks_for=str(asks_for) if asks_for else None,
         ask=_sentence(entry, "ask"),

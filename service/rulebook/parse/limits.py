@@ -4,7 +4,7 @@ from collections.abc import Mapping
 
 from service.rulebook.check import Bound
 from service.rulebook.files.section import Section
-from service.rulebook.files.text import Sentence, sentence
+from service.rulebook.files.text import Sentence, sentences
 from service.rulebook.files.yaml_file import Items, Text
 from service.rulebook.names import identifier
 from service.rulebook.parse.guards import Choices, parse_guard
@@ -94,16 +94,7 @@ class LimitsReader:
 
 def _text(section: Section) -> tuple[Sentence, ...]:
     """What is said when this limit counts; without it the text of the level is."""
-    if not section.has("text"):
-        return ()
-    items = section.items("text")
-    if section.node.flow or (items.flow and len(items) > 1):
-        section.fail(
-            "holds sentences inside brackets under `text`, where YAML splits them at every comma.",
-            "Write the limit in block style, one `- ` line for each sentence.",
-            items.line,
-        )
-    return tuple(sentence(section, item) for item in items)
+    return sentences(section, "text") if section.has("text") else ()
 
 
 def _in_order(section: Section, limits: Mapping[str, tuple[Bound, ...]], choices: Choices) -> None:

@@ -8,7 +8,7 @@ from pathlib import Path
 from service.app import create_app
 from service.evaluation.running.run import CYCLES_KEPT
 from service.web.telemetry.log_writer import LogWriter
-from tests.benchmarks import advice, formulas, gunicorn_load, knock, stages, sweeps
+from tests.benchmarks import advice, formulas, gunicorn_load, knock, stages, start, sweeps
 from tests.benchmarks.builds import EIGHTEEN_FIELDS, FULL, TWO_FACTS
 from tests.benchmarks.wsgi import caller, cpu_microseconds, echo_app
 from tests.support.measured import kept_in
@@ -138,6 +138,7 @@ def report(with_server: bool) -> None:
         full_spec=FULL,
     )
     if with_server:
+        start.report(EIGHTEEN_FIELDS, ROUNDS)
         gunicorn_load.report(EIGHTEEN_FIELDS)
 
 

@@ -19,6 +19,8 @@ from service.evaluation.request import Request
 from service.evaluation.running.run import Run, run_plan
 from service.evaluation.stopwatch import Stopwatch
 from service.json_object import JsonObject
+from service.rulebook.input import UNKNOWN
+from service.rulebook.model import Guard
 from service.rulebook.rulebook import Rulebook
 from service.rulebook.worded import worded
 
@@ -65,7 +67,7 @@ class Evaluator:
         """A build read, with one reading of what it says against itself; SpecError where it holds faults."""
         known = self.reader.read(build, most=most)
         for check, contradiction in self._readings:
-            if contradiction.sets_aside and Resolution(self.rulebook, known).holds(contradiction.when):
+            if contradiction.sets_aside and self._holds(known, contradiction.when):
                 plan = self.plan(known, (check.id,))
                 values, failed = run_plan(plan, known, self.slots).figures
                 held = {looked_at.id: slot for looked_at, slot in plan.contradictions}
@@ -73,6 +75,13 @@ class Evaluator:
                 if slot is not None and slot not in failed and contradicted(contradiction, values[slot]):
                     known = known.without(contradiction.sets_aside, contradiction.id)
         return known
+
+    def _holds(self, known: Known, when: Guard) -> bool:
+        """Whether the choices made satisfy a guard; what was said alone mostly answers that."""
+        said = (
+            known.choices.get(path, UNKNOWN) in when[path] for path in when if path in self.rulebook.inputs
+        )
+        return all(said) and Resolution(self.rulebook, known).holds(when)
 
     def plan(self, known: Known, checks: tuple[str, ...] = ()) -> Plan:
         """The plan for a set of names and choices; the cache is bounded, the least recently used goes."""

@@ -10,7 +10,7 @@ from service.evaluation.known import Known
 from service.evaluation.planning.plan import make_plan
 from service.evaluation.planning.resolve import Resolution
 from service.evaluation.request import Request
-from service.evaluation.running.run import Figures, run_plan
+from service.evaluation.running.run import Figures, Run, run_plan
 from service.json_object import JsonObject
 from service.rulebook.check import Check, Example
 from service.rulebook.names import identifier, split_point
@@ -63,35 +63,33 @@ def _complaints(evaluator: Evaluator, check: Check, example: Example) -> list[st
             f"its `given` is refused: {fault.pointer.removeprefix('/build/')}: {fault.detail}"
             for fault in error.faults
         ]
-    complaints = []
     expected = dict(example.expect)
     verdict = expected.pop("verdict", None)
+    run = _run(evaluator, check, known, tuple(_target(str(name)) for name in expected))
+    complaints = []
     if verdict is not None:
-        judged = _verdict(evaluator, check, build, known)
+        judged = _verdict(evaluator, check, build, run)
         if judged != verdict:
             complaints.append(f"expects the verdict {verdict}, the rules give {judged}.")
-    if expected:
-        figures = _figures(evaluator, check, known, tuple(_target(str(name)) for name in expected))
-        for name, text in expected.items():
-            if complaint := _compare(evaluator, name, str(text), example.within, figures):
-                complaints.append(complaint)
+    for name, text in expected.items():
+        if complaint := _compare(evaluator, name, str(text), example.within, run.figures):
+            complaints.append(complaint)
     return complaints
 
 
-def _verdict(evaluator: Evaluator, check: Check, build: JsonObject, known: Known) -> str:
+def _run(evaluator: Evaluator, check: Check, known: Known, names: tuple[str, ...]) -> Run:
+    """A run of the check that also works out the names an example expects, whichever they are."""
+    plan = make_plan(Resolution(evaluator.rulebook, known), (check.id,), names)
+    return run_plan(plan, known, evaluator.slots)
+
+
+def _verdict(evaluator: Evaluator, check: Check, build: JsonObject, run: Run) -> str:
     """The verdict of the check, or the list it stands in instead."""
-    request = Request(build, checks=(check.id,), include=())
-    report = evaluator.reporter.examine(request, evaluator.run(known, request.checks))
+    report = evaluator.reporter.examine(Request(build, checks=(check.id,), include=()), run)
     for entry in report.entries:
         if entry.check == check.id:
             return entry.verdict
     return "not_applicable" if report.judged.not_applicable else "not_checked"
-
-
-def _figures(evaluator: Evaluator, check: Check, known: Known, names: tuple[str, ...]) -> Figures:
-    """A run that works out the names an example expects, whichever they are."""
-    plan = make_plan(Resolution(evaluator.rulebook, known), (check.id,), names)
-    return run_plan(plan, known, evaluator.slots).figures
 
 
 def _compare(evaluator: Evaluator, name: str, text: str, within: float, figures: Figures) -> str | None:

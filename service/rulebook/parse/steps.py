@@ -9,8 +9,8 @@ from service.units.messy_text import PLAIN
 from service.units.number_form import NumberForm
 from service.units.units import find_unit, offer
 
-# A search that doubles its stride 24 times (advice/search.py) sees four times as many; past them it would take what
-# it has not looked at for good.
+# A search that doubles its stride 24 times (advice/search.py) sees four times as many; past them it would
+# take what it has not looked at for good.
 MOST_RUNGS = 4_000_000
 
 

@@ -20,10 +20,13 @@ from gunicorn.workers.gthread import ThreadWorker
 
 # Loopback unless said otherwise; the app refuses to start on any other address without tokens.
 _host = (os.environ.get("HOST") or "127.0.0.1").strip("[]")
+_port = os.environ.get("PORT") or "8077"
+if not (_port.isascii() and _port.isdigit() and int(_port) <= 65535):
+    sys.exit(f"The service does not start.\nPORT is {_port!r}; use a whole number from 0, any that is free, to 65535.")
 bind = (
     _host
     if _host.startswith("unix:")
-    else f"{f'[{_host}]' if ':' in _host else _host}:{os.environ.get('PORT') or '8077'}"
+    else f"{f'[{_host}]' if ':' in _host else _host}:{_port}"
 )
 # The work is arithmetic under one lock, so a worker a core.
 _workers = os.environ.get("WORKERS") or "2"

@@ -41,21 +41,36 @@ def _roll(pidfile: Path, patience: float) -> int:
             f"{successor} is there: another roll is under way, or one was broken off. "
             "Wait for it, or stop that process and delete the file."
         )
-    _rehearse(old)
+    # The process itself, not its number, which another one may get once it has ended.
+    process = os.pidfd_open(old)
+    try:
+        return _replace(process, old, pidfile, successor, patience)
+    finally:
+        os.close(process)
+
+
+def _replace(process: int, old: int, pidfile: Path, successor: Path, patience: float) -> int:
+    settings = _settings_of(old)
+    if not _is_the_service(old, settings, pidfile):
+        raise ServiceError(
+            f"{pidfile} names no running service: process {old} is another program, and it was left alone. "
+            f"The service ended without taking the file away. Start it with PIDFILE={pidfile}."
+        )
+    _rehearse(old, settings)
     started = time.monotonic()
-    os.kill(old, signal.SIGUSR2)
+    signal.pidfd_send_signal(process, signal.SIGUSR2)
     new = _wait_for_successor(old, successor, patience)
     print(
         f"{time.monotonic() - started:.1f} s: the new service (pid {new}) has loaded its rules "
         f"and takes requests; the old one (pid {old}) finishes what it has"
     )
-    _retire(old, new, pidfile, patience)
+    signal.pidfd_send_signal(process, signal.SIGTERM)
+    _retired(old, new, pidfile, patience)
     print(f"{time.monotonic() - started:.1f} s: the old one is gone")
     return 0
 
 
-def _retire(old: int, new: int, pidfile: Path, patience: float) -> None:
-    os.kill(old, signal.SIGTERM)
+def _retired(old: int, new: int, pidfile: Path, patience: float) -> None:
     _until(
         lambda: not _runs(old),
         patience,
@@ -70,15 +85,36 @@ def _retire(old: int, new: int, pidfile: Path, patience: float) -> None:
     )
 
 
-def _rehearse(old: int) -> None:
-    """Load what the new service would load, as the old one would: a mistake is named, nothing is touched."""
+def _settings_of(old: int) -> dict[str, str]:
     try:
         environment = os.fsdecode(Path(f"/proc/{old}/environ").read_bytes())
     except PermissionError as error:
         raise ServiceError(
             f"The service (pid {old}) belongs to another user; nothing was changed. Roll it as that user."
         ) from error
-    settings = dict(entry.split("=", 1) for entry in environment.split("\0") if "=" in entry)
+    return dict(entry.split("=", 1) for entry in environment.split("\0") if "=" in entry)
+
+
+def _is_the_service(pid: int, settings: dict[str, str], pidfile: Path) -> bool:
+    """Whether a process is a gunicorn that was started with this pid file and waits for the signal. Any other
+    program that got the number would be killed by it.
+    """
+    command = os.fsdecode(Path(f"/proc/{pid}/cmdline").read_bytes())
+    named = settings.get("PIDFILE")
+    if "gunicorn" not in command or not named:
+        return False
+    is_named = (Path(f"/proc/{pid}/cwd").resolve() / named).resolve() == pidfile.resolve()
+    return is_named and _catches(pid, signal.SIGUSR2)
+
+
+def _catches(pid: int, number: signal.Signals) -> bool:
+    lines = Path(f"/proc/{pid}/status").read_text().splitlines()
+    caught = next(line.split()[1] for line in lines if line.startswith("SigCgt:"))
+    return bool(int(caught, 16) >> (number - 1) & 1)
+
+
+def _rehearse(old: int, settings: dict[str, str]) -> None:
+    """Load what the new service would load, as the old one would: a mistake is named, nothing is touched."""
     settings.pop("PROMETHEUS_MULTIPROC_DIR", None)
     tried = subprocess.run(
         [sys.executable, "-c", "import service.wsgi"],

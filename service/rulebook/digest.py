@@ -14,7 +14,7 @@ def rulebook_digest(folder: Path) -> str:
     included.
     """
     digest = hashlib.sha256()
-    files = [("rules", path, folder) for path in sorted(folder.rglob("*.yaml"))]
+    files = [("rules", path, folder) for path in sorted(folder.rglob("*.yaml")) if path.is_file()]
     for package in CODE:
         files += [("service", path, PACKAGE) for path in sorted((PACKAGE / package).rglob("*.py"))]
     lock = PACKAGE.parent / "requirements.lock"

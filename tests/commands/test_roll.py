@@ -92,6 +92,25 @@ def test_a_service_that_ends_meanwhile(tmp_path, monkeypatch):
         roll(tmp_path / "pid")
 
 
+@pytest.mark.parametrize("told", ["", "pid", "elsewhere"])
+def test_a_stranger_who_got_the_number_is_left_alone(tmp_path, told):
+    """SIGUSR2 ends a process that does not wait for it."""
+    pidfile = tmp_path / "pid"
+    environment = {"PIDFILE": str(tmp_path / told)} if told else {}
+    # With the very pid file only the handler is missing.
+    code = "import sys, time; print('up', flush=True); time.sleep(60)"
+    command = [sys.executable, "-c", code, *(["gunicorn"] if told else [])]
+    with subprocess.Popen(command, env=environment, stdout=subprocess.PIPE) as stranger:
+        try:
+            stranger.stdout.readline()
+            pidfile.write_text(str(stranger.pid))
+            with pytest.raises(ServiceError, match="another program"):
+                roll(pidfile)
+            assert stranger.poll() is None
+        finally:
+            stranger.kill()
+
+
 def test_another_roll_is_under_way(tmp_path, unhurt):
     (tmp_path / "pid").write_text(str(os.getpid()))
     (tmp_path / "pid.2").write_text("1")

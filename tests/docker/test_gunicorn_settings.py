@@ -112,3 +112,10 @@ def test_workers_are_a_whole_number(told, workers):
     with pytest.raises(subprocess.CalledProcessError) as raised:
         told(READ, WORKERS=workers)
     assert "WORKERS is" in raised.value.stderr and "Traceback" not in raised.value.stderr
+
+
+@pytest.mark.parametrize("port", ["http", "-1", "65536", "80.5"])
+def test_a_port_is_one_there_is(told, port):
+    with pytest.raises(subprocess.CalledProcessError) as raised:
+        told(READ, PORT=port)
+    assert "PORT is" in raised.value.stderr and "Traceback" not in raised.value.stderr

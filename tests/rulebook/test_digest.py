@@ -1,5 +1,6 @@
 """The identity of a rulebook changes with every byte that a verdict depends on, and with nothing else."""
 
+import os
 import re
 import shutil
 from pathlib import Path
@@ -61,6 +62,12 @@ def test_the_code_that_computes_counts(rules, tmp_path, monkeypatch, package):
     assert rulebook_digest(rules) == before
     (code / package / "one.py").write_text("x = 2\n", encoding="utf-8")
     assert rulebook_digest(rules) != before
+
+
+def test_a_pipe_in_the_folder_is_not_waited_for(rules):
+    before = rulebook_digest(rules)
+    os.mkfifo(rules / "pipe.yaml")
+    assert rulebook_digest(rules) == before
 
 
 def test_the_lock_counts(rules, tmp_path, monkeypatch):

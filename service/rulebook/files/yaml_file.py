@@ -4,6 +4,7 @@ import re
 import sys
 from collections.abc import Iterator
 from pathlib import Path
+from stat import S_ISREG
 from typing import NoReturn
 
 import yaml
@@ -16,6 +17,8 @@ _ESCAPE = re.compile(r"\\U([0-9A-Fa-f]{8})")
 _PARSER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 # Rule files need a handful of levels; the parser itself would go on until the stack ends.
 DEEPEST = 60
+# A dozen times the longest of ours.
+MOST_BYTES = 1_000_000
 _FORGOTTEN_COLON = ("mapping values are not allowed", "could not find expected ':'")
 
 
@@ -87,6 +90,14 @@ class _Reader:
 
     def _text_of(self, path: Path) -> str:
         try:
+            found = path.stat()
+            if S_ISREG(found.st_mode) and found.st_size > MOST_BYTES:
+                self.refuse(
+                    1, f"has {found.st_size:,} bytes; a rule file has at most {MOST_BYTES:,}.", "Split it."
+                )
+            if not S_ISREG(found.st_mode):
+                # Reading a pipe waits for ever, reading a device never ends.
+                raise OSError
             return path.read_text(encoding="utf-8")
         except UnicodeDecodeError:
             self.refuse(1, "is not UTF-8 text.", "Save it as UTF-8.")

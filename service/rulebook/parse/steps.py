@@ -9,6 +9,10 @@ from service.units.messy_text import PLAIN
 from service.units.number_form import NumberForm
 from service.units.units import find_unit, offer
 
+# A search that doubles its stride 24 times (advice/search.py) sees four times as many; past them it would
+# take what it has not looked at for good.
+MOST_RUNGS = 4_000_000
+
 
 def parse_steps(section: Section, form: NumberForm) -> dict[str, dict[str, Step]]:
     """`step: 1 lb/h`, by display system `{metric: 0.1 bar, us: 1 psi}`, and by dimension where an input has
@@ -24,7 +28,8 @@ def parse_steps(section: Section, form: NumberForm) -> dict[str, dict[str, Step]
     )
     return {
         dimension: {
-            system: _step(section, dimension, text) for system, text in _by_system(section, texts).items()
+            system: _step(section, form, dimension, text)
+            for system, text in _by_system(section, texts).items()
         }
         for dimension, texts in by_dimension.items()
     }
@@ -42,7 +47,7 @@ def _by_system(section: Section, texts: Node) -> dict[str, Node]:
     return {str(system): text for system, text in texts.items()}
 
 
-def _step(section: Section, dimension: str, text: Node) -> Step:
+def _step(section: Section, form: NumberForm, dimension: str, text: Node) -> Step:
     """A number and a unit as a client may write it, so that whole multiples can be proposed to one."""
     split = PLAIN.fullmatch(text) if isinstance(text, Text) else None
     number, spelling = (float(split[1]), split[2].strip()) if split else (0.0, "")
@@ -52,6 +57,13 @@ def _step(section: Section, dimension: str, text: Node) -> Step:
         section.fail(
             "has a `step` that is no number above zero with a unit that fits.",
             f"Write {offer(dimension)}.",
+            section.line_of("step"),
+        )
+    low, high = form.possible[dimension]
+    if number * unit.factor * MOST_RUNGS < high - low:
+        section.fail(
+            f"has a `step` of `{text}`, so small that nothing could be found within what is possible.",
+            "Write the step in which it is bought or set.",
             section.line_of("step"),
         )
     return Step(number, spelling)

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from hashlib import sha256
 from hmac import compare_digest
 from pathlib import Path
+from stat import S_IWOTH
 
 from service.errors import Problem, RulebookError, TokensError
 from service.rulebook.files.section import Section
@@ -63,6 +64,17 @@ def read_tokens(path: Path) -> tuple[Token, ...]:
                     "cannot be read as a file of tokens.",
                     "TOKENS names a file that the service may read; "
                     "`python -m service token NAME` writes its lines.",
+                )
+            ]
+        )
+    if path.stat().st_mode & S_IWOTH:
+        raise TokensError(
+            [
+                Problem(
+                    str(path),
+                    0,
+                    "may be written by everybody on this machine, so anybody could let himself in.",
+                    f"Run `chmod o-w {path}`, and look whether a token is in it that nobody of you made.",
                 )
             ]
         )

@@ -2,12 +2,14 @@
 shut.
 """
 
+import os
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from service.errors import RulebookError
-from service.rulebook.files.yaml_file import Entries, Items, Text, read_yaml
+from service.rulebook.files.yaml_file import MOST_BYTES, Entries, Items, Text, read_yaml
 
 
 def read(folder, text):
@@ -20,6 +22,20 @@ def refusal(folder, text):
     with pytest.raises(RulebookError) as caught:
         read(folder, text)
     return caught.value.problems[0]
+
+
+def test_a_pipe_or_a_device_is_no_rule_file(tmp_path):
+    """Reading the one waits for ever, reading the other never ends."""
+    os.mkfifo(tmp_path / "pipe.yaml")
+    (tmp_path / "device.yaml").symlink_to("/dev/zero")
+    for name in ("pipe.yaml", "device.yaml"):
+        with pytest.raises(RulebookError, match="cannot be read as a file"):
+            read_yaml(tmp_path / name, name)
+
+
+def test_a_file_too_large_to_be_rules(tmp_path):
+    problem = refusal(tmp_path, "# " + "x" * MOST_BYTES)
+    assert "1,000,002 bytes" in problem.message
 
 
 # What YAML 1.1 would make of each: False, True, None, 8, 31, 1000, 90, a date, a number or a piece of text.

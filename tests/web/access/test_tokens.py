@@ -102,5 +102,16 @@ def test_a_file_that_is_not_there(tmp_path):
             read_tokens(path)
 
 
+def test_a_file_that_everybody_may_write(tmp_path):
+    """Whoever can write it lets himself in at the next start."""
+    path = tmp_path / "tokens"
+    path.write_text(f"me:\n  scopes: [read]\n  hash: {hash_of('s3cret')}\n")
+    path.chmod(0o644)
+    assert len(read_tokens(path)) == 1
+    path.chmod(0o646)
+    with pytest.raises(TokensError, match="chmod o-w"):
+        read_tokens(path)
+
+
 def test_two_ways_to_one_hash():
     assert hash_of("größe") == "sha256:" + hashlib.new("sha256", "größe".encode()).hexdigest()

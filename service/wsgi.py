@@ -3,15 +3,24 @@
 import gc
 import sys
 
-from service.app import create_app
-from service.errors import ServiceError
-from service.web.telemetry.log_writer import LogWriter
+from flask import Flask
 
-# What a start makes stays; looking through it while it grows would only cost time.
+from service.errors import ServiceError
+
+
+def _load() -> Flask:
+    # Imported here, while the collector rests.
+    from service.app import create_app
+    from service.web.telemetry.log_writer import LogWriter
+
+    # Python has no standard output where it was started with none; the descriptor may then be a socket.
+    return create_app(LogWriter(sys.__stdout__.fileno()).write if sys.__stdout__ else None)
+
+
+# What a start makes stays: looking through it while it grows would be a tenth of the start.
 gc.disable()
 try:
-    # Python has no standard output where it was started with none; the descriptor may then be a socket.
-    app = create_app(LogWriter(sys.__stdout__.fileno()).write if sys.__stdout__ else None)
+    app = _load()
 except ServiceError as error:
     # Said without a traceback: what is wrong is in the rules, the catalog or the settings, and the message
     # names the place.

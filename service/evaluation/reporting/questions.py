@@ -45,8 +45,15 @@ class Grounds(NamedTuple):
     clearing: tuple[Clearing, ...]
 
 
-class QuestionLists(dict[Grounds, list[JsonObject]]):
-    """The questions of one plan where no verdict is in doubt; filled by QuestionWriter.questions alone."""
+class Asked(NamedTuple):
+    """A question and the input it asks for."""
+
+    path: str
+    question: Question
+
+
+class AskedLists(dict[Grounds, list[Asked]]):
+    """The questions of one plan where no verdict is in doubt; filled by QuestionWriter alone."""
 
 
 class UnsaidChoices(dict[str, str]):
@@ -72,23 +79,32 @@ class QuestionWriter:
         return {key: value for key, value in question.items() if key != "would_settle"}
 
     def questions(
-        self, plan: Plan, numbers: Iterable[str], spreads: dict[str, Spread], clearing: list[Clearing]
+        self,
+        plan: Plan,
+        numbers: Iterable[str],
+        spreads: dict[str, Spread],
+        clearing: list[Clearing],
+        most: int | None = None,
     ) -> list[JsonObject]:
-        """One question an input; of a group of alternatives the first is asked.
+        """One question an input, `most` at most; of a group of alternatives the first is asked.
 
         `numbers`: the names that are given; `clearing`: what would clear up a contradiction.
         """
         grounds = Grounds(frozenset(self.two_readings.keys() & numbers), tuple(clearing))
+        asked = self._asked(plan, grounds, spreads)[:most]
+        return [in_words(self.rulebook, path, question) for path, question in asked]
+
+    def _asked(self, plan: Plan, grounds: Grounds, spreads: dict[str, Spread]) -> list[Asked]:
         in_doubt = {check: spread for check, spread in spreads.items() if len(spread.could_be) > 1}
         if in_doubt:
-            return self._questions(plan, grounds, in_doubt)
+            return self._in_order(plan, grounds, in_doubt)
         # Without doubt they depend on names and choices only.
-        lists = plan.kept.once(QuestionLists, QuestionLists)
+        lists = plan.kept.once(AskedLists, AskedLists)
         if grounds not in lists:
-            lists[grounds] = self._questions(plan, grounds, {})
+            lists[grounds] = self._in_order(plan, grounds, {})
         return lists[grounds]
 
-    def _questions(self, plan: Plan, grounds: Grounds, spreads: dict[str, Spread]) -> list[JsonObject]:
+    def _in_order(self, plan: Plan, grounds: Grounds, spreads: dict[str, Spread]) -> list[Asked]:
         asked = {self.two_readings[name]: Question() for name in sorted(grounds.two_readings)}
         first = set(asked)
         brought_up = plan.kept.once(BroughtUp, lambda: self._brought_up(plan))
@@ -105,7 +121,7 @@ class QuestionWriter:
             key=lambda item: (item[0] not in first, item[1].turn, -round(item[1].weight, 9)),
         )
         return [
-            in_words(self.rulebook, path, question)
+            Asked(path, question)
             for path, question in ordered
             if path in first or question.waiting or question.depending or question.turn < LAST
         ]

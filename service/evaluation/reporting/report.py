@@ -124,7 +124,7 @@ class Reporter:
             reply["figures"] = figures.words
         reply |= self._assumptions(report)
         if "questions" in request.include:
-            reply["questions"] = questions if request.full else questions[:QUESTIONS_AT_SUMMARY]
+            reply["questions"] = questions
         if request.moment:
             reply["watch"] = self.watch.items(report.judged.judged, request.moment, run, request.units)
         return reply | {"rulebook": self.identity, "service": self.rulebook.version}
@@ -192,7 +192,8 @@ class Reporter:
         # What a customer can seldom say opens nothing.
         known = (path for path in first if not self.rulebook.inputs[path].rarely_known)
         clearing += [Clearing(path, narrows=True) for path in known]
-        words = self.questions.questions(run.plan, run.known.numbers, report.by_check, clearing)
+        most = None if request.full else QUESTIONS_AT_SUMMARY
+        words = self.questions.questions(run.plan, run.known.numbers, report.by_check, clearing, most)
         return words if request.full else [self.questions.brief(question) for question in words]
 
     def _caution_once(self, entries: list[Entry], moment: str | None) -> None:

@@ -1,12 +1,17 @@
 """Working backwards: what is found gives what was wanted, and what cannot be had is said."""
 
+from math import isfinite
+
 import pytest
 
+from service.advice.ladder import ladder_of
+from service.advice.reached import Reached, Wanted
 from service.advice.solutions import Reach, SolutionsRequest, solutions
 from service.errors import SpecError
 from service.evaluation.planning.plan import NO_CHECKS, make_plan
 from service.evaluation.planning.resolve import Resolution
 from service.evaluation.running.run import run_plan
+from tests.benchmarks.builds import FULL
 from tests.published.test_blower import DRIVES, drive
 from tests.published.test_measured_drives import FLOWN, flown
 from tests.support.builds import with_change
@@ -159,3 +164,41 @@ def test_a_wrong_question_is_told_where(real_rules, find, value, pointer, code):
         solve(real_rules, DRIVE, find, "boost_from_drive", value)
     (fault,) = caught.value.faults
     assert fault.pointer == pointer and code in (fault.code, "wrong-unit")
+
+
+PAIRS_EACH = 2
+# Where a curve crosses the value twice between two places looked at it is seen as not crossing it.
+LEAST_FOUND = 0.99
+
+
+def pairs(evaluator, build):
+    """Quantities of a build and inputs that move them, wanted as they are somewhere on the way."""
+    known = evaluator.read(build)
+    inputs = evaluator.rulebook.inputs
+    for quantity in evaluator.rulebook.quantities.values():
+        name = evaluator.rulebook.identify(quantity.name, "peak_power" if quantity.at_points else None)
+        found = 0
+        for path in sorted(evaluator.dependence.behind(quantity.name)):
+            ladder = ladder_of(evaluator.rulebook, path, known, "us") if path in inputs else None
+            if ladder is None or found == PAIRS_EACH:
+                continue
+            reached = Reached(evaluator, known, ladder, Wanted(name, 0.0))
+            if not (reached.known_at_all and reached.depends):
+                continue
+            rungs = (ladder.lowest + (ladder.highest - ladder.lowest) * part // 100 for part in (37, 41))
+            value, further = reached.values([ladder.value(rung) for rung in rungs])
+            if isfinite(value) and isfinite(further) and value != further:
+                found += 1
+                yield f"{quantity.name} by {path}", Reached(evaluator, known, ladder, Wanted(name, value))
+
+
+@pytest.mark.parametrize("build", [DRIVE, FULL], ids=["a drive", "a whole build"])
+def test_there_and_back_for_whatever_an_input_moves(real_rules, build):
+    lost, tried = [], 0
+    for title, reached in pairs(real_rules, build):
+        tried += 1
+        wanted = reached.wanted.value
+        back = reached.values(reached.roots())
+        if not any(value == pytest.approx(wanted, rel=1e-9, abs=0) for value in back):
+            lost.append(title)
+    assert tried >= 100 and len(lost) <= (1 - LEAST_FOUND) * tried, lost

@@ -103,8 +103,22 @@ def _told(evaluator: Evaluator, judged: list[_Judged]) -> list[str]:
     """'The second makes 40 hp more and moves the weak link from the injectors to the clutch.'"""
     first, last = judged[0], judged[-1]
     parts = [part for part in (_power(first, last), _link(evaluator, first, last)) if part]
-    name = f"The {ORDINALS[len(judged) - 1]}"
-    return [f"{name} {' and '.join(parts)}." if parts else f"{name} comes to the same as the first."]
+    sentences = [f"The {ORDINALS[len(judged) - 1]} {' and '.join(parts)}."] if parts else []
+    if first.weakest is None and last.weakest is None:
+        sentences.append(_nothing_found(first, last))
+    return sentences
+
+
+def _nothing_found(first: _Judged, last: _Judged) -> str:
+    """Of how many checks; no such word where one of the two was not judged."""
+    if NOT_JUDGED in (first.report.verdict, last.report.verdict):
+        return "I can't compare the verdicts yet; the questions say what is missing."
+    counts = [len(first.verdicts), len(last.verdicts)]
+    if counts[0] == counts[1]:
+        return (
+            f"Nothing found in the numbers given: {counts[0]} check{'s' * (counts[0] != 1)} passed in each."
+        )
+    return f"Nothing found in the numbers given: {counts[0]} and {counts[1]} checks passed."
 
 
 def _power(first: _Judged, last: _Judged) -> str:
@@ -118,15 +132,18 @@ def _power(first: _Judged, last: _Judged) -> str:
 
 
 def _link(evaluator: Evaluator, first: _Judged, last: _Judged) -> str:
+    """What becomes of the first one's weak link; gone is only what was judged again."""
     before, after = first.weakest, last.weakest
     checks = evaluator.rulebook.checks
-    if before is None and after is None:
-        return "nothing is found in either"
-    if after is None and before is not None:
-        return f"gets rid of the weak link, the {checks[before.check].short}"
-    assert after is not None, "one of the two has a weak link"
+    if before is not None and before.check not in last.verdicts:
+        return f"doesn't say enough to judge the first one's weak link, the {checks[before.check].short}"
+    if after is None:
+        return f"gets rid of the weak link, the {checks[before.check].short}" if before else ""
+    now = checks[after.check].short
+    if after.check not in first.verdicts:
+        return f"has a weak link, the {now}, that can't be judged in the first"
     if before is None:
-        return f"brings a weak link, the {checks[after.check].short}"
+        return f"brings a weak link, the {now}"
     if before.check == after.check:
-        return f"leaves the weak link, the {checks[after.check].short}"
-    return f"moves the weak link from the {checks[before.check].short} to the {checks[after.check].short}"
+        return f"leaves the weak link, the {now}"
+    return f"moves the weak link from the {checks[before.check].short} to the {now}"

@@ -76,3 +76,21 @@ def test_four_builds(real_rules):
     answer = compare_builds(real_rules, builds, "us")
     assert all(len(line["verdicts"]) == 4 for line in answer["verdicts"])
     assert answer["headline"].startswith("The fourth ")
+
+
+def test_nothing_is_found_only_where_something_was_judged(real_rules):
+    empty = compare_builds(real_rules, [{}, {"usage": "street"}], "us")
+    assert empty["headline"] == "I can't compare the verdicts yet; the questions say what is missing."
+    cool = {"oil": {"temperature": "100 degC"}}
+    sound = compare_builds(real_rules, [cool, {"oil": {"temperature": "110 degC"}}], "us")
+    assert sound["headline"].startswith("Nothing found in the numbers given:")
+
+
+def test_what_was_not_judged_again_is_not_got_rid_of(real_rules):
+    hot = {"oil": {"temperature": "155 degC"}}
+    silent = compare_builds(real_rules, [hot, {"usage": "street"}], "us")
+    assert "gets rid" not in silent["headline"] and "oil temperature" in silent["headline"]
+    cured = compare_builds(real_rules, [hot, {"oil": {"temperature": "100 degC"}}], "us")
+    assert "gets rid of the weak link, the oil temperature" in cured["headline"]
+    new = compare_builds(real_rules, [{"usage": "street"}, hot], "us")
+    assert "brings" not in new["headline"] and "can't be judged in the first" in new["headline"]

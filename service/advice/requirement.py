@@ -102,8 +102,8 @@ class RequirementFinder:
         return found
 
     def _needed(self, entry: NotChecked) -> str:
-        labels = [lower(self.rulebook.inputs[group[0]].label) for group in entry.needs]
-        return " and the ".join(labels[:2])
+        labels = dict.fromkeys(lower(self.rulebook.inputs[group[0]].label) for group in entry.needs)
+        return " and the ".join(list(labels)[:2])
 
     def _sized(self, found: Requirement, moved: MovedInput, way: str) -> Requirement | None:
         unsaid = self.evaluator.reporter.questions.unsaid(moved.trial.plan)

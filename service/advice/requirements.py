@@ -74,7 +74,7 @@ def _listed(
             continue
         for path, way in slot.sizes.items():
             requirement = finder.find(slot, path, way)
-            if requirement is None or (not request.slots and requirement.words["state"] == "not_judged"):
+            if requirement is None or not (request.slots or _concerns(evaluator, known, requirement)):
                 continue
             if path in request.delivered and "have" in requirement.words:
                 requirement.words["as_delivered"] = True
@@ -83,6 +83,15 @@ def _listed(
                 requirement.words |= {"parts": parts} if parts else {}
             listed.append(requirement)
     return listed
+
+
+def _concerns(evaluator: Evaluator, known: Known, requirement: Requirement) -> bool:
+    """Whether it can be sized, and by something that was given: nobody asked for what is all assumed."""
+    if requirement.words["state"] == "not_judged":
+        return False
+    paths = evaluator.dependence.paths
+    given = {*known.choices, *(paths[name] for name in known.numbers if name in paths)}
+    return any(not given.isdisjoint(evaluator.dependence.of(check)) for check in requirement.words["checks"])
 
 
 def _headline(

@@ -300,3 +300,18 @@ def test_the_headline_can_be_taken_in(real_rules, allow):
     for build in BUILDS.values():
         answer = ask(real_rules, build, allow=allow)
         assert len(answer["headline"].split()) <= 25 and answer["headline"].startswith("For ")
+
+
+def test_nothing_is_ordered_for_a_build_of_which_nothing_bears_on_it(real_rules):
+    """A size that rests on assumptions alone is told to those who ask for it, and to nobody else."""
+    for build in ({}, {"usage": "street"}):
+        answer = ask(real_rules, build)
+        assert answer["requirements"] == [] and "can't size anything" in answer["headline"]
+    assert one(real_rules, {}, "alternator")["state"] == "needed"
+    fans = {"electrical": {"fan_current": "40 A"}}
+    assert "alternator" in [entry["slot"] for entry in ask(real_rules, fans)["requirements"]]
+
+
+def test_what_is_missing_is_named_once(real_rules):
+    text = one(real_rules, {}, "clutch")["text"]
+    assert text.count("target torque") == 1

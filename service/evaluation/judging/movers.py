@@ -16,7 +16,7 @@ class Mover:
     """Something that may lie between two ends: an assumption, or a number with a tolerance, whose ends come
     with the build.
 
-    `cause`: the input that would settle it, or, where that input was `stated`, the assumption about it; None
+    `reached`: the slots of verdicts and figures that it moves. `cause`: the input that would settle it, or, where that input was `stated`, the assumption about it; None
     where there is no such input.
     """
 
@@ -24,6 +24,7 @@ class Mover:
     slot: int
     ends: tuple[float, ...] | None
     chain: Chain
+    reached: tuple[int, ...]
     cause: str | None = None
     stated: bool = False
 
@@ -41,18 +42,23 @@ class Movers:
         for lean in run.plan.moving_leans:
             self._add_assumption(lean, slots)
         for name in sorted(run.known.tolerances):
-            self._add(Mover(name, slots[name], None, self.reruns.chain(slots[name])))
+            self._add(name, slots[name])
         self._touching: dict[tuple[int, int | None], list[int]] = {}
 
     def _add_assumption(self, lean: Lean, slots: dict[str, int]) -> None:
         if lean.ends:
-            slot = slots[f"assumed__{lean.id}"]
-            cause = lean.id if lean.stated else lean.input
-            self._add(Mover(lean.id, slot, lean.ends, self.reruns.chain(slot), cause, lean.stated))
+            self._add(lean.id, slots[f"assumed__{lean.id}"], lean)
 
-    def _add(self, mover: Mover) -> None:
-        if not self.decisive.isdisjoint(mover.chain.changes):
-            self.all.append(mover)
+    def _add(self, name: str, slot: int, lean: Lean | None = None) -> None:
+        chain = self.reruns.chain(slot)
+        reached = tuple(sorted(self.decisive & chain.changes))
+        if not reached:
+            return
+        if lean is None:
+            self.all.append(Mover(name, slot, None, chain, reached))
+        else:
+            cause = lean.id if lean.stated else lean.input
+            self.all.append(Mover(name, slot, lean.ends, chain, reached, cause, lean.stated))
 
     def touching(self, slot: int, limit_slot: int | None) -> list[int]:
         """Positions of the movers that move either of two slots."""

@@ -8,11 +8,13 @@ from service.evaluation.judging.combination import Combined, combined
 from service.evaluation.judging.judge import JudgedCheck
 from service.evaluation.judging.movers import Movers, MoversByPoints
 from service.evaluation.planning.check_plan import AT_LIMIT, CheckPlan, Limit, PointPlan
-from service.evaluation.running.reruns import Change
-from service.evaluation.running.run import Run, Values
+from service.evaluation.running.reruns import Change, readings
+from service.evaluation.running.run import Run
 
 VERDICTS = ("pass", "warn", "fail")
 NO_SHIFT = (0.0, 0.0)
+End = dict[int, float]
+"""What a mover at one of its ends makes of the slots that it reaches."""
 
 
 @dataclass(slots=True)
@@ -44,23 +46,27 @@ class Spreads:
         self.ends = self._run_ends(run)
         self._between: dict[int, Combined] = {}
 
-    def _run_ends(self, run: Run) -> list[tuple[Values, Values]]:
-        """The values with each mover at its low and at its high end; the run itself stands in for a typical
+    def _run_ends(self, run: Run) -> list[tuple[End, End]]:
+        """What each mover reaches, at its low and at its high end; the run itself stands in for a typical
         value.
         """
-        changes, counts = [], []
+        changes, reached, counts = [], [], []
         for mover in self.movers.all:
             ends = mover.ends or run.known.tolerances[mover.name]
             counts.append(len(ends))
             changes += [Change(mover.chain, {mover.slot: end}) for end in ends]
-        figures = iter(self.movers.reruns.run(run.figures, changes))
-        return [(next(figures).values, next(figures).values if count > 1 else self.base) for count in counts]
+            reached += [mover.reached] * len(ends)
+        read = iter(readings(self.movers.reruns, run.figures, changes, reached))
+        return [(next(read), next(read) if count > 1 else {}) for count in counts]
 
     def between(self, slot: int) -> Combined:
         """From where to where a value may lie."""
         if slot not in self._between:
+            value = self.base[slot]
             ends = [self.ends[position] for position in self.movers.touching(slot, None)]
-            self._between[slot] = combined(self.base[slot], [(low[slot], high[slot]) for low, high in ends])
+            self._between[slot] = combined(
+                value, [(low.get(slot, value), high.get(slot, value)) for low, high in ends]
+            )
         return self._between[slot]
 
     def of(self, judged: JudgedCheck) -> Spread | None:
@@ -89,7 +95,7 @@ class Spreads:
 
     def _squared_widths(self, limit: Limit) -> dict[tuple[bool, str], float]:
         """How much each cause moves the value against its limit, by (stated, name)."""
-        base = self._gap(self.base, limit)
+        base = self._gap({}, limit)
         widths: dict[tuple[bool, str], float] = {}
         for position in self.movers.touching(limit.slot, limit.limit_slot):
             mover = self.movers.all[position]
@@ -101,13 +107,13 @@ class Spreads:
                     widths[key] = widths.get(key, 0.0) + width * width
         return widths
 
-    def _gap(self, values: Values, limit: Limit) -> float:
-        """A value above its limit, where the limit moves as well."""
-        slot, limit_slot = limit.slot, limit.limit_slot
-        gap = values[slot] if limit_slot is None else values[slot] - values[limit_slot]
-        if gap == gap:
-            return gap
-        return self.base[slot] - (0.0 if limit_slot is None else self.base[limit_slot])
+    def _gap(self, end: End, limit: Limit) -> float:
+        """A value above its limit, where the limit moves as well; as in the run where an end has none."""
+        slot, limit_slot, base = limit.slot, limit.limit_slot, self.base
+        gap = end.get(slot, base[slot])
+        if limit_slot is not None:
+            gap -= end.get(limit_slot, base[limit_slot])
+        return gap if gap == gap or not end else self._gap({}, limit)
 
     # Which verdicts a check can reach. At each point the ends of its value are held against each limit:
     #
@@ -186,7 +192,7 @@ class Spreads:
 
     def _past(self, limit: Limit, shift: tuple[float, float] | None) -> tuple[float, float]:
         """From where to where a value lies above its limit: by a shift, or without one by its own runs."""
-        over = self._gap(self.base, limit)
+        over = self._gap({}, limit)
         if shift:
             over -= limit.number
             return over + shift[0], over + shift[1]

@@ -1,6 +1,6 @@
 """A question about one input, in words: what to ask, why, and what it would settle."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from service.json_object import JsonObject
 from service.rulebook.rulebook import Rulebook
@@ -26,6 +26,10 @@ class Question:
     ask: str = ""
     """In place of the input's own question."""
     narrows: bool = False
+
+    def copy(self) -> "Question":
+        """One to which more may be added."""
+        return replace(self, waiting=[*self.waiting], depending=[*self.depending])
 
 
 def in_words(rulebook: Rulebook, path: str, question: Question) -> JsonObject:

@@ -1,6 +1,6 @@
 """The inputs to ask for, those that would settle most first, each with the reason why."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
 from service.evaluation.judging.spread import Spread
@@ -45,15 +45,33 @@ class Grounds(NamedTuple):
     clearing: tuple[Clearing, ...]
 
 
-class Asked(NamedTuple):
-    """A question and the input it asks for."""
+class Rank(NamedTuple):
+    """What comes before what: of equal weight, what was brought up first."""
 
+    not_first: bool
+    turn: int
+    lightness: float
+    place: int
+
+
+class Asked(NamedTuple):
+    """A question, the input it asks for, and where it comes."""
+
+    rank: Rank
     path: str
     question: Question
 
 
-class AskedLists(dict[Grounds, list[Asked]]):
-    """The questions of one plan where no verdict is in doubt; filled by QuestionWriter alone."""
+class Standing(NamedTuple):
+    """The questions of one plan whatever its numbers are: by the input they ask for, and in their order."""
+
+    questions: dict[str, Question]
+    first: frozenset[str]
+    ordered: list[Asked]
+
+
+class StandingByGrounds(dict[Grounds, Standing]):
+    """Those of one plan; filled by QuestionWriter alone."""
 
 
 class UnsaidChoices(dict[str, str]):
@@ -92,39 +110,43 @@ class QuestionWriter:
         """
         grounds = Grounds(frozenset(self.two_readings.keys() & numbers), tuple(clearing))
         asked = self._asked(plan, grounds, spreads)[:most]
-        return [in_words(self.rulebook, path, question) for path, question in asked]
+        return [in_words(self.rulebook, path, question) for _, path, question in asked]
 
     def _asked(self, plan: Plan, grounds: Grounds, spreads: dict[str, Spread]) -> list[Asked]:
+        by_grounds = plan.kept.once(StandingByGrounds, StandingByGrounds)
+        standing = by_grounds.get(grounds)
+        if standing is None:
+            standing = by_grounds[grounds] = self._standing(plan, grounds)
         in_doubt = {check: spread for check, spread in spreads.items() if len(spread.could_be) > 1}
-        if in_doubt:
-            return self._in_order(plan, grounds, in_doubt)
-        # Without doubt they depend on names and choices only.
-        lists = plan.kept.once(AskedLists, AskedLists)
-        if grounds not in lists:
-            lists[grounds] = self._in_order(plan, grounds, {})
-        return lists[grounds]
+        if not in_doubt:
+            return standing.ordered
+        asked = self._with_doubt(standing, in_doubt, plan)
+        others = [other for other in standing.ordered if other.path not in asked]
+        return sorted([*others, *self._ranked(asked, standing)])
 
-    def _in_order(self, plan: Plan, grounds: Grounds, spreads: dict[str, Spread]) -> list[Asked]:
+    def _standing(self, plan: Plan, grounds: Grounds) -> Standing:
+        """What depends on names and choices only."""
         asked = {self.two_readings[name]: Question() for name in sorted(grounds.two_readings)}
-        first = set(asked)
-        brought_up = plan.kept.once(BroughtUp, lambda: self._brought_up(plan))
+        first = frozenset(asked)
+        brought_up = self._brought_up(plan)
         self._ask_what_is_missing(asked, plan, brought_up)
-        unsaid = self.unsaid(plan)
-        self._ask_what_is_in_doubt(asked, spreads, unsaid, brought_up)
         self._ask_unknown_choices(asked, plan, brought_up)
         self._ask_what_clears_up(asked, plan, grounds.clearing)
+        standing = Standing(asked, first, [])
+        standing.ordered.extend(sorted(self._ranked(asked, standing)))
+        return standing
+
+    def _ranked(self, asked: dict[str, Question], standing: Standing) -> Iterator[Asked]:
+        """The questions worth asking, each with its rank."""
+        places = {path: place for place, path in enumerate(standing.questions)}
         for path, question in asked.items():
-            if self.rulebook.inputs[path].rarely_known:
-                question.weight *= SELDOM_KNOWN
-        ordered = sorted(
-            asked.items(),
-            key=lambda item: (item[0] not in first, item[1].turn, -round(item[1].weight, 9)),
-        )
-        return [
-            Asked(path, question)
-            for path, question in ordered
-            if path in first or question.waiting or question.depending or question.turn < LAST
-        ]
+            first = path in standing.first
+            if first or question.waiting or question.depending or question.turn < LAST:
+                seldom = SELDOM_KNOWN if self.rulebook.inputs[path].rarely_known else 1.0
+                place = places.setdefault(path, len(places))
+                yield Asked(
+                    Rank(not first, question.turn, -round(question.weight * seldom, 9), place), path, question
+                )
 
     def _ask_what_is_missing(self, asked: dict[str, Question], plan: Plan, brought_up: BroughtUp) -> None:
         """What checks wait for. A number with two readings is asked about in place of what it could mean."""
@@ -156,23 +178,26 @@ class QuestionWriter:
         given = plan.resolution.given
         return path in plan.resolution.choices or any(identifier(word) in given for word in words)
 
-    def _ask_what_is_in_doubt(
-        self,
-        asked: dict[str, Question],
-        spreads: dict[str, Spread],
-        unsaid: UnsaidChoices,
-        brought_up: BroughtUp,
-    ) -> None:
+    def _with_doubt(
+        self, standing: Standing, spreads: dict[str, Spread], plan: Plan
+    ) -> dict[str, Question]:
         """What was assumed and decides, each by its share; of a figure that goes by a choice not made, the
         choice.
         """
+        unsaid, brought_up = self.unsaid(plan), self._brought_up(plan)
+        asked: dict[str, Question] = {}
         for check, spread in spreads.items():
+            weight = _weight(self.rulebook.checks[check], brought_up)
             for assumed, share in spread.shares.items():
                 path = unsaid.get(assumed, assumed)
-                question = asked.setdefault(path, Question())
-                question.weight += share * _weight(self.rulebook.checks[check], brought_up)
+                question = asked.get(path)
+                if question is None:
+                    stands = standing.questions.get(path)
+                    question = asked[path] = stands.copy() if stands else Question()
+                question.weight += share * weight
                 if share >= PART_THAT_SETTLES:
                     question.depending.append(check)
+        return asked
 
     def _ask_unknown_choices(self, asked: dict[str, Question], plan: Plan, brought_up: BroughtUp) -> None:
         """An unknown choice, a fuel for instance, has no two ends to move between; its checks are in doubt
@@ -202,6 +227,9 @@ class QuestionWriter:
         return unsaid
 
     def _brought_up(self, plan: Plan) -> BroughtUp:
+        return plan.kept.once(BroughtUp, lambda: self._groups_named(plan))
+
+    def _groups_named(self, plan: Plan) -> BroughtUp:
         named = {field.group for field in self.rulebook.inputs.values() if self._given(field.path, plan)}
         return BroughtUp(named - ALWAYS_NAMED)
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from service.evaluation.planning.steps import Row, Step
-from service.evaluation.running.run import Figures, Job, fill_together, run_steps
+from service.evaluation.running.run import Failed, Figures, Job, Values, fill_together, run_steps
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,6 +19,11 @@ class Chain:
     stretches: tuple[list[Step], ...]
     rows: tuple[list[Row], ...]
     changes: frozenset[int]
+
+    @property
+    def together(self) -> bool:
+        """Whether a step called together is in it."""
+        return any(self.rows)
 
 
 class Change(NamedTuple):
@@ -97,11 +102,46 @@ class Reruns:
         return changed
 
 
+def readings(
+    reruns: Reruns, base: Figures, changes: list[Change], slots: list[tuple[int, ...]]
+) -> list[dict[int, float]]:
+    """What each change makes of some of the slots that it reaches."""
+    together = [change for change in changes if change.chain.together]
+    runs = iter(reruns.run(base, together) if together else ())
+    # Without an integral a change runs alone and is undone: a list of a thousand values costs more to copy
+    # than most chains cost to run.
+    scratch = base.values.copy()
+    read = []
+    for change, wanted in zip(changes, slots, strict=True):
+        values = next(runs).values if change.chain.together else _run_alone(base, change, scratch)
+        read.append({slot: values[slot] for slot in wanted})
+        if values is scratch:
+            for slot in change.chain.changes:
+                scratch[slot] = base.values[slot]
+    return read
+
+
+def _run_alone(base: Figures, change: Change, scratch: Values) -> Values:
+    """The scratch list with a change put in and run through; the base has to be restored in it."""
+    failed = _failed_still(base, change)
+    for slot, value in change.values.items():
+        scratch[slot] = value
+    for stretch in change.chain.stretches:
+        run_steps(stretch, scratch, failed)
+    return scratch
+
+
 def _start(base: Figures, change: Change) -> Figures:
     """The base with the changed values put in; what will run again has not failed yet."""
     values = base.values.copy()
     for slot, value in change.values.items():
         values[slot] = value
+    return Figures(values, _failed_still(base, change))
+
+
+def _failed_still(base: Figures, change: Change) -> Failed:
+    """What failed in the base and will not run again."""
+    if not base.failed:
+        return {}
     again = change.chain.changes
-    failed = {slot: first for slot, first in base.failed.items() if slot not in again} if base.failed else {}
-    return Figures(values, failed)
+    return {slot: first for slot, first in base.failed.items() if slot not in again}

@@ -89,7 +89,7 @@ class EntryWriter:
         check_plan, judgement = judged
         check = check_plan.check
         wording = self._wording(judged, run.plan, request)
-        first, *rest = self._explanation(judgement, wording, run)
+        first = say(wording.sentences[:1], run.figures, judgement)
         entry = Entry(check.id, judgement.verdict, {"check": check.id}, first)
         doubted = "ranges" in request.include and wording.shower
         if doubted:
@@ -110,7 +110,8 @@ class EntryWriter:
                 words |= doubt(wording.shower, spread, judgement.verdict, settle_by)
             told = wording.shower if wording.tells_value else None
             doubt_sentence = self.doubts.sentence(told, spread, run.plan, request.units)
-        words["explanation"] = _told([first, doubt_sentence, *rest], request)
+        details = self._details(judgement, wording, run)
+        words["explanation"] = _told([first, doubt_sentence, *details], request)
         if check_plan.leaning and request.full:
             words["rests_on"] = wording.rests_on
         if check.cautions:
@@ -119,9 +120,8 @@ class EntryWriter:
             words["working"] = self.working.lines(self._names(judged, run.plan), run, request.units)
         return entry
 
-    def _explanation(self, judgement: Judgement, wording: Wording, run: Run) -> list[str]:
-        """The first sentence, and the others, some of which may be empty."""
-        first = say(wording.sentences[:1], run.figures, judgement)
+    def _details(self, judgement: Judgement, wording: Wording, run: Run) -> list[str]:
+        """The sentences after the first, some of which may be empty."""
         rest = [say([sentence], run.figures, judgement) for sentence in wording.sentences[1:]]
         if judgement.held_back:
             rest.append("The speed this is judged at is assumed, so it can warn and not fail.")
@@ -129,7 +129,7 @@ class EntryWriter:
             rest.append(say(wording.eased, run.figures, judgement))
         if judgement.second_look:
             rest.append(say(wording.second_look, run.figures, judgement.second_look))
-        return [first, *rest]
+        return rest
 
     def _names(self, judged: JudgedCheck, plan: Plan) -> list[str]:
         """What the working is shown of: the quantity judged, those with a limit, those the check shows

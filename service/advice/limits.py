@@ -12,7 +12,7 @@ from service.evaluation.evaluate import Evaluator
 from service.evaluation.known import Known
 from service.evaluation.planning.lean import Lean
 from service.evaluation.planning.plan import NotChecked
-from service.evaluation.planning.reading import InputsRead
+from service.evaluation.planning.reading import inputs_read
 from service.evaluation.reporting.brevity import within
 from service.evaluation.reporting.headline import MOST_WORDS, inside
 from service.evaluation.reporting.sentences import lower
@@ -156,7 +156,7 @@ class _Mover:
         """Those for which something was given that has no part in any verdict: who names the octane asks
         about knock.
         """
-        read = InputsRead(trial.plan).paths
+        read = inputs_read(trial.plan).all
         dependence = self.evaluator.dependence
         given = {dependence.paths[name] for name in self.known.numbers if name in dependence.paths}
         given |= self.known.choices.keys()

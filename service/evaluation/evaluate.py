@@ -36,7 +36,7 @@ class Evaluator:
         self.rulebook = rulebook
         self.reader = SpecReader(rulebook, units)
         self.writer = Writer(rulebook, Display(rulebook))
-        self.dependence = Dependence(rulebook)
+        self.dependence = rulebook.kept.once(Dependence, lambda: Dependence(rulebook))
         self.reporter = Reporter(self.writer, self.dependence)
         self._readings = [
             (check, contradiction)

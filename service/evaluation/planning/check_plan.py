@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
-from service.evaluation.planning.needs import Group
+from service.evaluation.planning.needs import Lacking
 from service.kept import Kept
 from service.rulebook.check import Bound, Check, ScopeRule
 
@@ -83,7 +83,7 @@ class CheckPlan:
     above: list[Threshold]
     not_judged: list[str]
     leaning: list[str]
-    needs: list[Group]
+    needs: Lacking
     eased: bool
     outside: list["OutOfScope"] = field(default_factory=list)
     """What keeps it from being judged where numbers pass limits."""

@@ -3,11 +3,31 @@
 from collections.abc import Iterable
 
 from service.evaluation.planning.check_plan import GUARD, LEVELS, CheckPlan, Limit, PointPlan, Threshold
-from service.evaluation.planning.needs import Group, Needs, smallest
+from service.evaluation.planning.needs import Group, Lacking, Needs
 from service.evaluation.planning.resolve import Resolution
 from service.rulebook.check import Bound, Check, Requirements
 from service.rulebook.input import UNKNOWN
 from service.rulebook.names import at_point, identifier
+from service.rulebook.rulebook import Rulebook
+
+
+class NamesRead:
+    """The names that each check of a rulebook is judged by, at each operating point."""
+
+    def __init__(self, rulebook: Rulebook):
+        self.rulebook = rulebook
+        self._names: dict[tuple[str, str | None], tuple[str, ...]] = {}
+
+    def of(self, check: Check, point: str | None) -> tuple[str, ...]:
+        """The quantity judged, and those that it or others are held against."""
+        key = (check.id, point)
+        if key not in self._names:
+            judged = [check.judges or ""]
+            for bound in check.bounds:
+                judged += [bound.judges, bound.quantity or bound.judges]
+            names = [self.rulebook.identify(name, point) for name in judged]
+            self._names[key] = tuple(dict.fromkeys(names))
+        return self._names[key]
 
 
 class CheckPlanner:
@@ -18,34 +38,36 @@ class CheckPlanner:
         self.resolution = resolution
         self.needs = Needs(resolution)
         self.to_fill = to_fill
+        self.read_by = self.rulebook.kept.once(NamesRead, lambda: NamesRead(self.rulebook))
         # Assumptions are named in the order of the rulebook, whole tables first.
         ordered = [*(f"table:{name}" for name in self.rulebook.tables), *self.rulebook.assumptions]
         self.ranks = {lean: rank for rank, lean in enumerate(ordered)}
 
-    def plan(self, check: Check) -> CheckPlan | str | list[Group]:
+    def plan(self, check: Check) -> CheckPlan | str | Lacking:
         """The plan of a check; the reason why it does not apply; or the inputs it lacks."""
         guard = self.needs.guard(check.applies_when)
         if guard is None:
             return check.otherwise or ""
         if guard:
-            return guard
-        above, missing = self._thresholds(check)
+            return Lacking(self.needs, guard)
+        above, unknown = self._thresholds(check)
         if check.requires:
-            return smallest(missing) if missing else self._required(check, check.requires, above)
+            lacking = Lacking(self.needs, names=unknown)
+            return lacking if lacking else self._required(check, check.requires, above)
         points, not_judged = [], []
         leaning: dict[str, None] = {}
         for point in self._standing(check.points) if check.points else (None,):
-            lacking = self._lacking(check, point)
-            if lacking is None:
-                points.append(self._point_plan(check, point, leaning))
-            else:
+            unknown_there = self._unknown(check, point)
+            if unknown_there:
                 not_judged.append(point)
-                missing += lacking
+                unknown += unknown_there
+            else:
+                points.append(self._point_plan(check, point, leaning))
         points += self._where_known(check, check.also_at, leaning)
         second_look = self._where_known(check, check.second_look, leaning)
-        missing = smallest(missing)
+        lacking = Lacking(self.needs, names=unknown)
         if not points or len(above) < len(check.applies_above):
-            return missing
+            return lacking
         return CheckPlan(
             check,
             points,
@@ -53,13 +75,13 @@ class CheckPlanner:
             above,
             [point for point in not_judged if point],
             list(leaning),
-            missing,
+            lacking,
             bool(check.eased_when) and self.resolution.holds(check.eased_when),
         )
 
     def _required(
         self, check: Check, requires: Requirements, above: list[Threshold]
-    ) -> CheckPlan | list[Group]:
+    ) -> CheckPlan | Lacking:
         """A check of what has to be there: judged as soon as something is missing, or when all is known to be
         there.
         """
@@ -77,11 +99,13 @@ class CheckPlanner:
                 elif word not in words:
                     missing.append(choice)
         if lacking and not missing:
-            return smallest(lacking)
+            return Lacking(self.needs, lacking)
         slot = self._flag(requires.flag, bool(missing))
         limit = Limit(requires.if_missing, Bound(GUARD, requires.source, ""), slot, 1.0)
         point_plan = PointPlan(None, slot, (limit,), None)
-        return CheckPlan(check, [point_plan], [], above, [], [], [], False, missing=tuple(missing))
+        return CheckPlan(
+            check, [point_plan], [], above, [], [], Lacking(self.needs), False, missing=tuple(missing)
+        )
 
     def _flag(self, name: str, crossed: bool) -> int:
         """The slot of a yes or no that guards decide: below one where they hold."""
@@ -95,16 +119,16 @@ class CheckPlanner:
             leaning.update(dict.fromkeys(sorted(self.resolution.lean(name), key=self.ranks.__getitem__)))
         return self.rulebook.graph.slots[name]
 
-    def _thresholds(self, check: Check) -> tuple[list[Threshold], list[Group]]:
-        """What has to be above a number for the check to apply, and what that lacks."""
+    def _thresholds(self, check: Check) -> tuple[list[Threshold], list[str]]:
+        """What has to be above a number for the check to apply, and the names of that which are unknown."""
         above: list[Threshold] = []
-        missing: list[Group] = []
+        unknown: list[str] = []
         for name, number in ((guard.quantity, guard.number) for guard in check.applies_above):
             if self.resolution.known(identifier(name)):
                 above.append(Threshold(self.slot(identifier(name)), number))
             else:
-                missing += self.needs.of(identifier(name)) or []
-        return above, missing
+                unknown.append(identifier(name))
+        return above, unknown
 
     def _standing(self, points: Iterable[str]) -> list[str]:
         """The operating points that this build has."""
@@ -114,21 +138,13 @@ class CheckPlanner:
         self, check: Check, points: tuple[str, ...], leaning: dict[str, None]
     ) -> list[PointPlan]:
         """Of the points of this build those at which nothing is lacking."""
-        known = [point for point in self._standing(points) if self._lacking(check, point) is None]
+        known = [point for point in self._standing(points) if not self._unknown(check, point)]
         return [self._point_plan(check, point, leaning) for point in known]
 
-    def _lacking(self, check: Check, point: str | None) -> list[Group] | None:
-        """None when the check can be judged at this point, else what it lacks."""
-        names = [self._judged_name(check, point)]
-        for bounds in check.limits.values():
-            for bound in bounds:
-                names.append(self.rulebook.identify(bound.judges, point))
-                if bound.quantity:
-                    names.append(self.rulebook.identify(bound.quantity, point))
-        lacking = [self.needs.of(name) for name in dict.fromkeys(names) if not self.resolution.known(name)]
-        if not lacking:
-            return None
-        return smallest([group for groups in lacking for group in groups or []])
+    def _unknown(self, check: Check, point: str | None) -> list[str]:
+        """The names that keep a check from being judged at this point."""
+        names = self.read_by.of(check, point)
+        return [name for name in names if not self.resolution.known(name)]
 
     def _point_plan(self, check: Check, point: str | None, leaning: dict[str, None]) -> PointPlan:
         limits = [

@@ -26,7 +26,8 @@ class Dependence:
 
     def behind(self, name: str) -> frozenset[str]:
         """The inputs that a quantity or input can depend on."""
-        return self._name(identifier(name))
+        behind = self._behind.get(name)
+        return behind if behind is not None else self._name(identifier(name))
 
     def _of(self, check: Check) -> frozenset[str]:
         points = (*check.points, *check.also_at, *check.second_look) or (None,)

@@ -2,7 +2,7 @@
 bounded.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from math import nan
 from typing import NamedTuple
@@ -10,7 +10,7 @@ from typing import NamedTuple
 from service.evaluation.planning.check_plan import CheckPlan, OutOfScope, Threshold
 from service.evaluation.planning.check_planner import CheckPlanner
 from service.evaluation.planning.lean import Lean
-from service.evaluation.planning.needs import Group
+from service.evaluation.planning.needs import Group, Lacking
 from service.evaluation.planning.resolve import Resolution
 from service.evaluation.planning.scope import Scope
 from service.evaluation.planning.steps import Step, make_steps
@@ -28,7 +28,7 @@ class NotChecked(NamedTuple):
     """A check that lacks inputs: one of each group."""
 
     check: str
-    needs: list[Group]
+    needs: Sequence[Group]
     scope: ScopeRule | None = None
     """What the rules do not model of this build, where that is why."""
 
@@ -163,7 +163,7 @@ class _Planner:
         outcome = self.checks.plan(check)
         if isinstance(outcome, str):
             plan.not_applicable.append(NotApplicable(check.id, outcome))
-        elif isinstance(outcome, list):
+        elif isinstance(outcome, Lacking):
             plan.not_checked.append(NotChecked(check.id, outcome))
         else:
             plan.checks.append(outcome)

@@ -1,6 +1,7 @@
 """What a plan reads of a build: the inputs behind the checks it judges, its figures and its comparisons."""
 
 from collections.abc import Iterable
+from typing import NamedTuple
 
 from service.evaluation.planning.check_plan import CheckPlan
 from service.evaluation.planning.needs import Needs
@@ -11,23 +12,37 @@ from service.rulebook.model import Guard
 from service.rulebook.names import identifier, split_point
 
 
-class InputsRead:
-    """Inputs by path; of a quantity with several routes the one taken counts, and what its guards look at.
+class InputsRead(NamedTuple):
+    """The inputs that one plan reads, by path; `judged`: those behind its checks alone."""
 
-    `judged`: those behind the checks alone.
+    all: frozenset[str]
+    judged: frozenset[str]
+
+
+def inputs_read(plan: Plan) -> InputsRead:
+    """Those of a plan, looked for once."""
+    return plan.kept.once(InputsRead, lambda: _Reading(plan).inputs_read)
+
+
+class _InputsByIdentifier(dict[str, str]):
+    """The path of each input by whatever name a rule has for it."""
+
+
+class _Reading:
+    """Follows a plan down to its inputs; of a quantity with several routes the one taken counts, and what its
+    guards look at.
     """
 
     def __init__(self, plan: Plan):
         self.resolution = plan.resolution
         self.rulebook = plan.resolution.rulebook
         self.needs = Needs(plan.resolution)
-        # A guard may name an input that is given in several ways by its path.
-        self.inputs = {identifier(path): path for path in self.rulebook.inputs} | self.needs.inputs
+        self.inputs = self.rulebook.kept.once(_InputsByIdentifier, self._by_identifier)
         self.names: set[str] = set()
         self.paths: set[str] = set()
         for check_plan in plan.checks:
             self._check(check_plan)
-        self.judged = frozenset(self.paths)
+        judged = frozenset(self.paths)
         for figure_plan in plan.figures:
             self._name(figure_plan.name)
         for comparison in plan.comparisons:
@@ -38,6 +53,13 @@ class InputsRead:
             self._name(identifier(contradiction.quantity))
         for rule in self.rulebook.scope.values():
             self.paths.update(rule.inputs)
+        self.inputs_read = InputsRead(frozenset(self.paths), judged)
+
+    def _by_identifier(self) -> _InputsByIdentifier:
+        # A guard may name an input that is given in several ways by its path.
+        return _InputsByIdentifier(
+            {identifier(path): path for path in self.rulebook.inputs} | self.needs.inputs
+        )
 
     def _check(self, check_plan: CheckPlan) -> None:
         check = check_plan.check

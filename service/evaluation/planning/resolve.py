@@ -65,14 +65,18 @@ class Resolution:
 
     def holds(self, guard: Guard) -> bool:
         """Whether the choices made satisfy a guard."""
-        return all(self.choices.get(choice, UNKNOWN) in words for choice, words in guard.items())
+        for choice, words in guard.items():
+            if self.choices.get(choice, UNKNOWN) not in words:
+                return False
+        return True
 
     def open(self, route: RouteNode) -> bool:
         """Whether guards and names given leave a route open."""
+        told = route.route
         return (
-            self.holds(route.when)
-            and self.given.isdisjoint(route.route.without)
-            and self.given.issuperset(route.route.given)
+            (not route.when or self.holds(route.when))
+            and (not told.without or self.given.isdisjoint(told.without))
+            and (not told.given or self.given.issuperset(told.given))
         )
 
     def known(self, name: str) -> bool:
@@ -93,9 +97,11 @@ class Resolution:
         node = self.rulebook.graph.nodes.get(name)
         chosen, leaning = None, NOTHING
         for route in node.routes if node else ():
-            if not self.open(route) or not all(self.known(used) for used in route.names):
+            if not self.open(route):
                 continue
-            needs = NOTHING.union(*(self.lean(used) for used in route.names))
+            needs = self._leaning(route)
+            if needs is None:
+                continue
             if chosen is None or not needs:
                 chosen, leaning = route, needs
             if not needs:
@@ -104,6 +110,20 @@ class Resolution:
         if chosen:
             self.leaning[name] = leaning
         return chosen
+
+    def _leaning(self, route: RouteNode) -> frozenset[str] | None:
+        """The assumptions behind the names that a route reads; None where one of them is unknown."""
+        leaning = NOTHING
+        leaves, routes = self.leaves, self.routes
+        for name in route.names:
+            behind = leaves.get(name)
+            if behind is None:
+                if (routes[name] if name in routes else self.route(name)) is None:
+                    return None
+                behind = self.leaning[name]
+            if behind and behind is not leaning:
+                leaning = leaning | behind if leaning else behind
+        return leaning
 
     def agreeing(self, node: Node) -> list[RouteNode]:
         """The routes to a quantity that can be run on given numbers alone."""

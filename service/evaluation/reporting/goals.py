@@ -1,7 +1,7 @@
 """What the customer asked for and no check has judged: a pass says nothing of it."""
 
 from service.evaluation.planning.plan import Plan
-from service.evaluation.planning.reading import InputsRead
+from service.evaluation.planning.reading import inputs_read
 from service.evaluation.reporting.sentences import lower
 from service.rulebook.input import Input
 from service.rulebook.names import identifier
@@ -19,7 +19,7 @@ def open_goals(plan: Plan) -> OpenGoals:
 def _open_goals(plan: Plan) -> OpenGoals:
     inputs = plan.resolution.rulebook.inputs.values()
     goals = [field for field in inputs if field.effort == "goal" and _given(field, plan)]
-    judged = InputsRead(plan).judged if goals else frozenset()
+    judged = inputs_read(plan).judged if goals else frozenset()
     return OpenGoals(lower(field.label) for field in goals if field.path not in judged)
 
 

@@ -3,17 +3,13 @@
 from service.evaluation.judging.judged_run import JudgedRun
 from service.evaluation.planning.dependence import Dependence
 from service.evaluation.planning.plan import Plan
-from service.evaluation.planning.reading import InputsRead
+from service.evaluation.planning.reading import inputs_read
 from service.evaluation.reporting.sentences import lower
 from service.json_object import JsonObject
 from service.rulebook.rulebook import Rulebook
 
 # Of more checks than this one is named, the first.
 LABELS_TOLD = 2
-
-
-class InputsReadByPlan(frozenset[str]):
-    """The inputs that one plan reads."""
 
 
 class NotUsedWriter:
@@ -25,7 +21,7 @@ class NotUsedWriter:
 
     def listed(self, plan: Plan, judged: JudgedRun, named: tuple[str, ...]) -> list[JsonObject]:
         """Inputs given that nothing judged, told or compared reads."""
-        read = plan.kept.once(InputsReadByPlan, lambda: InputsReadByPlan(InputsRead(plan).paths))
+        read = inputs_read(plan).all
         unused = [path for path in self._given(plan) if path not in read]
         return [{"input": path, "text": self._why(path, judged, named)} for path in unused]
 

@@ -152,13 +152,14 @@ class QuestionWriter:
         """What checks wait for. A number with two readings is asked about in place of what it could mean."""
         replaced = {meant: path for path in asked for meant in self.rulebook.inputs[path].could_mean.values()}
         for entry in plan.not_checked:
-            weight = _weight(self.rulebook.checks[entry.check], brought_up)
-            for group in entry.needs:
+            check, groups = self.rulebook.checks[entry.check], list(entry.needs)
+            weight = _weight(check, brought_up)
+            for group in groups:
                 path = next((replaced[path] for path in group if path in replaced), group[0])
                 question = asked.setdefault(path, Question())
-                question.weight += weight / len(entry.needs)
+                question.weight += weight / len(groups)
                 question.waiting.append(entry.check)
-                if self.rulebook.checks[entry.check].ask_first:
+                if check.ask_first:
                     question.turn = SAFETY
 
     def _ask_what_clears_up(

@@ -1,14 +1,22 @@
-"""Many builds at once: those with the same plan are judged together, as columns."""
+"""Many builds at once: those with the same plan are judged together, as columns; a few of one plan alone."""
 
 from dataclasses import dataclass
 
 import numpy
 
 from service.evaluation.evaluate import Evaluator
+from service.evaluation.judging.consistency import findings_of, worst_verdict
+from service.evaluation.judging.judge import SEVERITY
 from service.evaluation.judging.judge_columns import VERDICTS, CheckColumns, deciding
+from service.evaluation.judging.judged_run import judge_run
 from service.evaluation.known import Known
 from service.evaluation.planning.check_plan import CheckPlan
+from service.evaluation.running.run import run_plan
 from service.evaluation.sweep import Swept, sweep
+
+# Up to so many builds of one plan cost less one by one: a column of one number costs as much as one of a
+# hundred (measured: five).
+FEW = 4
 
 
 @dataclass(slots=True)
@@ -48,6 +56,9 @@ def judge_many(evaluator: Evaluator, builds: list[Known], checks: tuple[str, ...
         groups.setdefault((*known.key(), curves), []).append(position)
     outcomes: dict[int, Outcomes] = {}
     for positions in groups.values():
+        if len(positions) <= FEW:
+            outcomes.update({position: _alone(evaluator, builds[position], checks) for position in positions})
+            continue
         first = builds[positions[0]]
         columns = {
             name: numpy.array([builds[position].numbers[name] for position in positions])
@@ -60,6 +71,37 @@ def judge_many(evaluator: Evaluator, builds: list[Known], checks: tuple[str, ...
             {position: outcome_of(swept, entry) for position, entry in zip(positions, entries, strict=True)}
         )
     return [outcomes[position] for position in range(len(builds))]
+
+
+def _alone(evaluator: Evaluator, known: Known, checks: tuple[str, ...]) -> Outcomes:
+    """One build through floats."""
+    plan = evaluator.plan(known, checks)
+    run = run_plan(plan, known, evaluator.slots)
+    outcomes = [
+        Outcome(
+            check.id,
+            judgement.counting.bound.judges,
+            judgement.verdict,
+            judgement.value,
+            judgement.limit,
+            judgement.margin,
+            judgement.point,
+        )
+        for check in judge_run(run).judged
+        for judgement in (check.judgement,)
+    ]
+    judged = [outcome.verdict for outcome in outcomes]
+    if not plan.consistency:
+        return Outcomes(_worst(judged), None, outcomes)
+    consistency = worst_verdict(findings_of(evaluator.reporter.usual, run))
+    only_consistency = not (plan.checks or plan.not_checked or plan.not_applicable)
+    # A spec that only does not contradict itself has not been judged.
+    counts = judged or only_consistency or consistency != "pass"
+    return Outcomes(_worst([*judged, consistency] if counts else []), consistency, outcomes)
+
+
+def _worst(verdicts: list[str]) -> str:
+    return max(verdicts, key=SEVERITY.__getitem__, default="not_checked")
 
 
 def outcome_of(swept: Swept, entry: int) -> Outcomes:

@@ -16,8 +16,8 @@ class Mover:
     """Something that may lie between two ends: an assumption, or a number with a tolerance, whose ends come
     with the build.
 
-    `reached`: the slots of verdicts and figures that it moves. `cause`: the input that would settle it, or, where that input was `stated`, the assumption about it; None
-    where there is no such input.
+    `reached`: the slots of verdicts and figures that it moves. `cause`: the input that would settle it, or,
+    where that input was `stated`, the assumption about it; None where there is no such input.
     """
 
     name: str

@@ -2,32 +2,13 @@
 
 from collections.abc import Iterable
 
+from service.evaluation.planning.check_names import NamesRead
 from service.evaluation.planning.check_plan import GUARD, LEVELS, CheckPlan, Limit, PointPlan, Threshold
 from service.evaluation.planning.needs import Group, Lacking, Needs
 from service.evaluation.planning.resolve import Resolution
 from service.rulebook.check import Bound, Check, Requirements
 from service.rulebook.input import UNKNOWN
 from service.rulebook.names import at_point, identifier
-from service.rulebook.rulebook import Rulebook
-
-
-class NamesRead:
-    """The names that each check of a rulebook is judged by, at each operating point."""
-
-    def __init__(self, rulebook: Rulebook):
-        self.rulebook = rulebook
-        self._names: dict[tuple[str, str | None], tuple[str, ...]] = {}
-
-    def of(self, check: Check, point: str | None) -> tuple[str, ...]:
-        """The quantity judged, and those that it or others are held against."""
-        key = (check.id, point)
-        if key not in self._names:
-            judged = [check.judges or ""]
-            for bound in check.bounds:
-                judged += [bound.judges, bound.quantity or bound.judges]
-            names = [self.rulebook.identify(name, point) for name in judged]
-            self._names[key] = tuple(dict.fromkeys(names))
-        return self._names[key]
 
 
 class CheckPlanner:
@@ -79,9 +60,7 @@ class CheckPlanner:
             bool(check.eased_when) and self.resolution.holds(check.eased_when),
         )
 
-    def _required(
-        self, check: Check, requires: Requirements, above: list[Threshold]
-    ) -> CheckPlan | Lacking:
+    def _required(self, check: Check, requires: Requirements, above: list[Threshold]) -> CheckPlan | Lacking:
         """A check of what has to be there: judged as soon as something is missing, or when all is known to be
         there.
         """

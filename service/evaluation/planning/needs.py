@@ -51,7 +51,7 @@ class Needs:
     @cached_property
     def facts(self) -> dict[str, Fact]:
         """What was said, by the path of its input."""
-        facts = {path: (path, word) for path, word in self.resolution.choices.items()}
+        facts: dict[str, Fact] = {path: (path, word) for path, word in self.resolution.choices.items()}
         for name in sorted(self.resolution.given):
             path = self.inputs.get(name, name)
             facts[path] = (*facts.get(path, ()), name)

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from math import nan
 from typing import NamedTuple
 
+from service.evaluation.planning.check_names import NamesSaid
 from service.evaluation.planning.check_plan import CheckPlan, OutOfScope, Threshold
 from service.evaluation.planning.check_planner import CheckPlanner
 from service.evaluation.planning.lean import Lean
@@ -16,7 +17,6 @@ from service.evaluation.planning.scope import Scope
 from service.evaluation.planning.steps import Step, make_steps
 from service.kept import Kept
 from service.rulebook.check import Check, Contradiction, Figure, ScopeRule
-from service.rulebook.files.text import Sentence
 from service.rulebook.formulas.graph import Node, RouteNode
 from service.rulebook.names import identifier
 
@@ -210,27 +210,17 @@ class _Planner:
 
     def _want_what_is_said(self, plan: Plan) -> None:
         """What sentences name has to be run as well, where it can be."""
+        said = self.rulebook.kept.once(NamesSaid, lambda: NamesSaid(self.rulebook))
         for check_plan in plan.checks:
-            self._say(check_plan.check)
+            self._want_all(said.of(check_plan.check))
         if plan.consistency:
-            self._say(plan.consistency)
-        for moment in self.rulebook.moments.values():
-            for item in moment.watch:
-                self._put_in(item.sentences, (None,))
+            self._want_all(said.of(plan.consistency))
+        self._want_all(said.of_moments)
 
-    def _say(self, check: Check) -> None:
-        sentences = [sentence for text in check.text.values() for sentence in text]
-        sentences += [sentence for contradiction in check.contradictions for sentence in contradiction.text]
-        sentences += check.watch.sentences if check.watch else ()
-        self._put_in(sentences, (*check.points, *check.also_at, *check.second_look, None))
-        for name in check.shows:
-            for point in (*check.points, *check.also_at, None):
-                self._want(self.rulebook.identify(name, point))
-
-    def _put_in(self, sentences: Iterable[Sentence], points: tuple[str | None, ...]) -> None:
-        for gap in (gap for sentence in sentences for gap in sentence.placeholders):
-            for point in (gap.point,) if gap.point else points:
-                self._want(self.rulebook.identify(gap.name, point))
+    def _want_all(self, names: Iterable[str]) -> None:
+        for name in names:
+            if self.resolution.known(name):
+                self.to_fill[name] = None
 
     def _want(self, name: str) -> None:
         if name in self.graph.nodes and self.resolution.known(name):

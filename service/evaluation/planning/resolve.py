@@ -65,10 +65,7 @@ class Resolution:
 
     def holds(self, guard: Guard) -> bool:
         """Whether the choices made satisfy a guard."""
-        for choice, words in guard.items():
-            if self.choices.get(choice, UNKNOWN) not in words:
-                return False
-        return True
+        return all(self.choices.get(choice, UNKNOWN) in words for choice, words in guard.items())
 
     def open(self, route: RouteNode) -> bool:
         """Whether guards and names given leave a route open."""

@@ -179,9 +179,7 @@ class QuestionWriter:
         given = plan.resolution.given
         return path in plan.resolution.choices or any(identifier(word) in given for word in words)
 
-    def _with_doubt(
-        self, standing: Standing, spreads: dict[str, Spread], plan: Plan
-    ) -> dict[str, Question]:
+    def _with_doubt(self, standing: Standing, spreads: dict[str, Spread], plan: Plan) -> dict[str, Question]:
         """What was assumed and decides, each by its share; of a figure that goes by a choice not made, the
         choice.
         """

@@ -142,6 +142,9 @@ def child_exit(server, worker):
 
     try:
         fold(str(_metrics), worker.pid)
-    except Exception:
+    except Exception as error:
         # Out of a hook it would end the master; the worker is gone, and the next one has to start.
-        server.log.exception("what a worker counted is lost")
+        if isinstance(error, OSError) and _metrics.is_dir():
+            server.log.warning("counts of worker %s stay in files of their own: %s", worker.pid, error.strerror)
+        else:
+            server.log.exception("what a worker counted is lost")

@@ -1,22 +1,13 @@
 """gunicorn's settings; each with its reason. Run it from the folder that holds service/ and rules/."""
 
 import atexit
-import json
 import os
 import shutil
 import sys
 import tempfile
 from pathlib import Path
 
-from gunicorn import util
-from gunicorn.http.errors import (
-    ExpectationFailed,
-    LimitRequestHeaders,
-    LimitRequestLine,
-    ParseException,
-    UnsupportedTransferCoding,
-)
-from gunicorn.workers.gthread import ThreadWorker
+from service.web.server.worker import Worker
 
 # Loopback unless said otherwise; the app refuses to start on any other address without tokens.
 _host = (os.environ.get("HOST") or "127.0.0.1").strip("[]")
@@ -38,40 +29,7 @@ workers = int(_workers)
 # A proxy that buffers sends whole requests and takes whole answers, so a thread is never held by a slow client; threads are
 # there for connections that the proxy keeps open, which the sync worker cannot. Without such a proxy four slow clients hold up a worker.
 threads = 4
-# What never reaches the app, as docker/nginx.conf tells it: status, code, title.
-_REFUSED = {
-    LimitRequestLine: (414, "address-too-long", "The address is too long"),
-    LimitRequestHeaders: (431, "headers-too-large", "The headers are too large"),
-    ExpectationFailed: (417, "expectation", "This expectation is not met"),
-    UnsupportedTransferCoding: (501, "not-implemented", "Not implemented"),
-}
-
-
-class Worker(ThreadWorker):
-    """gunicorn's own, which repeats a line it cannot read in its answer and its log: a token in a header without its colon would be in both."""
-
-    def handle_error(self, req, client, addr, exc):
-        if not isinstance(exc, ParseException):
-            super().handle_error(req, client, addr, exc)
-            return
-        status, code, title = _REFUSED.get(type(exc), (400, "malformed-request", "The request is not HTTP"))
-        self.log.warning("refused before it was read: %s", code)
-        body = json.dumps(
-            {
-                "type": f"/problems/{code}",
-                "title": title,
-                "status": status,
-                "code": code,
-                "detail": f"{title}.",
-            }
-        )
-        head = f"HTTP/1.1 {status} {title}\r\nConnection: close\r\nContent-Type: application/problem+json\r\nCache-Control: no-store\r\nX-Content-Type-Options: nosniff\r\nContent-Length: {len(body)}\r\n\r\n"
-        try:
-            util.write_nonblock(client, f"{head}{body}".encode())
-        except OSError:
-            self.log.debug("nobody waits for the answer any more")
-
-
+# What never reaches the app is told as docker/nginx.conf tells it.
 worker_class = Worker
 
 # Rules are loaded once before the fork: memory is shared, and a bad rulebook stops the start. For the same reason HUP does not
@@ -115,7 +73,10 @@ if not _given or (_SUCCESSOR and not _AGAIN and Path(_given).name.startswith(_OW
         _owner = _left.name.removeprefix(_OWN).partition("-")[0]
         if _owner.isdigit() and (int(_owner) == os.getpid() or not Path("/proc", _owner).exists()):
             shutil.rmtree(_left, ignore_errors=True)
-    os.environ["PROMETHEUS_MULTIPROC_DIR"] = tempfile.mkdtemp(prefix=f"{_OWN}{os.getpid()}-", dir=_memory)
+    try:
+        os.environ["PROMETHEUS_MULTIPROC_DIR"] = tempfile.mkdtemp(prefix=f"{_OWN}{os.getpid()}-", dir=_memory)
+    except OSError as error:
+        sys.exit(f"The service does not start.\nNo folder for counts can be made in {_memory}: {error.strerror}.")
     # By atexit, because a master whose rules do not load ends before any hook of gunicorn's; workers end through it too.
     atexit.register(
         lambda folder, master: os.getpid() == master and shutil.rmtree(folder, ignore_errors=True),
@@ -124,17 +85,26 @@ if not _given or (_SUCCESSOR and not _AGAIN and Path(_given).name.startswith(_OW
     )
 _metrics = Path(os.environ["PROMETHEUS_MULTIPROC_DIR"])
 # What an earlier run left would be counted again; beside a master that still runs it is its own.
-if not (_SUCCESSOR or _AGAIN):
-    _metrics.mkdir(parents=True, exist_ok=True)
-    for left in _metrics.glob("*.db"):
-        left.unlink()
+try:
+    if not (_SUCCESSOR or _AGAIN):
+        _metrics.mkdir(parents=True, exist_ok=True)
+        for left in _metrics.glob("*.db"):
+            left.unlink()
+    # Every count opens it.
+    (_metrics / "lock").touch()
+except OSError as error:
+    sys.exit(
+        f"The service does not start.\nPROMETHEUS_MULTIPROC_DIR is {str(_metrics)!r}, where no count can be kept: {error.strerror}. "
+        "Name a folder that may be written, or leave it out and one is made in memory."
+    )
 
 
 def post_worker_init(worker):
-    if "engine-build-rules" in getattr(worker.wsgi, "extensions", {}):
+    app = worker.app.wsgi()
+    if "engine-build-rules" in getattr(app, "extensions", {}):
         from service.web.telemetry.metrics import announce
 
-        announce(worker.wsgi)
+        announce(app)
 
 
 def child_exit(server, worker):
@@ -142,6 +112,9 @@ def child_exit(server, worker):
 
     try:
         fold(str(_metrics), worker.pid)
-    except Exception:
+    except Exception as error:
         # Out of a hook it would end the master; the worker is gone, and the next one has to start.
-        server.log.exception("what a worker counted is lost")
+        if isinstance(error, OSError) and _metrics.is_dir():
+            server.log.warning("counts of worker %s stay in files of their own: %s", worker.pid, error.strerror)
+        else:
+            server.log.exception("what a worker counted is lost")

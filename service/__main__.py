@@ -9,6 +9,7 @@ from typing import Protocol
 
 from service.commands import catalog, compare, demo, roll, show, token
 from service.commands.check import check_rules
+from service.commands.extra import need_extra
 from service.errors import ServiceError
 
 
@@ -96,6 +97,16 @@ def _add_commands_for_a_service(add: _AddCommand) -> None:
     )
     command.add_argument("--port", type=int, default=8077)
     command = add(
+        "mcp",
+        _serve_models,
+        "tools for language models on standard input and output, or --http (needs the extra `mcp`)",
+    )
+    command.add_argument("--http", action="store_true", help="one endpoint /mcp beside a running service")
+    command.add_argument("--host", default="127.0.0.1", help="where --http listens")
+    command.add_argument("--port", type=int, default=8078, help="where --http listens")
+    command.add_argument("--url", help="the running service to ask; without --http default: none is needed")
+    command.add_argument("--token-file", type=Path, help="without --http: a file with the token for --url")
+    command = add(
         "token",
         lambda given: token.make_token(given.name, given.scopes),
         "make a token and its lines for the token file",
@@ -119,9 +130,20 @@ def _write_contract() -> int:
 
 def _screen(builds: Path, out: Path) -> int:
     # Parquet is an extra; the service itself starts without it.
+    need_extra("bulk", "pyarrow", "tqdm")
     from service.commands.screen import screen_builds
 
     return screen_builds(builds, out)
+
+
+def _serve_models(given: Namespace) -> int:
+    # The protocol's library is an extra; nothing else imports it.
+    need_extra("mcp", "mcp", "uvicorn")
+    from service.commands.mcp import Address, over_http, over_stdio
+
+    if given.http:
+        return over_http(given.url, Address(given.host, given.port))
+    return over_stdio(given.url, given.token_file)
 
 
 if __name__ == "__main__":

@@ -25,6 +25,7 @@ from service.web.api.requests.load import RequestLoader
 from service.web.api.requests.queries import QueryLoader
 from service.web.api.state import State
 from service.web.api.views.routes import blueprint
+from service.web.api.word_search import WordSearch
 from service.web.telemetry.recording import register_recording
 
 
@@ -56,6 +57,7 @@ def create_app(write: Callable[[dict[str, Any]], None] | None = None) -> Flask:
         requests=requests,
         queries=QueryLoader(rulebook),
         catalog=catalog,
+        words=WordSearch(rulebook, catalog),
     )
     app.extensions["engine-build-rules"] = state
     # What is registered first sees the request first and the answer last.

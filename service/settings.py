@@ -36,7 +36,7 @@ class Settings:
             os.environ.get("CATALOG") or None,
             tokens,
             anonymous,
-            _origins(),
+            allowed_origins(),
             _switch("LOG_SPECS"),
         )
 
@@ -55,7 +55,8 @@ def _refuse_unsafe(tokens: Path | None, anonymous: bool) -> None:
         )
 
 
-def _origins() -> tuple[str, ...]:
+def allowed_origins() -> tuple[str, ...]:
+    """CORS_ORIGINS: the pages that may ask from a browser."""
     entries = (entry.strip() for entry in os.environ.get("CORS_ORIGINS", "").split(","))
     origins = tuple(entry for entry in entries if entry)
     for origin in origins:

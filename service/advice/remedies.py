@@ -37,7 +37,9 @@ def add_remedies(evaluator: Evaluator, request: Request, answer: JsonObject) -> 
     workshop = Workshop(evaluator, evaluator.read(request.build), request)
     plan = find_plan(workshop)
     if plan:
-        answer["plan"] = _plan_words(plan, answer["verdict"])
+        # Of the whole it may be not_checked, where a check that was required could not be judged.
+        worst = max((entry["verdict"] for entry in entries), key=SEVERITY.__getitem__)
+        answer["plan"] = _plan_words(plan, worst)
     fixer = Fixer(workshop, {entry["check"]: entry["verdict"] for entry in entries})
     offers = [
         offer

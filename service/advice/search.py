@@ -3,8 +3,6 @@
 from collections.abc import Callable
 from itertools import pairwise
 
-# A ladder from one end to the other in doubling strides: no ladder of a number that can be right needs more.
-MOST_STRIDES = 24
 # Rungs looked at between two of which one came nearer to what will do.
 PROBES = 8
 
@@ -12,14 +10,16 @@ PROBES = 8
 def nearest(first: int, last: int, will_do: Callable[[int], bool]) -> int | None:
     """The rung nearest to `first`, towards `last`, that will do; None where not even `last` does.
 
-    Strides double until a rung will do, then the gap is halved; so where good and bad rungs alternate the one
-    found is a good one with a bad neighbour, not always the very nearest.
+    Strides double until a rung will do or `last` was looked at, then the gap is halved; so where good and bad
+    rungs alternate the one found is a good one with a bad neighbour, not always the very nearest. How many
+    rungs a ladder may have is bounded where rules are loaded: to give up on the way would be to say of a rung
+    that was never looked at that it will not do.
     """
     way = 1 if last >= first else -1
     if will_do(first):
         return first
     bad, stride = first, 1
-    for _ in range(MOST_STRIDES):
+    while True:
         good = bad + way * stride
         if (last - good) * way <= 0:
             good = last
@@ -28,7 +28,6 @@ def nearest(first: int, last: int, will_do: Callable[[int], bool]) -> int | None
         if will_do(good):
             return _between(bad, good, will_do)
         bad, stride = good, stride * 2
-    return None
 
 
 def in_window(seen: dict[int, int], will_do: Callable[[int], bool]) -> int | None:

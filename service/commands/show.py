@@ -10,6 +10,7 @@ from service.commands.answer_text import render
 from service.commands.colour import paint_for_terminal
 from service.commands.request_file import read_call
 from service.errors import ServiceError
+from service.web.tools.refusal import refusal_text
 
 
 def show(
@@ -41,13 +42,9 @@ def show(
 
 
 def _refusal(body: bytes) -> str:
-    """A problem in words: what is wrong where, what was expected, what might be meant."""
+    """A problem in words; what is none as it stands."""
     try:
         problem = orjson.loads(body)
     except orjson.JSONDecodeError:
         return body.decode(errors="replace")
-    lines = [problem["detail"]]
-    for fault in problem.get("errors", ()):
-        meant = f" Did you mean {fault['suggestion']}?" if fault.get("suggestion") else ""
-        lines.append(f"  {fault['pointer']}: {fault['detail']} Expected: {fault['expected']}.{meant}")
-    return "\n".join(lines)
+    return refusal_text(problem)

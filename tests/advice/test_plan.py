@@ -175,3 +175,13 @@ def test_work_is_bounded(workshop):
 
 def test_the_same_plan_each_time(replied):
     assert replied(DEMO)["plan"] == replied(DEMO)["plan"]
+
+
+def test_a_plan_for_what_was_judged_where_something_required_was_not(replied):
+    build = {
+        "fuel_system": {"injector_count": 8, "injector_flow": "42 lb/h"},
+        "target": {"power": "600 hp at the crank"},
+    }
+    answer = replied(build, require=("knock-margin",))
+    assert answer["verdict"] == "not_checked"
+    assert answer["plan"]["text"].startswith("To make it work")

@@ -41,6 +41,14 @@ def test_the_trials_are_few(last, threshold):
     assert len(tried) <= 2 * 24 + 2
 
 
+@pytest.mark.parametrize("last", [2**24, 10**12])
+def test_the_last_rung_is_looked_at_however_far_it_is(last):
+    """Giving up on the way once told of a limit that it was not there."""
+    assert nearest(0, last, lambda rung: rung >= last - 1) == last - 1
+    assert farthest(0, last, lambda rung: rung < last - 1) == last - 2
+    assert nearest(0, last, lambda rung: False) is None
+
+
 @pytest.mark.parametrize("first", [0, 200])
 def test_a_window_that_strides_step_over_is_found(first):
     """Good from 86 to 98 only; near it is better than far from it."""

@@ -98,14 +98,17 @@ class Gateway(NamedTuple):
 
 
 @contextmanager
-def gateway(*upstream_ports: int, rates: bool = True) -> Iterator[Gateway]:
-    """nginx with the file as it is, but for the addresses: as many servers as ports are given. Without
-    `rates` nobody asks too often.
+def gateway(*upstream_ports: int, rates: bool = True, tools: int | None = None) -> Iterator[Gateway]:
+    """nginx with the file as it is, but for the addresses: as many servers as ports are given, and the tools
+    for language models at their own. Without `rates` nobody asks too often.
     """
     port, user = free_port(), unprivileged()
     with tempfile.TemporaryDirectory(prefix="gateway-") as name:
         folder = Path(name)
-        (folder / "nginx.conf").write_text(_moved(FILE.read_text(), port, list(upstream_ports), rates))
+        text = _moved(FILE.read_text(), port, list(upstream_ports), rates)
+        assert text.count("127.0.0.1:8078;") == 1
+        text = text.replace("127.0.0.1:8078;", f"127.0.0.1:{tools or free_port()};")
+        (folder / "nginx.conf").write_text(text)
         log = folder / "access.log"
         log.touch()
         if user:

@@ -119,3 +119,26 @@ def test_a_port_is_one_there_is(told, port):
     with pytest.raises(subprocess.CalledProcessError) as raised:
         told(READ, PORT=port)
     assert "PORT is" in raised.value.stderr and "Traceback" not in raised.value.stderr
+
+
+@pytest.mark.parametrize("folder", ["/proc/x", "/dev/null/x", "/dev/null"])
+def test_a_folder_of_metrics_that_cannot_be_made(told, folder):
+    with pytest.raises(subprocess.CalledProcessError) as raised:
+        told(READ, PROMETHEUS_MULTIPROC_DIR=folder)
+    assert "PROMETHEUS_MULTIPROC_DIR is" in raised.value.stderr and "Traceback" not in raised.value.stderr
+    assert "Name a folder" in raised.value.stderr and raised.value.returncode == 1
+
+
+def test_a_folder_of_metrics_on_a_disk_that_may_not_be_written(tmp_path):
+    if subprocess.run(["unshare", "-m", "true"], capture_output=True).returncode:
+        pytest.skip("nothing may be mounted here")
+    mounted = f'mount -t tmpfs -o ro tmpfs {tmp_path} && exec {sys.executable} -c "{READ}"'
+    done = subprocess.run(
+        ["unshare", "-m", "bash", "-c", mounted],
+        cwd=ROOT,
+        env=clean_environment(PROMETHEUS_MULTIPROC_DIR=str(tmp_path / "metrics")),
+        capture_output=True,
+        text=True,
+    )
+    assert done.returncode == 1 and "Traceback" not in done.stderr
+    assert "Read-only file system" in done.stderr

@@ -77,6 +77,13 @@ def every_page(client):
         content = item["get"]["responses"]["200"]["content"]["application/json"]
         name = content["schema"]["$ref"].rpartition("/")[2]
         folder, _, word = path.partition("/{")
+        if needed := [
+            word
+            for word in item["get"].get("parameters", ())
+            if word.get("required") and word["in"] == "query"
+        ]:
+            yield name, f"{path}?" + "&".join(f"{word['name']}={word['example']}" for word in needed)
+            continue
         for part in names_in(client.get(folder).get_json()) if word else [""]:
             yield name, f"{folder}/{part}" if word else path
 

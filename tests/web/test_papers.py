@@ -71,7 +71,7 @@ def test_every_make_target_and_command_is_there():
     assert targets == {"demo", "test", "quick", "lint", "serve"}
     assert all(f"\n{target}:" in makefile for target in targets)
     commands = set(re.findall(r"python -m service (\w+)", README + OPERATING))
-    assert commands == {"check", "compare", "catalog", "screen", "token", "roll"}
+    assert commands == {"check", "compare", "catalog", "screen", "token", "roll", "mcp"}
     assert all((ROOT / "service" / "commands" / f"{command}.py").is_file() for command in commands)
 
 

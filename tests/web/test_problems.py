@@ -6,8 +6,13 @@ import json
 import re
 
 import pytest
+from flask import g, request
+from werkzeug.exceptions import BadRequest
 
 from service.web.api.problem_codes import FAULTS, PROBLEMS
+from service.web.api.problems import _http_error
+from service.web.server.worker import MALFORMED, REFUSED
+from service.web.telemetry.record import Record
 from tests.support.places import ROOT
 
 CODE = re.compile(r"[a-z]+(-[a-z]+)*")
@@ -52,11 +57,11 @@ def test_every_problem_is_told():
     assert len(raised) > 15 and raised - PROBLEMS.keys() == set()
 
 
-@pytest.mark.parametrize("file", ["nginx.conf", "gunicorn.conf.py"])
-def test_what_is_refused_before_the_service_is_told(file):
-    text = (ROOT / "docker" / file).read_text()
+def test_what_is_refused_before_the_service_is_told():
+    text = (ROOT / "docker" / "nginx.conf").read_text()
     pairs = re.findall(r"^\s+\w+:? \(?(?:\d{3}, )?\"([a-z-]+)\"[,;]", text, re.MULTILINE)
     assert len(pairs) >= 4 and set(pairs) - PROBLEMS.keys() == set()
+    assert {*REFUSED.values(), MALFORMED} <= PROBLEMS.keys()
 
 
 @pytest.mark.parametrize("code", [*PROBLEMS, *FAULTS])
@@ -118,3 +123,18 @@ def test_a_compressed_request_is_refused(client, coding):
 def test_a_request_that_says_it_is_not_compressed(client):
     headers = {"Content-Encoding": "identity"}
     assert client.post("/v1/evaluations", json={"build": {}}, headers=headers).status_code == 200
+
+
+@pytest.mark.parametrize("offer", ["websocket", "h2c", "TLS/1.0"])
+def test_a_wish_to_change_the_protocol_is_ignored(client, offer):
+    response = client.get("/healthz", headers={"Upgrade": offer, "Connection": "Upgrade"})
+    assert (response.status_code, response.get_json()) == (200, {"status": "ok"})
+
+
+def test_what_the_framework_refuses_says_what_it_is(apps):
+    """As a host that is none: no code of ours, so the name of the status tells it."""
+    app = apps["compiled"]
+    with app.test_request_context("/healthz"):
+        g.record = Record(request._get_current_object())
+        told = json.loads(_http_error(BadRequest()).data)
+    assert (told["title"], told["detail"]) == ("The request failed", "The request failed: Bad Request.")

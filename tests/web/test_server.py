@@ -2,6 +2,7 @@
 cannot.
 """
 
+import http.client
 import json
 import socket
 
@@ -84,6 +85,45 @@ def test_a_megabyte(port):
 
 def test_a_megabyte_that_never_comes(port):
     problem(send(port, HEAD + b"Content-Length: 1000000\r\n\r\n" + BODY), 413, "body-too-large")
+
+
+@pytest.mark.parametrize("size", [70_000, 100_000, 1_000_000])
+def test_a_refusal_that_leaves_the_body_says_that_the_connection_ends(port, size):
+    """A client that keeps connections would book the failure on its next call."""
+    connection = http.client.HTTPConnection("127.0.0.1", port, timeout=PATIENCE)
+    try:
+        for path in ("/v1/evaluations", "/v1/none"):
+            connection.request("POST", path, b" " * size, {"Content-Type": "application/json"})
+            response = connection.getresponse()
+            assert (response.status, response.getheader("Connection")) in [(413, "close"), (404, "close")]
+            response.read()
+            connection.request("GET", "/healthz")
+            assert connection.getresponse().read() == b'{"status":"ok"}'
+    finally:
+        connection.close()
+
+
+def test_a_chunked_body_ends_the_connection(port):
+    request = HEAD.replace(b"Connection: close\r\n", b"") + b"Transfer-Encoding: chunked\r\n\r\n"
+    _, headers, _ = send(port, request + b"%x\r\n" % len(BODY) + BODY + b"\r\n0\r\n\r\n")
+    assert b"Connection: close" in headers
+
+
+@pytest.mark.parametrize(
+    ("path", "kind"), [("/v1/none", "application/json"), ("/v1/evaluations", "text/plain")]
+)
+def test_a_refusal_of_a_usual_body_keeps_the_connection(port, path, kind):
+    connection = http.client.HTTPConnection("127.0.0.1", port, timeout=PATIENCE)
+    try:
+        connection.request("POST", path, b" " * 30_000, {"Content-Type": kind})
+        response = connection.getresponse()
+        response.read()
+        assert response.getheader("Connection") == "keep-alive"
+        held = connection.sock
+        connection.request("GET", "/healthz")
+        assert connection.getresponse().status == 200 and connection.sock is held
+    finally:
+        connection.close()
 
 
 def test_a_length_too_short(port):

@@ -34,6 +34,9 @@ class Careful:
         self.app = app
 
     def __call__(self, environ: "WSGIEnvironment", start_response: "StartResponse") -> Iterable[bytes]:
+        # Nothing is offered to change to, so the wish is ignored (RFC 9110, 7.8); the router would refuse it.
+        environ.pop("HTTP_UPGRADE", None)
+
         # The third argument is what WSGI gives with an error, as the server gave it.
         def start(status: str, headers: list[tuple[str, str]], *error: Any) -> Any:
             headers.extend(ALWAYS)

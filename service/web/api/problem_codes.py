@@ -55,6 +55,11 @@ PROBLEMS = {
         "Only callers on the same machine",
         "Without tokens the service answers nobody else. Whoever runs it can start it with TOKENS.",
     ),
+    "foreign-page": Meaning(
+        403,
+        "A page of another site may not ask",
+        "Whoever runs the service can name its origin in CORS_ORIGINS.",
+    ),
     "not-found": Meaning(
         404, "Nothing found at this address", "`suggestion` is the nearest name, if there is one."
     ),

@@ -5,6 +5,7 @@ Never HTML, never a traceback, never a client's text in prose.
 
 import logging
 from collections.abc import Mapping
+from http import HTTPStatus
 from types import MappingProxyType
 from typing import Any
 
@@ -118,9 +119,10 @@ def _pinned_elsewhere(error: PinError) -> Response:
 
 def _http_error(error: HTTPException) -> Response:
     status = error.code or 500
-    fix = " GET /openapi.json lists all calls." if status in (404, 405) else ""
     code = CODES.get(status, "http-error")
-    response = problem(status, code, f"{PROBLEMS[code].title}.{fix}")
+    fix = " GET /openapi.json lists all calls." if status in (404, 405) else ""
+    what = f": {HTTPStatus(status).phrase}" if code == "http-error" else ""
+    response = problem(status, code, f"{PROBLEMS[code].title}{what}.{fix}")
     for name, value in error.get_headers():
         if name.lower() == "allow":
             response.headers[name] = value

@@ -10,6 +10,7 @@ from service.evaluation.evaluate import Evaluator
 from service.rulebook.rulebook import Rulebook
 from service.web.api.requests.load import RequestLoader
 from service.web.api.requests.queries import QueryLoader
+from service.web.api.word_search import WordSearch
 
 
 @dataclass(frozen=True)
@@ -22,6 +23,7 @@ class State:
     requests: RequestLoader
     queries: QueryLoader
     catalog: Catalog | None
+    words: WordSearch
 
     @property
     def catalog_digest(self) -> str | None:

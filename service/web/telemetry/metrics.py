@@ -20,8 +20,10 @@ from prometheus_client import (
 from prometheus_client.metrics_core import Metric
 from prometheus_client.multiprocess import MultiProcessCollector
 
+from service.web.telemetry.counts_file import use_counts_files
 from service.web.telemetry.dead_workers import counted
 
+use_counts_files()
 # From an echo to a long call; a few are longer.
 SECONDS = (0.00025, 0.0005, 0.001, 0.0025, 0.005, 0.01, 0.025, 0.05, 0.1, 0.25, 0.5, 1.0)
 # Few labels, and none that a client chooses: each process keeps a file of them.

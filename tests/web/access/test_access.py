@@ -39,7 +39,9 @@ PAGES = [
     "/v1/sources",
     "/v1/parts",
     "/v1/parts/none",
+    "/v1/words?q=boost",
     "/openapi.json",
+    "/openapi-compact.json",
     "/readyz",
     "/metrics",
 ]

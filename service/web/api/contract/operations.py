@@ -39,6 +39,7 @@ _NAMES = {
     "Part": "IN-060-F09",
     "CodeMeaning": "spec-faults",
 }
+_WORDS = {"q": "blower pulley"}
 
 
 def paths(rulebook: Rulebook) -> dict[str, Schema]:
@@ -85,7 +86,7 @@ def _page(call: Call, page: Page, words: Mapping[str, RequestField]) -> Schema:
     parameters = [_named(name, page) for name in re.findall(r"<(\w+)>", page.path)]
     if parameters:
         answers["404"] = _PROBLEM
-    parameters += [_asked(word, words[word]) for word in page.query]
+    parameters += [_asked(word, words[word]) | _needed(word, page) for word in page.query]
     if parameters:
         operation["parameters"] = parameters
     answers["422"] = _PROBLEM
@@ -98,6 +99,10 @@ def _named(name: str, page: Page) -> Schema:
 
 def _asked(word: str, field: RequestField) -> Schema:
     return {"name": word, "in": "query", "description": field.about, "schema": field.shape()}
+
+
+def _needed(word: str, page: Page) -> Schema:
+    return {"required": True, "example": _WORDS[word]} if word in page.needs else {}
 
 
 def _told(call: Call) -> Schema:

@@ -25,7 +25,7 @@ _GUARD = described(map_of(TEXTS), "Choice to the words of it that fit; empty whe
 
 def schemas(rulebook: Rulebook) -> dict[str, Schema]:
     """The schemas by name."""
-    return _checks() | _inputs() | _formulas() | _tables(rulebook) | _parts() | _process()
+    return _checks() | _inputs() | _formulas() | _tables(rulebook) | _parts() | _words() | _process()
 
 
 def _checks() -> dict[str, Schema]:
@@ -155,6 +155,29 @@ def _parts() -> dict[str, Schema]:
             },
             {"fills": described(PIECE_OF_BUILD, "Of a kit: the slots it fills, and with what.")},
         ),
+    }
+
+
+def _words() -> dict[str, Schema]:
+    of_input = record(
+        {"input": INPUT, "kind": TEXT, "label": TEXT, "ask": TEXT}, {"units": TEXTS, "choices": TEXTS}
+    )
+    of_part = record({"number": TEXT, "slot": TEXT, "title": TEXT, "text": TEXT, "stock": INTEGER})
+    return {
+        "Words": record(
+            {},
+            {
+                "inputs": list_of(of_input),
+                "checks": list_of(record({"check": CHECK, "title": TEXT})),
+                "slots": list_of(record({"slot": TEXT, "label": TEXT})),
+                "fuels": list_of(record({"grade": TEXT, "label": TEXT})),
+                "quantities": list_of(record({"quantity": TEXT, "label": TEXT})),
+                "parts": list_of(of_part),
+                "more": described(map_of(INTEGER), "How many of a kind fit besides."),
+                "text": described(TEXT, "Where nothing fits."),
+                "nearest": described(TEXTS, "The words that are known, nearest to those asked for."),
+            },
+        )
     }
 
 

@@ -34,8 +34,8 @@ class Post:
 
 @dataclass(frozen=True)
 class Page:
-    """A page to read: its schema, when to call it, the words its query may have, whose digest is its ETag,
-    and whether anybody may read it.
+    """A page to read: its schema, when to call it, the words its query may have and those it needs, whose
+    digest is its ETag, and whether anybody may read it.
     """
 
     path: str
@@ -43,6 +43,7 @@ class Page:
     when: str
     media_type: str = "application/json"
     query: tuple[str, ...] = ()
+    needs: tuple[str, ...] = ()
     digest_of: Callable[[State], str] | None = lambda state: state.rulebook.digest
     for_anybody: bool = False
 

@@ -5,6 +5,7 @@ from flask import Response
 from service.web.api.state import State
 from service.web.api.views.calls import Answer, Calls, Page, Tag
 from service.web.telemetry import metrics
+from service.web.tools.compact import compact_contract
 
 CALLS = Calls(Tag("process", "The contract, and how the process is doing."))
 
@@ -13,6 +14,18 @@ CALLS = Calls(Tag("process", "The contract, and how the process is doing."))
 def get_contract(state: State) -> Answer:
     """This contract."""
     return state.contract
+
+
+@CALLS.page(
+    Page(
+        "/openapi-compact.json",
+        "Contract",
+        "Call it for the few calls that a language model needs, small enough to put before it.",
+    )
+)
+def get_compact_contract(state: State) -> Answer:
+    """The calls a language model needs, as functions."""
+    return compact_contract()
 
 
 @CALLS.page(

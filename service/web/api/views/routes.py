@@ -2,7 +2,17 @@
 
 from flask import Blueprint
 
-from service.web.api.views import advice, backwards, catalog, dyno, evaluations, problems, process, rulebook
+from service.web.api.views import (
+    advice,
+    backwards,
+    catalog,
+    dyno,
+    evaluations,
+    problems,
+    process,
+    rulebook,
+    words,
+)
 from service.web.api.views.calls import Call
 
 _GROUPS = (
@@ -11,6 +21,7 @@ _GROUPS = (
     backwards.CALLS,
     dyno.CALLS,
     advice.CURVES,
+    words.CALLS,
     rulebook.CALLS,
     catalog.CALLS,
     problems.CALLS,

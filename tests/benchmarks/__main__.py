@@ -8,7 +8,7 @@ from pathlib import Path
 from service.app import create_app
 from service.evaluation.running.run import CYCLES_KEPT
 from service.web.telemetry.log_writer import LogWriter
-from tests.benchmarks import advice, formulas, gunicorn_load, knock, stages, start, sweeps
+from tests.benchmarks import advice, formulas, gunicorn_load, knock, plans, stages, start, sweeps
 from tests.benchmarks.builds import EIGHTEEN_FIELDS, FULL, TWO_FACTS
 from tests.benchmarks.wsgi import caller, cpu_microseconds, echo_app
 from tests.support.measured import kept_in
@@ -51,16 +51,38 @@ def what_users_pay(app) -> None:
     """
     against_echo(app, "two facts, default call", [{"build": TWO_FACTS}])
     against_echo(app, "18 fields, default call", [{"build": EIGHTEEN_FIELDS}])
+    against_echo(
+        app,
+        "18 fields, default call, the same engine with another injector",
+        injectors_of({}, EIGHTEEN_FIELDS),
+    )
     against_echo(app, "full spec, default call", [{"build": FULL}])
+    against_echo(
+        app, "full spec, default call, the same engine with another injector", injectors_of({}, FULL)
+    )
     against_echo(app, "full spec, default call, another engine each call", engines_of({}, FULL))
     against_echo(app, "18 fields, spoken", [{"build": EIGHTEEN_FIELDS, "detail": "spoken"}])
     against_echo(app, "18 fields, full", [{"build": EIGHTEEN_FIELDS, "detail": "full"}])
+    against_echo(app, "full spec, full", [{"build": FULL, "detail": "full"}])
+    plans.report(app, ROUNDS)
 
 
 def evaluations(app, title: str, build: dict, checks: list[str] | None = None, engines: int = 1) -> None:
     """An evaluation at summary without ranges, which are measured by themselves (advice.py)."""
     asked = {"include": ["questions"]} | ({"checks": checks} if checks else {})
     against_echo(app, title, engines_of(asked, build, engines))
+
+
+def injectors_of(asked: dict, build: dict, injectors: int = 200) -> list[dict]:
+    """The same call over injectors: what a counter asks of an engine that the service remembers."""
+    return [
+        asked
+        | {
+            "build": build
+            | {"fuel_system": build["fuel_system"] | {"injector_flow": f"{45 + step / 10} lb/h"}}
+        }
+        for step in range(injectors)
+    ]
 
 
 def engines_of(asked: dict, build: dict, engines: int = MORE_ENGINES_THAN_KEPT) -> list[dict]:
@@ -142,4 +164,5 @@ def report(with_server: bool) -> None:
         gunicorn_load.report(EIGHTEEN_FIELDS)
 
 
-main()
+if __name__ == "__main__":
+    main()

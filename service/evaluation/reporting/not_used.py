@@ -12,6 +12,10 @@ from service.rulebook.rulebook import Rulebook
 LABELS_TOLD = 2
 
 
+class Unused(list[str]):
+    """The inputs given that one plan does not read."""
+
+
 class NotUsedWriter:
     """Tells what of a build one rulebook had no use for."""
 
@@ -21,9 +25,12 @@ class NotUsedWriter:
 
     def listed(self, plan: Plan, judged: JudgedRun, named: tuple[str, ...]) -> list[JsonObject]:
         """Inputs given that nothing judged, told or compared reads."""
-        read = inputs_read(plan).all
-        unused = [path for path in self._given(plan) if path not in read]
+        unused = plan.kept.once(Unused, lambda: self._unused(plan))
         return [{"input": path, "text": self._why(path, judged, named)} for path in unused]
+
+    def _unused(self, plan: Plan) -> Unused:
+        read = inputs_read(plan).all
+        return Unused(path for path in self._given(plan) if path not in read)
 
     def _given(self, plan: Plan) -> list[str]:
         given, choices = plan.resolution.given, plan.resolution.choices

@@ -1,0 +1,65 @@
+"""Builds that name other fields than any before: what a plan costs that is not kept, and a batch of 250."""
+
+import gc
+import random
+import statistics
+from collections.abc import Iterator
+
+from tests.benchmarks.builds import FULL
+from tests.benchmarks.wsgi import caller, cpu_microseconds, echo_app
+
+BUILDS = 250
+# Between most of the full spec and a third of it.
+LEFT_OUT = (20, 90)
+
+
+def report(app, rounds: int) -> None:
+    """Print the first call of each build against the second, in echoes, and a batch of all of them."""
+    rng = random.Random(17)
+    batches = [[_with_less(rng) for _ in range(BUILDS)] for _ in range(rounds)]
+    echo = cpu_microseconds(caller(echo_app(), "/echo", *({"build": build} for build in batches[0])), BUILDS)
+    extra = []
+    for batch in batches:
+        call = caller(app, "/v1/evaluations", *({"build": build} for build in batch[:100]))
+        first, second = (cpu_microseconds(call, 100) for _ in range(2))
+        extra.append((first - second) / echo)
+    print(
+        f"full spec with {LEFT_OUT[0]} to {LEFT_OUT[1]} fields left out, a plan not in the cache: "
+        f"{statistics.median(extra):.0f} [{min(extra):.0f}..{max(extra):.0f}] echoes of {echo:.0f} us more, "
+        "the integrals of a new engine among them"
+    )
+    milliseconds = []
+    for builds in batches:
+        call = caller(app, "/v1/evaluation-batches", {"builds": builds})
+        gc.collect()
+        milliseconds.append(cpu_microseconds(call, 1) / 1e3)
+    print(
+        f"a batch of {BUILDS} builds that all name other fields: {statistics.median(milliseconds):.0f} "
+        f"[{min(milliseconds):.0f}..{max(milliseconds):.0f}] ms"
+    )
+
+
+def _with_less(rng: random.Random) -> dict:
+    """The full spec with some fields left out."""
+    paths = list(_paths(FULL))
+    left_out = set(rng.sample(paths, rng.randint(*LEFT_OUT)))
+    return _without(FULL, left_out)
+
+
+def _paths(group: dict, above: tuple[str, ...] = ()) -> Iterator[tuple[str, ...]]:
+    for name, value in group.items():
+        if isinstance(value, dict):
+            yield from _paths(value, (*above, name))
+        else:
+            yield (*above, name)
+
+
+def _without(group: dict, left_out: set[tuple[str, ...]], above: tuple[str, ...] = ()) -> dict:
+    kept = {}
+    for name, value in group.items():
+        path = (*above, name)
+        if isinstance(value, dict):
+            kept[name] = _without(value, left_out, path)
+        elif path not in left_out:
+            kept[name] = value
+    return kept

@@ -60,6 +60,10 @@ PROBLEMS = {
         "A page of another site may not ask",
         "Whoever runs the service can name its origin in CORS_ORIGINS.",
     ),
+    "cross-site": Meaning(
+        403, "The form came from somewhere else", "Open the page of this service and send it from there."
+    ),
+    "no-pdf": Meaning(501, "PDFs are not installed", "Print the page, or have the extra `pdf` installed."),
     "not-found": Meaning(
         404, "Nothing found at this address", "`suggestion` is the nearest name, if there is one."
     ),

@@ -61,6 +61,8 @@ class Call(NamedTuple):
     told: Post | Page
     view: Callable[..., Answer | Response]
     tag: Tag
+    work: Callable[..., Answer | Response]
+    """What the view gives to whoever asks within this process."""
 
     @property
     def operation(self) -> str:
@@ -89,7 +91,7 @@ class Calls:
                 state = state_of_app()
                 return _reply(view(state, _fields(state, told)))
 
-            self.calls.append(Call(told, answer, self.tag))
+            self.calls.append(Call(told, answer, self.tag, view))
             return view
 
         return add
@@ -111,25 +113,31 @@ class Calls:
                     return page
                 return _cached(page, told.digest_of(state))
 
-            self.calls.append(Call(told, answer, self.tag))
+            self.calls.append(Call(told, answer, self.tag, view))
             return view
 
         return add
 
     def register(self, blueprint: Blueprint) -> None:
         """Hand the calls to Flask."""
-        for told, view, _ in self.calls:
+        for told, view, _, _ in self.calls:
             method = "POST" if isinstance(told, Post) else "GET"
             blueprint.add_url_rule(told.path, view.__name__, view, methods=[method])
 
 
 def _fields(state: State, told: Post) -> dict[str, Any]:
-    """The fields of the request in hand; a rulebook or catalog it pins has to be the one loaded."""
+    """The fields of the request in hand."""
     record = g.record
     state.queries.load((), record.request.args)
     record.asked = json_object(record.request, told.most)
-    loaded = state.requests.load(told.request, record.asked)
+    fields = fields_of(state, told, record.asked)
     record.watch.lap("read")
+    return fields
+
+
+def fields_of(state: State, told: Post, body: dict[str, Any]) -> dict[str, Any]:
+    """The fields of a body; a rulebook or catalog it pins has to be the one loaded."""
+    loaded = state.requests.load(told.request, body)
     for what, digest in (("rulebook", state.rulebook.digest), ("catalog", state.catalog_digest)):
         if loaded.pinned.get(what, digest) != digest:
             raise PinError(what, digest)

@@ -2,6 +2,7 @@
 
 import atexit
 import os
+import resource
 import shutil
 import sys
 import tempfile
@@ -26,9 +27,11 @@ if not (_workers.isascii() and _workers.isdigit() and 1 <= int(_workers) <= 64):
         f"The service does not start.\nWORKERS is {_workers!r}; use a whole number from 1 to 64, one for each core."
     )
 workers = int(_workers)
-# A proxy that buffers sends whole requests and takes whole answers, so a thread is never held by a slow client; threads are
-# there for connections that the proxy keeps open, which the sync worker cannot. Without such a proxy four slow clients hold up a worker.
+# For requests side by side on one core: the worker hands a thread only what has come whole (service/web/server), so slow clients hold none.
 threads = 4
+# No more connections than there are descriptors for, with some left for the log, the counts and each thread; beyond them a client waits to be taken,
+# and idle connections end for it. At most what gunicorn takes by itself.
+worker_connections = max(threads + 1, min(1000, resource.getrlimit(resource.RLIMIT_NOFILE)[0] - 40))
 # What never reaches the app is told as docker/nginx.conf tells it.
 worker_class = Worker
 

@@ -1,5 +1,6 @@
 """A sheet as PDF, by an extra that the service itself does not need."""
 
+import logging
 from importlib.util import find_spec
 from urllib.parse import urlsplit
 
@@ -36,5 +37,7 @@ def pdf_of(page: str) -> bytes:
             file = static_file(name)
             return URLFetcherResponse(url, file.content, {"Content-Type": file.media_type})
 
+    # What it says of rules for screens is nobody's to fix.
+    logging.getLogger("weasyprint").setLevel(logging.ERROR)
     document: bytes = HTML(string=page, base_url=_HERE, url_fetcher=OwnFiles()).write_pdf()
     return document

@@ -10,7 +10,7 @@ _BETWEEN = re.compile(r"\s*[;\t]\s*|,\s+|(?<=\d{4}),|(?<=[a-z]),")
 def pulls_of(text: str) -> list[Any]:
     """As a request has them; what is no pull is left for the API to refuse."""
     lines = [line.strip() for line in text.splitlines()]
-    heading = _units(lines[0]) if lines and lines[0] else []
+    heading = _units(lines[0]) if len(lines) > 1 and lines[0] else []
     body = lines[1:] if heading else lines
     if not any(_is_point(line) for line in body):
         return [_with_unit(line, heading[-1:] or [""], 0) for line in body if line]

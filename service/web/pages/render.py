@@ -4,10 +4,11 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from flask import Response
+from flask import Response, request
 from jinja2 import Environment, FileSystemLoader
 
 from service.version import VERSION
+from service.web.access.cookie import NAME
 from service.web.pages.asked import Asked
 from service.web.pages.static_files import address_of
 
@@ -40,7 +41,8 @@ def environment() -> Environment:
 
 def text_of_page(template: str, **words: Any) -> str:
     """A page as text."""
-    return environment().get_template(template).render(**words)
+    signed_in = NAME in request.cookies
+    return environment().get_template(template).render(signed_in=signed_in, **words)
 
 
 def page(template: str, asked: Asked, status: int = 200, **words: Any) -> Response:

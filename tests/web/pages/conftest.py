@@ -5,13 +5,20 @@ import shutil
 import threading
 
 import pytest
-from werkzeug.serving import make_server
+from werkzeug.serving import WSGIRequestHandler, make_server
 
 from tests.support.expected import app_with
 from tests.support.places import CATALOG
 from tests.web.pages.watched import Watched
 
 PHONE, DESK = 390, 1280
+
+
+class Quiet(WSGIRequestHandler):
+    """Says nothing of each request."""
+
+    def log(self, *_):
+        pass
 
 
 @pytest.fixture(scope="session")
@@ -26,7 +33,7 @@ def serve():
     running = []
 
     def start(app) -> str:
-        server = make_server("127.0.0.1", 0, app, threaded=True)
+        server = make_server("127.0.0.1", 0, app, threaded=True, request_handler=Quiet)
         threading.Thread(target=server.serve_forever, daemon=True).start()
         running.append(server)
         return f"http://127.0.0.1:{server.server_port}"

@@ -46,6 +46,7 @@ def test_pulls_a_figure_a_line():
     assert pulls_of("401 whp\n\n 403.2 whp ") == ["401 whp", "403.2 whp"]
     assert pulls_of("whp\n401\n403.2") == ["401 whp", "403.2 whp"]
     assert pulls_of("1,250 hp") == ["1,250 hp"]
+    assert pulls_of("nonsense") == ["nonsense"]
     assert pulls_of("") == []
 
 

@@ -14,6 +14,8 @@ from service.web.pages.pull_lines import pulls_of
 from service.web.pages.render import page
 from service.web.pages.sent import sent_form
 
+# The fields of the form, by those of the request; `b` of an address is the build.
+FIELDS = {"a": "pulls_a", "b": "pulls_b"}
 COMPARISONS, CALIBRATIONS = "/v1/dyno-comparisons", "/v1/calibrations"
 
 
@@ -32,8 +34,8 @@ def take_pulls() -> Response:
 def _compared(about: Asked, typed: dict[str, str]) -> Response:
     body: JsonObject = {
         "quantity": typed.get("quantity", "power"),
-        "a": pulls_of(typed.get("a", "")),
-        "b": pulls_of(typed.get("b", "")),
+        "a": pulls_of(typed.get("pulls_a", "")),
+        "b": pulls_of(typed.get("pulls_b", "")),
         "in_order": "in_order" in typed,
     }
     if typed.get("claimed", "").strip():
@@ -82,6 +84,7 @@ def _page(
 ) -> Response:
     faults: dict[str, list[Any]] = {}
     for fault in error.faults if error else ():
-        faults.setdefault(fault.pointer.split("/")[1], []).append(fault)
+        field = fault.pointer.split("/")[1]
+        faults.setdefault(FIELDS.get(field, field), []).append(fault)
     words = {"compared": None, "planned": None, "pictures": []} | found
     return page("dyno.html", about, status, here="/dyno", typed=typed, faults=faults, **words)

@@ -8,6 +8,7 @@ import sys
 import tempfile
 from pathlib import Path
 
+from service.web.server.patient_master import make_patient
 from service.web.server.worker import Worker
 
 # Loopback unless said otherwise; the app refuses to start on any other address without tokens.
@@ -100,6 +101,10 @@ except OSError as error:
         f"The service does not start.\nPROMETHEUS_MULTIPROC_DIR is {str(_metrics)!r}, where no count can be kept: {error.strerror}. "
         "Name a folder that may be written, or leave it out and one is made in memory."
     )
+
+
+def on_starting(server):
+    make_patient(server)
 
 
 def post_worker_init(worker):

@@ -134,12 +134,9 @@ def _http_error(error: HTTPException) -> Response:
 
 def _no_memory(error: MemoryError) -> Response:
     log.error("no memory for a request, trace %s", g.record.trace)
-    return busy("There is not enough memory for this request at the moment.")
-
-
-def busy(detail: str) -> Response:
-    """Nothing is wrong with the request; it has to come again."""
-    response = problem(503, "busy", f"{detail} Every call is safe to repeat.")
+    response = problem(
+        503, "busy", "There is too little memory for this call now. Every call is safe to repeat."
+    )
     response.headers["Retry-After"] = RETRY_AFTER
     return response
 

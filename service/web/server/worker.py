@@ -2,6 +2,7 @@
 
 import errno
 import json
+import sys
 import time
 from functools import partial
 from selectors import EVENT_READ
@@ -33,6 +34,9 @@ MALFORMED = "malformed-request"
 NO_ROOM = (errno.EMFILE, errno.ENFILE, errno.ENOBUFS, errno.ENOMEM)
 # The loop of a worker that cannot take a connection rests, or it would turn a core round it.
 REST = 0.1
+# Seconds that a long call computes before a short one gets its turn. Python's own are five times as many, and
+# each request meets them several times: it reads, writes and logs between.
+TURN = 0.001
 # Seconds between two lines of the log about it.
 SILENCE = 60.0
 
@@ -47,6 +51,7 @@ class Worker(ThreadWorker):  # type: ignore[misc]  # as above
 
     def load_wsgi(self) -> None:
         """The app, as its workers serve it."""
+        sys.setswitchinterval(TURN)
         super().load_wsgi()
         self.wsgi = closing_unread(self.app.wsgi())
 

@@ -11,6 +11,7 @@ from flask import Blueprint, Response, g, request
 from service.errors import PinError
 from service.web.api.body import MAX_BODY, json_object
 from service.web.api.json_provider import json_response
+from service.web.api.lane import LONG_CALLS
 from service.web.api.listing import ListQuery
 from service.web.api.problems import ProblemError
 from service.web.api.state import State, state_of_app
@@ -22,7 +23,9 @@ PageView = Callable[..., Answer | Response]
 
 @dataclass(frozen=True)
 class Post:
-    """A call with a request: names of its schemas, what the answer is, when to call it."""
+    """A call with a request: names of its schemas, what the answer is, when to call it, and whether it may
+    take so long that short ones have to be kept clear of it.
+    """
 
     path: str
     request: str
@@ -30,6 +33,7 @@ class Post:
     gives: str
     when: str
     most: int = MAX_BODY
+    is_long: bool = False
 
 
 @dataclass(frozen=True)
@@ -86,12 +90,14 @@ class Calls:
         """A view that gets the fields of its request and gives the answer."""
 
         def add(view: RequestView) -> RequestView:
+            work = _in_lane(view) if told.is_long else view
+
             @wraps(view)
             def answer() -> Response:
                 state = state_of_app()
-                return _reply(view(state, _fields(state, told)))
+                return _reply(work(state, _fields(state, told)))
 
-            self.calls.append(Call(told, answer, self.tag, view))
+            self.calls.append(Call(told, answer, self.tag, work))
             return view
 
         return add
@@ -123,6 +129,15 @@ class Calls:
         for told, view, _, _ in self.calls:
             method = "POST" if isinstance(told, Post) else "GET"
             blueprint.add_url_rule(told.path, view.__name__, view, methods=[method])
+
+
+def _in_lane(view: RequestView) -> RequestView:
+    @wraps(view)
+    def work(state: State, fields: dict[str, Any]) -> Answer:
+        with LONG_CALLS.place():
+            return view(state, fields)
+
+    return work
 
 
 def _fields(state: State, told: Post) -> dict[str, Any]:

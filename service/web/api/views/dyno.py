@@ -46,7 +46,6 @@ def create_dyno_correction(state: State, fields: dict[str, Any]) -> Answer:
         "as peaks or curves; means alone are told what they cannot know. It says whether a difference is "
         "real, not what caused it.",
         most=MAX_BATCH,
-        is_long=True,
     )
 )
 def create_dyno_comparison(state: State, fields: dict[str, Any]) -> Answer:

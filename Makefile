@@ -7,7 +7,7 @@ STAMP := $(VENV)/.installed
 COMPILE := $(BIN)/pip-compile --quiet --generate-hashes --allow-unsafe --strip-extras --no-emit-index-url --no-emit-find-links
 PORT ?= 8077
 
-.PHONY: demo test quick lint lint-contract format proof bench serve contract golden lock clean
+.PHONY: demo test quick lint lint-contract format proof bench serve contract golden pictures lock clean
 
 # What runs.
 $(RUNS): requirements.lock pyproject.toml
@@ -22,8 +22,9 @@ $(STAMP): $(RUNS) tests/requirements.lock
 	touch $@
 
 # Starts the service on loopback, judges an engine with a kit, prints what stops it and what to buy, stops it.
+# `make demo KEEP=1` leaves it running, with its page.
 demo: $(RUNS)
-	@$(BIN)/python -m service demo --port $(PORT)
+	@$(BIN)/python -m service demo --port $(PORT) $(if $(KEEP),--keep)
 
 # On every core. One test: .venv/bin/python -m pytest tests/units/test_units.py -k name
 test: $(STAMP)
@@ -66,6 +67,10 @@ contract: $(STAMP)
 golden: $(STAMP)
 	$(BIN)/python -m tests.golden.pins
 	$(BIN)/python -m tests.rules.coverage_table
+
+# The pictures of README.md: the demo build on the page and on paper.
+pictures: $(STAMP)
+	$(BIN)/python -m tests.web.pages.pictures
 
 # requirements.lock is what runs (the image installs it, the rulebook's digest covers it); the other adds what tests it.
 lock: $(STAMP)

@@ -2,11 +2,13 @@
 
 import atexit
 import os
+import resource
 import shutil
 import sys
 import tempfile
 from pathlib import Path
 
+from service.web.server.patient_master import make_patient
 from service.web.server.worker import Worker
 
 # Loopback unless said otherwise; the app refuses to start on any other address without tokens.
@@ -26,9 +28,11 @@ if not (_workers.isascii() and _workers.isdigit() and 1 <= int(_workers) <= 64):
         f"The service does not start.\nWORKERS is {_workers!r}; use a whole number from 1 to 64, one for each core."
     )
 workers = int(_workers)
-# A proxy that buffers sends whole requests and takes whole answers, so a thread is never held by a slow client; threads are
-# there for connections that the proxy keeps open, which the sync worker cannot. Without such a proxy four slow clients hold up a worker.
+# For requests side by side on one core: the worker hands a thread only what has come whole (service/web/server), so slow clients hold none.
 threads = 4
+# No more connections than there are descriptors for, with some left for the log, the counts and each thread; beyond them a client waits to be taken,
+# and idle connections end for it. At most what gunicorn takes by itself.
+worker_connections = max(threads + 1, min(1000, resource.getrlimit(resource.RLIMIT_NOFILE)[0] - 40))
 # What never reaches the app is told as docker/nginx.conf tells it.
 worker_class = Worker
 
@@ -97,6 +101,10 @@ except OSError as error:
         f"The service does not start.\nPROMETHEUS_MULTIPROC_DIR is {str(_metrics)!r}, where no count can be kept: {error.strerror}. "
         "Name a folder that may be written, or leave it out and one is made in memory."
     )
+
+
+def on_starting(server):
+    make_patient(server)
 
 
 def post_worker_init(worker):

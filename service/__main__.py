@@ -77,6 +77,14 @@ def _add_commands_for_files(add: _AddCommand) -> None:
     )
     command.add_argument("--builds", type=Path, required=True)
     command.add_argument("--out", type=Path, required=True)
+    command = add("sheet", _write_sheet, "write a sheet about a build as PDF (needs the extra `pdf`)")
+    command.add_argument("request", type=Path, help="a request as `show` posts it")
+    command.add_argument("--out", type=Path, required=True)
+    command.add_argument("--kind", choices=("build", "start", "result"), default="build")
+    command.add_argument("--units", choices=("metric", "us"), help="default: those of the request")
+    command.add_argument(
+        "--pull", action="append", default=[], help="a figure such as '402 whp', for the kind `result`"
+    )
 
 
 def _add_commands_for_a_service(add: _AddCommand) -> None:
@@ -92,10 +100,11 @@ def _add_commands_for_a_service(add: _AddCommand) -> None:
     command.add_argument("--token-file", type=Path, help="a file with the token, where the service needs one")
     command = add(
         "demo",
-        lambda given: demo.demo(given.port),
+        lambda given: demo.demo(given.port, given.keep),
         "start the service, evaluate the demo build over HTTP, print the verdict",
     )
     command.add_argument("--port", type=int, default=8077)
+    command.add_argument("--keep", action="store_true", help="leave the service running")
     command = add(
         "mcp",
         _serve_models,
@@ -134,6 +143,14 @@ def _screen(builds: Path, out: Path) -> int:
     from service.commands.screen import screen_builds
 
     return screen_builds(builds, out)
+
+
+def _write_sheet(given: Namespace) -> int:
+    # The printer is an extra; the service itself starts without it.
+    need_extra("pdf", "weasyprint")
+    from service.commands.sheet import SheetOrder, write_sheet
+
+    return write_sheet(SheetOrder(given.request, given.out, given.kind, given.units, tuple(given.pull)))
 
 
 def _serve_models(given: Namespace) -> int:

@@ -26,6 +26,7 @@ from service.web.api.requests.queries import QueryLoader
 from service.web.api.state import State
 from service.web.api.views.routes import blueprint
 from service.web.api.word_search import WordSearch
+from service.web.pages.routes import pages
 from service.web.telemetry.recording import register_recording
 
 
@@ -66,5 +67,6 @@ def create_app(write: Callable[[dict[str, Any]], None] | None = None) -> Flask:
     register_compression(app)
     register_access(app, access)
     app.register_blueprint(blueprint)
+    app.register_blueprint(pages)
     register_problem_handlers(app)
     return app

@@ -1,33 +1,22 @@
-"""The best set of parts by verdict tables: a constraint model with one variable a slot (OR-tools CP-SAT)."""
+"""The best set of parts outside some boxes: a constraint model with one variable a part (OR-tools CP-SAT)."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cache
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy
-from numpy.typing import NDArray
 
-from service.advice.candidates import Candidate
-from service.advice.verdict_tables import VerdictTable
-from service.catalog.catalog import go_together
-from service.evaluation.judging.judge import SEVERITY
+from service.advice.boxes import Box, Chosen
 from service.evaluation.judging.judge_columns import IntColumn
 
-if TYPE_CHECKING:
-    from ortools.sat.python import cp_model
-
 OBJECTIVES = ("cheapest", "widest_margin", "fewest_changes")
-# Margins are shares of a limit; the solver counts in ten-thousandths and looks no further than this.
-MARGIN_STEPS, MOST_MARGIN = 10_000, 5.0
 # What comes first in an objective outweighs any price.
 FIRST = 10**9
 # The solver's own measure of work, the same on every machine; no clock.
 MOST_WORK = 20.0
-
-# Positions of the candidates chosen, by slot.
-Chosen = dict[str, int]
 
 
 @cache
@@ -39,32 +28,20 @@ def _solver() -> Any:
 
 
 @dataclass(frozen=True, slots=True)
-class Wish:
-    """What is wanted of a set.
-
-    The objective, the worst verdict allowed, the budget in hundredths; the present parts, and the fields the
-    build states.
+class Costs:
+    """Of every candidate its price, and what it counts under the objective; the most that the prices may come
+    to.
     """
 
-    objective: str
-    allowed: str
+    prices: Mapping[str, IntColumn]
+    counts: Mapping[str, IntColumn]
     budget: int | None
-    current: dict[str, str] = field(default_factory=dict)
-    stated: frozenset[str] = frozenset()
-
-
-def margin_steps(table: VerdictTable) -> IntColumn:
-    """The least margin of each combination over the checks of a table, in steps."""
-    margins = numpy.min(list(table.margin.values()), axis=0)
-    steps = numpy.floor(margins * MARGIN_STEPS)
-    kept: IntColumn = numpy.clip(steps, -MARGIN_STEPS, MOST_MARGIN * MARGIN_STEPS).astype(int)
-    return kept
 
 
 @dataclass(slots=True)
 class Solution:
-    """The set chosen; None where there is no such set. `proved`: by the solver; `broken`: the checks a near
-    miss breaks.
+    """The set chosen; None where there is no such set. `proved`: by the solver; `broken`: the checks whose
+    boxes it lies in.
     """
 
     chosen: Chosen | None
@@ -72,73 +49,42 @@ class Solution:
     broken: list[str] = field(default_factory=list)
 
 
-class Chooser:
-    """A model of one selection; sets already seen can be ruled out and the next best one asked for."""
+def best_outside(costs: Costs, boxes: Sequence[Box]) -> Solution:
+    """The set that counts least and lies in no box."""
+    return _Model(costs, boxes, breakable=False).solution()
 
-    def __init__(self, open_slots: dict[str, list[Candidate]], tables: list[VerdictTable], wish: Wish):
-        self.open_slots, self.tables, self.wish = open_slots, tables, wish
+
+def least_broken(costs: Costs, boxes: Sequence[Box]) -> Solution:
+    """The set in the boxes of as few checks as can be, and of equal ones the least; boxes that are of no
+    check hold.
+    """
+    return _Model(costs, boxes, breakable=True).solution()
+
+
+# A catalog has many parts, and few of them can be in a best set: of two parts of a slot the one that costs no
+# more and lies in no box that the other is not in takes its place in any set, which stays within the budget
+# and outside every box and counts no more. So the model has only parts of which no other does that; sets seen
+# before are boxes as well, and let the next part in when the one before it is spent.
+class _Model:
+    def __init__(self, costs: Costs, boxes: Sequence[Box], breakable: bool):
+        self.costs, self.boxes = costs, boxes
+        self.kept = {slot: self._worth_looking_at(slot) for slot in costs.prices}
         self.model = _solver().CpModel()
-        self.slots = {
-            slot: self.model.new_int_var(0, len(parts) - 1, slot) for slot, parts in open_slots.items()
-        }
         self.taken = {
-            slot: [self._is(slot, position) for position in range(len(parts))]
-            for slot, parts in open_slots.items()
+            slot: [self.model.new_bool_var("") for _ in positions] for slot, positions in self.kept.items()
         }
-        self._fit()
-        self.price = sum(
-            candidate.part.price * taken
-            for slot, parts in open_slots.items()
-            for candidate, taken in zip(parts, self.taken[slot], strict=True)
-        )
-        if wish.budget is not None:
-            self.model.add(self.price <= wish.budget)
+        for choices in self.taken.values():
+            self.model.add_exactly_one(choices)
+        checks = dict.fromkeys(box.check for box in boxes if breakable and box.check)
+        self.broken = {check: self.model.new_bool_var("") for check in checks}
+        for box in boxes:
+            self.model.add_bool_or(self._ways_out(box))
+        if costs.budget is not None:
+            self.model.add(self._sum(costs.prices) <= costs.budget)
+        self.model.minimize(sum(self.broken.values()) * FIRST + self._sum(costs.counts))
 
-    def require(self, least: int | None = None) -> None:
-        """Every check within what is allowed, no margin below `least`; and the objective.
-
-        Changes come first where they count, then the price.
-        """
-        for table in self.tables:
-            good = numpy.max(list(table.severity.values()), axis=0) <= SEVERITY[self.wish.allowed]
-            self._allow(table, good if least is None else good & (margin_steps(table) >= least))
-        if self.wish.objective == "fewest_changes":
-            changes = sum(
-                1 - self.taken[slot][position]
-                for slot, number in self.wish.current.items()
-                for position, candidate in enumerate(self.open_slots.get(slot, ()))
-                if candidate.part.number == number
-            )
-            self.model.minimize(changes * FIRST + self.price)
-        else:
-            self.model.minimize(self.price)
-
-    def forbid(self, chosen: Chosen) -> None:
-        """Not this set again."""
-        self.model.add_forbidden_assignments([self.slots[slot] for slot in chosen], [tuple(chosen.values())])
-
-    def best(self) -> Solution:
-        """The best set under the objective; `proved` where the solver went through all of them."""
-        return self._solution({})
-
-    def nearest_miss(self) -> Solution:
-        """Where no set will do: the set that breaks the fewest checks, and of equal ones the cheapest."""
-        broken: dict[str, cp_model.IntVar] = {}
-        for table in self.tables:
-            for check, severity in table.severity.items():
-                good = severity <= SEVERITY[self.wish.allowed]
-                if not good.all():
-                    broken[check] = self.model.new_bool_var(f"{check} is broken")
-                    self._tell_broken(table, good, broken[check])
-        self.model.minimize(sum(broken.values()) * FIRST + self.price)
-        return self._solution(broken)
-
-    def has_a_set(self) -> Solution:
-        """Any set at all, whatever its price."""
-        self.model.clear_objective()
-        return self.best()
-
-    def _solution(self, broken: dict[str, cp_model.IntVar]) -> Solution:
+    def solution(self) -> Solution:
+        """What the solver finds."""
         solver = _solver().CpSolver()
         solver.parameters.num_workers = 1
         solver.parameters.random_seed = 1
@@ -146,88 +92,54 @@ class Chooser:
         status = solver.solve(self.model)
         if status not in (_solver().OPTIMAL, _solver().FEASIBLE):
             return Solution(None, status == _solver().INFEASIBLE)
-        chosen = {slot: solver.value(variable) for slot, variable in self.slots.items()}
-        missed = [check for check, is_broken in broken.items() if solver.value(is_broken)]
-        return Solution(chosen, status == _solver().OPTIMAL, missed)
+        chosen = {
+            slot: int(self.kept[slot][[solver.boolean_value(choice) for choice in choices]][0])
+            for slot, choices in self.taken.items()
+        }
+        broken = [check for check, is_broken in self.broken.items() if solver.boolean_value(is_broken)]
+        return Solution(chosen, status == _solver().OPTIMAL, broken)
 
-    def _is(self, slot: str, position: int) -> cp_model.IntVar:
-        """A variable that is true where this candidate is taken."""
-        taken: cp_model.IntVar = self.model.new_bool_var(f"{slot}={position}")
-        self.model.add(self.slots[slot] == position).only_enforce_if(taken)
-        self.model.add(self.slots[slot] != position).only_enforce_if(~taken)
-        return taken
+    def _ways_out(self, box: Box) -> list[Any]:
+        """The choices that leave a box; one that breaks its check is one where checks may be broken."""
+        ways = [
+            choice
+            for slot, inside in box.sides.items()
+            for choice, is_inside in zip(self.taken[slot], inside[self.kept[slot]], strict=True)
+            if not is_inside
+        ]
+        return [*ways, self.broken[box.check]] if box.check in self.broken else ways
 
-    def _fit(self) -> None:
-        """No two parts that do not go together."""
-        slots = list(self.open_slots)
-        for place, slot in enumerate(slots):
-            for other_slot in slots[place + 1 :]:
-                pairs = [
-                    (position, other_position)
-                    for position, candidate in enumerate(self.open_slots[slot])
-                    for other_position, other in enumerate(self.open_slots[other_slot])
-                    if not go_together([candidate.part, other.part], self.wish.stated)
-                ]
-                if pairs:
-                    self.model.add_forbidden_assignments([self.slots[slot], self.slots[other_slot]], pairs)
+    def _sum(self, counts: Mapping[str, IntColumn]) -> Any:
+        chosen = [choice for choices in self.taken.values() for choice in choices]
+        weights = numpy.concatenate([counts[slot][self.kept[slot]] for slot in self.taken])
+        return _solver().LinearExpr.weighted_sum(chosen, weights.tolist())
 
-    def _allow(self, table: VerdictTable, good: NDArray[numpy.bool_]) -> None:
-        """Only combinations of a table that are good."""
-        if good.all():
-            return
-        if good.ndim:
-            rows = [tuple(map(int, row)) for row in zip(*numpy.nonzero(good), strict=True)]
-            self.model.add_allowed_assignments(self._variables(table), rows)
-        else:
-            self.model.add_bool_and([False])
-
-    def _tell_broken(self, table: VerdictTable, good: NDArray[numpy.bool_], broken: cp_model.IntVar) -> None:
-        """Has a variable say whether the combination chosen is one that is not good."""
-        if good.ndim:
-            rows = [(*map(int, place), int(not kept)) for place, kept in numpy.ndenumerate(good)]
-            self.model.add_allowed_assignments([*self._variables(table), broken], rows)
-        else:
-            self.model.add(broken == 1)
-
-    def _variables(self, table: VerdictTable) -> list[cp_model.IntVar]:
-        """For each slot the class of the part chosen; the slot itself where every candidate is a class of its
-        own.
-        """
-        variables = []
-        for slot, classes in zip(table.slots, table.classes, strict=True):
-            if classes == list(range(len(classes))):
-                variables.append(self.slots[slot])
-            else:
-                variable = self.model.new_int_var(0, max(classes), f"class in {slot}")
-                self.model.add_element(self.slots[slot], classes, variable)
-                variables.append(variable)
-        return variables
+    def _worth_looking_at(self, slot: str) -> IntColumn:
+        """The candidates of a slot, least first, of which no other takes the place."""
+        order = numpy.lexsort((self.costs.prices[slot], self.costs.counts[slot]))
+        inside = [box.sides[slot][order] for box in self.boxes if slot in box.sides]
+        packed = (
+            numpy.packbits(numpy.array(inside), axis=0).T if inside else numpy.zeros((len(order), 1), "u1")
+        )
+        firsts = _firsts(packed, self.costs.prices[slot][order], self.costs.budget is not None)
+        kept: list[int] = []
+        for place in firsts:
+            others = packed[kept]
+            covers = ~(others & ~packed[place]).any(axis=1)
+            if self.costs.budget is not None:
+                covers &= self.costs.prices[slot][order[kept]] <= self.costs.prices[slot][order[place]]
+            if not covers.any():
+                kept.append(place)
+        return order[kept]
 
 
-def widest(
-    open_slots: dict[str, list[Candidate]], tables: list[VerdictTable], wish: Wish, ruled_out: list[Chosen]
-) -> tuple[Chooser, bool]:
-    """A chooser over the sets whose least margin is the widest there is, and whether that margin is proved.
-
-    Sets ruled out are left out. The margin is found by halving over the margins there are, each time asking
-    whether a set has it.
-    """
-    margins = sorted({int(step) for table in tables for step in numpy.unique(margin_steps(table))})
-    steps: list[int | None] = list(margins) or [None]
-    low, high, proved = 0, len(steps) - 1, True
-
-    def chooser(least: int | None) -> Chooser:
-        limited = Chooser(open_slots, tables, wish)
-        limited.require(least)
-        for chosen in ruled_out:
-            limited.forbid(chosen)
-        return limited
-
-    while low < high:
-        middle = (low + high + 1) // 2
-        solution = chooser(steps[middle]).has_a_set()
-        if solution.chosen is None:
-            high, proved = middle - 1, proved and solution.proved
-        else:
-            low = middle
-    return chooser(steps[low]), proved
+def _firsts(packed: Any, prices: IntColumn, budgeted: bool) -> list[int]:
+    """Of those that lie in the same boxes the first; within a budget also every cheaper one after it."""
+    least: dict[bytes, int] = {}
+    firsts = []
+    for place, boxes in enumerate(packed):
+        key = boxes.tobytes()
+        if key not in least or (budgeted and prices[place] < least[key]):
+            least[key] = int(prices[place])
+            firsts.append(place)
+    return firsts

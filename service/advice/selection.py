@@ -5,29 +5,27 @@ Each slot's parts judged, the best complete sets, or what stands in the way.
 
 from typing import NamedTuple
 
-from service.advice.candidates import Candidates, Fixed, added
-from service.advice.choice import Chooser, Chosen, Wish, widest
+from service.advice.boxes import Chosen
+from service.advice.candidates import Candidates, Fixed
 from service.advice.levers import GOAL
 from service.advice.part_lines import PartLines, least_margin
 from service.advice.selection_request import SelectionRequest, refuse_empty
 from service.advice.selection_words import SetOfParts, SetWords
-from service.advice.verdict_tables import TableMaker, VerdictTable
+from service.advice.set_search import SetSearch
+from service.advice.wish import Wish
 from service.catalog.catalog import Catalog, stated_fields
 from service.catalog.expand import expanded, parts_of
 from service.evaluation.evaluate import Evaluator
 from service.evaluation.judging.judge import SEVERITY
-from service.evaluation.known import Known
-from service.evaluation.many import Outcomes, judge_many
+from service.evaluation.many import Outcomes
 from service.evaluation.reporting.assumptions import deciding
 from service.evaluation.reporting.report import Report
 from service.evaluation.request import Request
 from service.json_object import JsonObject
 from service.rulebook.names import identifier
 
-# Bounds of the work, by counts: sets offered, and sets thrown away because a whole build shows what no table
-# holds.
+# Sets offered.
 MOST_SETS = 3
-MOST_ROUNDS = 60
 WHY_PLACE = "It decides how much the parts have to carry."
 
 
@@ -43,17 +41,9 @@ class _Judged(NamedTuple):
     parts: SetOfParts
 
 
-class _Solved(NamedTuple):
-    """The best sets, the best first, and whether all were gone through."""
-
-    sets: list[_Judged]
-    proved: bool
-
-
 class _Selection:
     def __init__(self, evaluator: Evaluator, catalog: Catalog, request: SelectionRequest):
         self.evaluator, self.catalog, self.request = evaluator, catalog, request
-        self.dependence = evaluator.dependence
         named = request.build.get("parts", {})
         self.current = {slot: number for slot, number in named.items() if slot in request.slots}
         fixed = [
@@ -67,36 +57,35 @@ class _Selection:
         refuse_empty(request, self.open_slots)
         self.checks = request.checks or tuple(evaluator.rulebook.checks)
         stated = stated_fields(request.build)
-        self.wish = Wish(request.objective, request.allow, request.budget, self.current, stated)
+        wish = Wish(request.objective, request.allow, request.budget, self.current, stated)
+        self.search = SetSearch(evaluator, self.known, self.open_slots, wish, request.checks)
         self.words = SetWords(evaluator, catalog)
         asked = Request(request.build, units=request.units, checks=request.checks)
         self.lines = PartLines(evaluator, asked, self.known, self.checks)
         self.asked = asked
 
     def answer(self) -> JsonObject:
-        maker = TableMaker(self.evaluator, self.dependence, self.known, self.open_slots)
-        tables = maker.tables(self.checks)
-        solved = self._sets(tables)
+        sets = [self._judged(*judged) for judged in self.search.sets(MOST_SETS)]
         lines = {slot: self.lines.of(candidates) for slot, candidates in self.open_slots.items()}
         answer: JsonObject = {
             "headline": "",
             "objective": self.request.objective,
             "allowed": self.request.allow,
-            "sets": [self._set_words(chosen, solved.sets[0]) for chosen in solved.sets],
-            "proved": solved.proved,
+            "sets": [self._set_words(judged, sets[0]) for judged in sets],
+            "proved": self.search.proved,
             "slots": [{"slot": slot, "parts": parts} for slot, parts in lines.items()],
         }
-        if solved.sets:
-            best = solved.sets[0].parts
+        if sets:
+            best = sets[0].parts
             first = best.parts[0]
             told = [line["text"] for line in lines[first.slot] if line["number"] == first.number]
             answer["headline"] = self.words.headline(self.request.objective, best, told)
         else:
-            answer["conflict"] = self._conflict(tables)
+            answer["conflict"] = self._conflict()
             answer["headline"] = answer["conflict"]["text"]
         return (
             answer
-            | self._surroundings(solved.sets)
+            | self._surroundings(sets)
             | {
                 "understood": [{"input": path, "text": text} for path, text in self.known.understood],
                 "rulebook": self.evaluator.reporter.identity,
@@ -109,7 +98,7 @@ class _Selection:
         """What would sharpen it, what it rests on and what was not looked at, of the best set; without one of
         the build without parts.
         """
-        known = self._with(sets[0].chosen) if sets else self.known
+        known = self.search.with_parts(sets[0].chosen) if sets else self.known
         run = self.evaluator.run(known, self.request.checks)
         reporter = self.evaluator.reporter
         report = reporter.examine(self.asked, run)
@@ -139,54 +128,6 @@ class _Selection:
             if any(identifier(word) in self.known.numbers for word in field.words.values())
         ]
 
-    def _sets(self, tables: list[VerdictTable]) -> _Solved:
-        """The best sets, each judged once more as a whole build; what no table holds shows there and is ruled
-        out.
-        """
-        ruled_out: list[Chosen] = []
-        chooser, proved = self._chooser(tables, ruled_out)
-        sets: list[_Judged] = []
-        for _ in range(MOST_ROUNDS):
-            solution = chooser.best()
-            if solution.chosen is None and ruled_out and not sets and self._by_margin:
-                # Every set at this margin was ruled out as a whole build; the next widest margin is looked
-                # for.
-                chooser, margin_proved = self._chooser(tables, ruled_out)
-                proved, solution = proved and margin_proved, chooser.best()
-            proved = proved and solution.proved
-            if solution.chosen is None:
-                return _Solved(sets, proved)
-            outcomes = self._judged_set(solution.chosen)
-            if SEVERITY.get(outcomes.verdict, 0) <= SEVERITY[self.request.allow]:
-                sets.append(self._judged(solution.chosen, outcomes))
-                if len(sets) == MOST_SETS:
-                    return _Solved(sets, proved)
-            ruled_out.append(solution.chosen)
-            chooser.forbid(solution.chosen)
-        return _Solved(sets, proved and bool(sets))
-
-    @property
-    def _by_margin(self) -> bool:
-        return self.request.objective == "widest_margin"
-
-    def _chooser(self, tables: list[VerdictTable], ruled_out: list[Chosen]) -> tuple[Chooser, bool]:
-        if self._by_margin:
-            return widest(self.open_slots, tables, self.wish, ruled_out)
-        chooser = Chooser(self.open_slots, tables, self.wish)
-        chooser.require()
-        return chooser, True
-
-    def _with(self, chosen: Chosen) -> Known:
-        """The build with a set of parts."""
-        known = self.known
-        for slot, position in chosen.items():
-            known = added(known, self.open_slots[slot][position])
-        return known
-
-    def _judged_set(self, chosen: Chosen) -> Outcomes:
-        """The whole build with a set of parts."""
-        return judge_many(self.evaluator, [self._with(chosen)], self.request.checks)[0]
-
     def _judged(self, chosen: Chosen, outcomes: Outcomes) -> _Judged:
         parts = [self.open_slots[slot][position].part for slot, position in chosen.items()]
         return _Judged(chosen, SetOfParts(parts, outcomes))
@@ -209,12 +150,12 @@ class _Selection:
             ]
         return words
 
-    def _conflict(self, tables: list[VerdictTable]) -> JsonObject:
+    def _conflict(self) -> JsonObject:
         """The set that breaks the fewest checks, and what it breaks: the least that has to give."""
-        miss = Chooser(self.open_slots, tables, self.wish).nearest_miss()
+        miss = self.search.nearest_miss()
         if miss.chosen is None:
             return {"text": self.words.none([]), "checks": []}
-        outcomes = self._judged_set(miss.chosen)
+        outcomes = self.search.judged(miss.chosen)
         allowed = SEVERITY[self.request.allow]
         over = [outcome.check for outcome in outcomes.checks if SEVERITY[outcome.verdict] > allowed]
         if outcomes.consistency and SEVERITY[outcomes.consistency] > allowed:

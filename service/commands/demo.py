@@ -1,4 +1,6 @@
-"""Start the service on loopback, judge an engine with a kit, print what stops it and what to buy, stop it."""
+"""Start the service on loopback, judge an engine with a kit, print what stops it and what to buy, stop it or
+leave its page open.
+"""
 
 import os
 import subprocess
@@ -8,8 +10,10 @@ import urllib.error
 import urllib.request
 from pathlib import Path
 
+from service.commands.request_file import read_request
 from service.commands.show import show
 from service.errors import ServiceError
+from service.web.pages.address import code_of
 
 ROOT = Path(__file__).resolve().parents[2]
 PATIENCE = 30.0
@@ -18,8 +22,28 @@ SHOPPING = ROOT / "openapi" / "examples" / "kit-requirements.json"
 CATALOG = ROOT / "tests" / "catalog"
 
 
-def demo(port: int) -> int:
+def demo(port: int, keep: bool = False) -> int:
     """0 once the verdict is printed; ServiceError where the service does not come up."""
+    url = f"http://127.0.0.1:{port}"
+    print(f"$ {' '.join(['gunicorn', '--config', 'docker/gunicorn.conf.py', 'service.wsgi:app'])}")
+    server = _start(port, keep)
+    kept = False
+    try:
+        _wait(f"{url}/readyz", server)
+        print("$ python -m service show openapi/examples/kit.json\n")
+        show(DEMO, url)
+        print("\n$ python -m service show openapi/examples/kit-requirements.json\n")
+        show(SHOPPING, url)
+        kept = keep
+        print(f"\n{_page(url, server.pid if keep else None)}")
+        return 0
+    finally:
+        if not kept:
+            server.terminate()
+            server.wait(timeout=PATIENCE)
+
+
+def _start(port: int, keep: bool) -> "subprocess.Popen[bytes]":
     command = [
         sys.executable,
         "-m",
@@ -30,28 +54,29 @@ def demo(port: int) -> int:
         "warning",
         "service.wsgi:app",
     ]
-    print(f"$ {' '.join(['gunicorn', '--config', 'docker/gunicorn.conf.py', 'service.wsgi:app'])}")
     # What a shell may have set for a service of its own is not the demo's.
     plain = {
         name: value
         for name, value in os.environ.items()
         if name not in ("HOST", "TOKENS", "ALLOW_ANONYMOUS", "RULES", "PIDFILE")
     }
-    server = subprocess.Popen(
+    return subprocess.Popen(
         command,
         cwd=ROOT,
         env=plain | {"PORT": str(port), "WORKERS": "1", "CATALOG": str(CATALOG)},
         stdout=subprocess.DEVNULL,
+        # One that stays does not end with the terminal's own ^C.
+        start_new_session=keep,
     )
-    try:
-        _wait(f"http://127.0.0.1:{port}/readyz", server)
-        print("$ python -m service show openapi/examples/kit.json\n")
-        show(DEMO, f"http://127.0.0.1:{port}")
-        print("\n$ python -m service show openapi/examples/kit-requirements.json\n")
-        return show(SHOPPING, f"http://127.0.0.1:{port}")
-    finally:
-        server.terminate()
-        server.wait(timeout=PATIENCE)
+
+
+def _page(url: str, running: int | None) -> str:
+    """Where the same build is to be looked at, while the service runs."""
+    asked = read_request(DEMO)
+    address = f"{url}/answer?units={asked['units']}&b={code_of(asked['build'])}"
+    if running is None:
+        return f"The page for people is at {url}/ while the service runs: make demo KEEP=1 leaves it running."
+    return f"The same build on the page: {address}\nThe service keeps running; `kill {running}` stops it."
 
 
 def _wait(url: str, server: subprocess.Popen[bytes]) -> None:

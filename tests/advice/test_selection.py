@@ -7,8 +7,10 @@ from itertools import product
 from math import floor, inf
 
 import pytest
+from hypothesis import settings
 
-from service.advice.choice import MARGIN_STEPS, MOST_MARGIN
+from service.advice import box_finder
+from service.advice.block_verdicts import MARGIN_STEPS, MOST_MARGIN
 from service.advice.selection import MOST_SETS, select
 from service.advice.selection_request import SelectionRequest
 from service.catalog.catalog import Catalog, misfits
@@ -17,9 +19,11 @@ from service.catalog.folder import read_folder
 from service.errors import SpecError
 from service.evaluation.judging.judged_run import judge_run
 from service.evaluation.request import Request
+from tests.support.grown_catalog import grown
 from tests.support.places import CATALOG
 
-PROBLEMS = 120
+# In the suite, and in a thorough profile (`--hypothesis-profile=thorough`).
+PROBLEMS, MORE_PROBLEMS = 120, 300
 CHECKS = (
     "injector-duty",
     "fuel-pump-flow",
@@ -217,9 +221,11 @@ def check_conflict(number, brute, answer):
 
 
 @pytest.mark.slow
-def test_problems_against_every_combination(real_rules, whole, choose):
+def test_problems_against_every_combination(real_rules, whole, choose, monkeypatch):
     met = Counter()
-    for number in range(PROBLEMS):
+    for number in range(MORE_PROBLEMS if settings().max_examples > 100 else PROBLEMS):
+        # Every other one as where there are too many combinations to judge them all.
+        monkeypatch.setattr(box_finder, "FEW_COMBINATIONS", 2_000 * (number % 2))
         catalog, request = problem(number, whole)
         brute = BruteForce(real_rules, catalog, request)
         try:
@@ -251,6 +257,15 @@ DUTY = {
     "target": {"power": "500 hp", "power_at": "crank", "torque": "560 N.m", "torque_at": "crank"},
     "parts": {},
 }
+LARGE = {
+    "usage": "street",
+    "engine": {"redline": "6500 rpm", "peak_power_speed": "6200 rpm", "peak_torque_speed": "4400 rpm"},
+    "induction": {"boost": "9 psi", "crank_pulley_diameter": "190 mm"},
+    "fuel": {"grade": "premium_93_aki"},
+    "driveline": {"layout": "rear", "final_drive_ratio": 3.55, "tyre_radius": "330 mm"},
+    "vehicle": {"mass": "1600 kg"},
+    "parts": {},
+} | {key: DUTY[key] for key in ("fuel_system", "target")}
 FITTING = SelectionRequest(DUTY, ("injectors",), allow="pass", checks=("injector-duty",))
 
 
@@ -271,6 +286,21 @@ def test_the_cheapest_injectors_by_hand(whole, choose):
         "check": "injector-duty",
         "margin": pytest.approx(1 - 500 * 0.55 / 8 / 0.85 / (39 * (43.5 / 39.15) ** 0.5), abs=1e-4),
     }
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("objective", ["cheapest", "widest_margin", "fewest_changes"])
+def test_more_parts_never_make_a_best_set_worse(whole, choose, objective):
+    """Whatever could be had before still can be had."""
+    request = replace(FITTING, build=LARGE, slots=SLOTS, objective=objective, allow="warn", checks=())
+    few, many = (choose(catalog, request) for catalog in (whole, grown(whole, 3)))
+    assert few["proved"] and many["proved"] and len(many["sets"]) == MOST_SETS
+    before, after = few["sets"][0], many["sets"][0]
+    if objective == "widest_margin":
+        assert after["least_margin"]["margin"] >= before["least_margin"]["margin"]
+    else:
+        assert after["price"] <= before["price"]
+    assert [len(slot["parts"]) for slot in many["slots"]] == [3 * len(slot["parts"]) for slot in few["slots"]]
 
 
 def test_the_same_answer_twice_and_in_any_order_of_the_catalog(real_rules, whole, choose):

@@ -19,6 +19,8 @@ HTTP = configuration()
 SIZES = {"k": 1024, "m": 1024 * 1024}
 # For a request that is not HTTP the gateway has other words than the service has for a body that is not JSON.
 OWN = {400}
+# A form is taken from a page of the service only.
+FROM_A_PAGE = {"Sec-Fetch-Site": "same-origin"}
 
 
 def size(text):
@@ -62,7 +64,9 @@ def test_every_call_has_the_limit_that_the_service_has(app):
     limits = {}
     for path in paths(app, "POST"):
         statuses = {
-            most: app.test_client().post(path, data=b" " * most, content_type="text/plain").status_code
+            most: app.test_client()
+            .post(path, data=b" " * most, content_type="text/plain", headers=FROM_A_PAGE)
+            .status_code
             for most in (MAX_BODY + 1, MAX_BATCH + 1)
         }
         assert statuses[MAX_BATCH + 1] == 413, path

@@ -149,7 +149,6 @@ def test_headers_go_on_and_claims_about_the_client_do_not(upstream, client):
     [
         "/metrics",
         "/readyz",
-        "/",
         "/v1",
         "/problem",
         "//metrics",

@@ -16,6 +16,7 @@ from tests.proof import (
     rule_files,
     same_bytes,
     saturation,
+    shedding,
     sizing,
     unit_strings,
 )
@@ -49,6 +50,7 @@ PROOFS = {
     "slow-clients": slow_clients.prove,
     "sizing": sizing.prove,
     "saturation": saturation.prove,
+    "shedding": shedding.prove,
 }
 
 

@@ -47,7 +47,9 @@ def clean_environment(**settings: str) -> dict[str, str]:
 
 
 class Server:
-    """A context manager; `folder` takes its pid file and its log."""
+    """A context manager; `folder` takes its pid file and its log; `within`: a command that becomes the
+    service, with less of something.
+    """
 
     def __init__(
         self,
@@ -57,6 +59,7 @@ class Server:
         workers: int = 2,
         stdout=None,
         stderr=None,
+        within: tuple[str, ...] = (),
         **settings: str,
     ):
         self.port, self.workers_wanted, self._ready, self._out, self._error = (
@@ -76,6 +79,7 @@ class Server:
         # Not `python -m gunicorn`: after USR2 that starts in the folder of gunicorn itself, whose `http` then
         # hides the one of Python.
         self._command = [
+            *within,
             str(Path(sys.executable).with_name("gunicorn")),
             "--config",
             "docker/gunicorn.conf.py",

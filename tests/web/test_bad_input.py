@@ -166,7 +166,6 @@ def test_chunked(send):
 @pytest.mark.parametrize(
     "path",
     [
-        "/",
         "/v1",
         "/v2/evaluations",
         "/v1/evaluations/",

@@ -37,7 +37,9 @@ def loaded(catalog_client):
 
 def test_these_are_all_calls(catalog_client):
     assert set(BODIES) == {
-        rule.rule for rule in catalog_client.application.url_map.iter_rules() if "POST" in rule.methods
+        rule.rule
+        for rule in catalog_client.application.url_map.iter_rules()
+        if "POST" in rule.methods and rule.endpoint.startswith("v1.")
     }
 
 

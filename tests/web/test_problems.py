@@ -138,3 +138,15 @@ def test_what_the_framework_refuses_says_what_it_is(apps):
         g.record = Record(request._get_current_object())
         told = json.loads(_http_error(BadRequest()).data)
     assert (told["title"], told["detail"]) == ("The request failed", "The request failed: Bad Request.")
+
+
+def test_without_memory_it_asks_to_come_again(apps, monkeypatch):
+    app = apps["compiled"]
+
+    def no_memory(*_, **__):
+        raise MemoryError
+
+    monkeypatch.setattr(app.extensions["engine-build-rules"].evaluator, "evaluate", no_memory)
+    response = app.test_client().post("/v1/evaluations", json={"build": {}})
+    assert (response.status_code, response.get_json()["code"]) == (503, "busy")
+    assert response.headers["Retry-After"] == "1"

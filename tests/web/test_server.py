@@ -5,6 +5,7 @@ cannot.
 import http.client
 import json
 import socket
+import time
 
 import pytest
 
@@ -165,10 +166,13 @@ def test_what_is_no_http_is_refused_by_the_server_itself(port, server, request_,
     assert b"secret" not in answer[2].lower() and "secret" not in server.log.lower()
 
 
-@pytest.mark.parametrize("begun", [HEAD, HEAD + b"Content-Length: 13\r\n\r\n{"], ids=["headers", "body"])
+BEGUN = {"nothing": b"", "headers": HEAD, "body": HEAD + b"Content-Length: 13\r\n\r\n{"}
+
+
+@pytest.mark.parametrize("begun", BEGUN.values(), ids=BEGUN)
 def test_slow_clients_do_not_block_another(port, begun):
-    # A worker has four threads; three slow clients leave one. More than that is the gateway's to hold off.
-    slow = [socket.create_connection(("127.0.0.1", port), timeout=PATIENCE) for _ in range(THREADS - 1)]
+    # A worker has four threads; who has not sent a whole request holds none of them.
+    slow = [socket.create_connection(("127.0.0.1", port), timeout=PATIENCE) for _ in range(4 * THREADS)]
     try:
         for connection in slow:
             connection.sendall(begun)
@@ -192,6 +196,34 @@ def test_one_connection_many_requests(port):
                 length = int(value) if name == b"Content-Length" else length
             bodies.add(stream.read(length))
         assert len(bodies) == 1
+
+
+@pytest.mark.parametrize("cut", [0, 1, 150, 200])
+def test_requests_sent_without_waiting_are_all_answered(port, cut):
+    """Three in one piece, or in two with a pause between that the server sees."""
+    request = HEAD.replace(b"Connection: close\r\n", b"") + b"Content-Length: %d\r\n\r\n" % len(BODY) + BODY
+    requests = request * 2 + HEAD + b"Content-Length: %d\r\n\r\n" % len(BODY) + BODY
+    with socket.create_connection(("127.0.0.1", port), timeout=PATIENCE) as connection:
+        connection.setsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY, 1)
+        connection.sendall(requests[:cut])
+        assert send(port, GET)[0] == b"HTTP/1.1 200 OK"
+        connection.sendall(requests[cut:])
+        answer = b""
+        while chunk := connection.recv(65536):
+            answer += chunk
+    assert answer.count(b"HTTP/1.1 200 OK") == 3
+
+
+def test_a_stop_waits_for_nobody_who_has_not_asked(tmp_path):
+    with Server(tmp_path, workers=1) as running:
+        idle = [socket.create_connection(("127.0.0.1", running.port), timeout=PATIENCE) for _ in range(3)]
+        idle[0].sendall(HEAD)
+        assert send(running.port, GET)[0] == b"HTTP/1.1 200 OK"
+        told_to_stop = time.monotonic()
+    # What was begun may be finished for twenty seconds.
+    assert time.monotonic() - told_to_stop < 10
+    for connection in idle:
+        connection.close()
 
 
 def test_every_evaluation_is_in_the_log_once_it_has_stopped(tmp_path):

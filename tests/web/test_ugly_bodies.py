@@ -118,7 +118,7 @@ def test_every_post_endpoint_is_asked(catalog_client):
     posted = {
         rule.rule.removeprefix("/v1/")
         for rule in catalog_client.application.url_map.iter_rules()
-        if "POST" in rule.methods
+        if "POST" in rule.methods and rule.endpoint.startswith("v1.")
     }
     assert posted == set(REQUESTS)
 

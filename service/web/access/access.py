@@ -6,12 +6,26 @@ from urllib.parse import urlsplit
 from flask import Flask, Request, g
 
 from service.addresses import is_local
+from service.web.access.cookie import comes_from_here, token_kept
 from service.web.access.tokens import Token, token_presented
 from service.web.api.problems import ProblemError
 from service.web.telemetry.record import Record
 
-# They say nothing but that the process answers, and what the codes of a refusal mean.
-OPEN = frozenset({"v1.get_health", "v1.list_problems", "v1.get_problem"})
+# They say nothing but that the process answers, what the codes of a refusal mean, and how to sign in.
+OPEN = frozenset(
+    {
+        "v1.get_health",
+        "v1.list_problems",
+        "v1.get_problem",
+        "pages.show_file",
+        "pages.show_sign_in",
+        "pages.take_token",
+        "pages.sign_out",
+    }
+)
+# Pages judge builds when they are read, but for these.
+READ_PAGES = frozenset({"pages.list_rules", "pages.show_rule", "pages.show_docs"})
+PAGES = "pages."
 LONGEST_TOKEN = 200
 # What gateways add; any of them says that the caller is elsewhere.
 FORWARDED = (
@@ -42,6 +56,10 @@ class Access:
     def admit(self, record: Record) -> None:
         """Notes the name of the caller's token, or nobody in particular; ProblemError 401 or 403."""
         request = record.request
+        is_page = (request.endpoint or "").startswith(PAGES)
+        if is_page and request.method == "POST" and not comes_from_here(request):
+            detail = "This form was sent from somewhere else."
+            raise ProblemError(403, "cross-site", detail, "Open the page itself and send it from there.")
         # OPTIONS tells which methods there are, and a browser asks it before it may send a token.
         if request.endpoint in OPEN or request.method == "OPTIONS" or self.anonymous:
             return
@@ -50,7 +68,8 @@ class Access:
             return
         token = self._token_of(request)
         record.caller = token.name
-        scope = "evaluate" if request.method == "POST" else "read"
+        judges = request.method == "POST" or (is_page and request.endpoint not in READ_PAGES)
+        scope = "evaluate" if judges else "read"
         if scope not in token.scopes:
             raise AccessError(
                 403,
@@ -61,7 +80,7 @@ class Access:
             )
 
     def _token_of(self, request: Request) -> Token:
-        scheme, _, presented = request.headers.get("Authorization", "").partition(" ")
+        scheme, _, presented = _presented(request).partition(" ")
         if scheme.lower() != "bearer" or not presented:
             raise AccessError(
                 401,
@@ -70,8 +89,7 @@ class Access:
                 "Send `Authorization: Bearer ...`; whoever runs the service gives tokens out.",
                 "Bearer",
             )
-        is_possible = len(presented) <= LONGEST_TOKEN and presented.isascii()
-        token = token_presented(self.tokens, presented.strip()) if is_possible else None
+        token = self.known(presented)
         if token is None:
             raise AccessError(
                 401,
@@ -81,6 +99,17 @@ class Access:
                 'Bearer error="invalid_token"',
             )
         return token
+
+    def known(self, presented: str) -> Token | None:
+        """The token that was presented, if it is in use."""
+        is_possible = len(presented) <= LONGEST_TOKEN and presented.isascii()
+        return token_presented(self.tokens, presented.strip()) if is_possible else None
+
+
+def _presented(request: Request) -> str:
+    """What the request says of itself, or what the browser of somebody who signed in keeps for him."""
+    kept = token_kept(request)
+    return request.headers.get("Authorization") or (f"Bearer {kept}" if kept else "")
 
 
 def _admit_local(request: Request) -> None:
@@ -112,6 +141,8 @@ def _is_own_name(host: str) -> bool:
 
 def register_access(app: Flask, access: Access) -> None:
     """Every request is admitted before anything of it is read, those for pages that do not exist too."""
+
+    app.extensions["access"] = access
 
     @app.before_request
     def _admit() -> None:

@@ -11,10 +11,34 @@ from flask import Flask, Response, request
 if TYPE_CHECKING:
     from _typeshed.wsgi import StartResponse, WSGIApplication, WSGIEnvironment
 
+_CLOSED = "default-src 'none'; base-uri 'none'; frame-ancestors 'none'"
+# Scripts, styles and forms of this service and of nobody else; nothing inline.
+_OF_PAGES = (
+    f"{_CLOSED}; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; form-action 'self'"
+)
+# The reader of the contract draws its arrows from addresses that hold the picture themselves.
+_OF_THE_DOCS = _OF_PAGES.replace("img-src 'self'", "img-src 'self' data:")
+PAGES = frozenset(
+    (
+        "/",
+        "/answer",
+        "/working",
+        "/needs",
+        "/power",
+        "/parts",
+        "/compare",
+        "/dyno",
+        "/rules",
+        "/sheet",
+        "/sign-in",
+    )
+)
 ALWAYS = [
     ("X-Content-Type-Options", "nosniff"),
-    ("Content-Security-Policy", "default-src 'none'; frame-ancestors 'none'"),
     ("Cross-Origin-Resource-Policy", "same-origin"),
+    # Not `no-referrer`, under which a form of a page would name no origin.
+    ("Referrer-Policy", "same-origin"),
+    ("Cross-Origin-Opener-Policy", "same-origin"),
 ]
 NOT_KEPT = ("Cache-Control", "no-store")
 OF_THE_PROCESS = ("/healthz", "/readyz", "/metrics")
@@ -40,11 +64,19 @@ class Careful:
         # The third argument is what WSGI gives with an error, as the server gave it.
         def start(status: str, headers: list[tuple[str, str]], *error: Any) -> Any:
             headers.extend(ALWAYS)
+            headers.append(("Content-Security-Policy", policy_of(environ["PATH_INFO"])))
             if environ["REQUEST_METHOD"] == "POST" or status >= "4" or environ["PATH_INFO"] in OF_THE_PROCESS:
                 headers.append(NOT_KEPT)
             return start_response(status, headers, *error)
 
         return self.app(environ, start)
+
+
+def policy_of(path: str) -> str:
+    """What a browser may load for the answer at a path: nothing, but for pages."""
+    if path == "/docs":
+        return _OF_THE_DOCS
+    return _OF_PAGES if path in PAGES or path.startswith("/rules/") else _CLOSED
 
 
 def register_headers(app: Flask, origins: tuple[str, ...]) -> None:

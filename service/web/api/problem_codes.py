@@ -55,11 +55,10 @@ PROBLEMS = {
         "Only callers on the same machine",
         "Without tokens the service answers nobody else. Whoever runs it can start it with TOKENS.",
     ),
-    "foreign-page": Meaning(
-        403,
-        "A page of another site may not ask",
-        "Whoever runs the service can name its origin in CORS_ORIGINS.",
+    "cross-site": Meaning(
+        403, "The form came from somewhere else", "Open the page of this service and send it from there."
     ),
+    "no-pdf": Meaning(501, "PDFs are not installed", "Print the page, or have the extra `pdf` installed."),
     "not-found": Meaning(
         404, "Nothing found at this address", "`suggestion` is the nearest name, if there is one."
     ),
@@ -69,6 +68,11 @@ PROBLEMS = {
         500,
         "The service failed",
         "The fault is on its side. Report the `trace_id`, under which it was logged.",
+    ),
+    "busy": Meaning(
+        503,
+        "Too busy for this call at the moment",
+        "Repeat it after Retry-After, or ask for less in one call.",
     ),
     "too-many-requests": Meaning(429, "Too many requests", "Wait as long as Retry-After says."),
     "malformed-request": Meaning(400, "The request is not HTTP", "Look at what the client sends."),

@@ -20,6 +20,8 @@ MEDIA_TYPE = "application/problem+json"
 # What the framework itself refuses.
 CODES = {404: "not-found", 405: "method-not-allowed", 413: "body-too-large", 500: "internal"}
 
+# Seconds, as the gateway says it.
+RETRY_AFTER = "1"
 _NOTHING_MORE: Mapping[str, str] = MappingProxyType({})
 
 # Where a client reads what is different.
@@ -75,6 +77,7 @@ def register_problem_handlers(app: Flask) -> None:
     app.register_error_handler(TooMuchWorkError, _too_much_work)
     app.register_error_handler(PinError, _pinned_elsewhere)
     app.register_error_handler(HTTPException, _http_error)
+    app.register_error_handler(MemoryError, _no_memory)
     app.register_error_handler(Exception, _unforeseen)
 
 
@@ -126,6 +129,15 @@ def _http_error(error: HTTPException) -> Response:
     for name, value in error.get_headers():
         if name.lower() == "allow":
             response.headers[name] = value
+    return response
+
+
+def _no_memory(error: MemoryError) -> Response:
+    log.error("no memory for a request, trace %s", g.record.trace)
+    response = problem(
+        503, "busy", "There is too little memory for this call now. Every call is safe to repeat."
+    )
+    response.headers["Retry-After"] = RETRY_AFTER
     return response
 
 

@@ -67,7 +67,7 @@ class Door:
     def _refused(self, scope: MutableMapping[str, Any]) -> Response | None:
         headers = {name.decode("latin-1"): value.decode("latin-1") for name, value in scope["headers"]}
         if headers.get("origin", "null") not in ("null", *self._origins):
-            return _problem(403, "foreign-page")
+            return _problem(403, "cross-site")
         try:
             reply = self._service.bearing(_passed_on(headers, scope.get("client"))).get("/readyz")
         except UnreachableError:

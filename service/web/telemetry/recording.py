@@ -10,6 +10,9 @@ from service.web.api.state import State
 from service.web.telemetry import metrics
 from service.web.telemetry.record import Record
 
+# The operations that judge a build and answer with its verdict.
+JUDGED = ("create_evaluation", "pages.show_answer")
+
 
 def register_recording(
     app: Flask, state: State, write: Callable[[dict[str, Any]], None] | None, log_specs: bool
@@ -29,8 +32,8 @@ def register_recording(
         metrics.count(
             operation, response.status_code, seconds, record.watch.phases, _verdicts(operation, record.answer)
         )
-        # Every evaluation, and whatever was refused; reading the rulebook is not news.
-        if write and (record.request.method == "POST" or response.status_code >= 400):
+        # Every evaluation, those of pages too, and whatever was refused; reading the rulebook is not news.
+        if write and (record.request.method == "POST" or record.answer or response.status_code >= 400):
             line = record.line(response, seconds) | identity
             if log_specs and record.asked is not None:
                 line["request"] = record.asked
@@ -42,7 +45,7 @@ def _verdicts(operation: str, answer: dict[str, Any]) -> list[str]:
     """The verdicts of the builds that were judged."""
     builds = (
         [answer]
-        if operation == "create_evaluation"
+        if operation in JUDGED
         else answer.get("builds", ())
         if operation == "create_evaluation_batch"
         else ()

@@ -256,7 +256,7 @@ def test_a_token_does_here_what_it_does_there(endpoint):
 @pytest.mark.slow
 def test_a_page_of_another_site_may_not_ask(endpoint):
     code, body = status(endpoint[0], Authorization=f"Bearer {TOKEN}", Origin="https://elsewhere.example")
-    assert (code, json.loads(body)["code"]) == (403, "foreign-page")
+    assert (code, json.loads(body)["code"]) == (403, "cross-site")
 
 
 @pytest.mark.slow

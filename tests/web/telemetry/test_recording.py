@@ -9,6 +9,7 @@ import pytest
 
 from service.web.access.tokens import hash_of
 from service.web.api.views.routes import blueprint
+from service.web.pages.routes import pages
 from tests.support.expected import app_with
 from tests.support.places import CATALOG
 
@@ -253,4 +254,4 @@ def test_no_label_is_the_clients(guarded):
 
 def test_every_view_is_an_operation_by_its_name(guarded):
     endpoints = {rule.endpoint for rule in guarded[0].application.url_map.iter_rules()}
-    assert {endpoint.partition(".")[0] for endpoint in endpoints} == {blueprint.name}
+    assert {endpoint.partition(".")[0] for endpoint in endpoints} == {blueprint.name, pages.name}

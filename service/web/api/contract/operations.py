@@ -25,7 +25,7 @@ _ASKED_TOO_OFTEN = {
     "detail": "There are too many requests from this client at once. Wait as long as Retry-After says, "
     "and send many builds as one batch.",
 }
-_POST_PROBLEMS = ("400", "401", "403", "411", "412", "413", "415", "422", "500")
+_POST_PROBLEMS = ("400", "401", "403", "411", "412", "413", "415", "422", "500", "503")
 _PAGE_PROBLEMS = ("401", "403", "500")
 # Made by `make contract` of what the service answered: by operation, and `problem`.
 EXAMPLES: dict[str, dict[str, Any]] = json.loads(

@@ -25,6 +25,7 @@ CURVES = Calls(_ADVICE)
         when="Call it when the customer asks which of the parts in the catalog would do. Needs a service "
         "with a catalog. Parts are judged by the figures in the catalog; whether a part is the right one "
         "for a car is for the counter to say.",
+        is_long=True,
     )
 )
 def create_selection(state: State, fields: dict[str, Any]) -> Answer:

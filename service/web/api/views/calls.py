@@ -11,6 +11,7 @@ from flask import Blueprint, Response, g, request
 from service.errors import PinError
 from service.web.api.body import MAX_BODY, json_object
 from service.web.api.json_provider import json_response
+from service.web.api.lane import LONG_CALLS
 from service.web.api.listing import ListQuery
 from service.web.api.problems import ProblemError
 from service.web.api.state import State, state_of_app
@@ -22,7 +23,9 @@ PageView = Callable[..., Answer | Response]
 
 @dataclass(frozen=True)
 class Post:
-    """A call with a request: names of its schemas, what the answer is, when to call it."""
+    """A call with a request: names of its schemas, what the answer is, when to call it, and whether it may
+    take so long that short ones have to be kept clear of it.
+    """
 
     path: str
     request: str
@@ -30,6 +33,7 @@ class Post:
     gives: str
     when: str
     most: int = MAX_BODY
+    is_long: bool = False
 
 
 @dataclass(frozen=True)
@@ -61,6 +65,8 @@ class Call(NamedTuple):
     told: Post | Page
     view: Callable[..., Answer | Response]
     tag: Tag
+    work: Callable[..., Answer | Response]
+    """What the view gives to whoever asks within this process."""
 
     @property
     def operation(self) -> str:
@@ -84,12 +90,14 @@ class Calls:
         """A view that gets the fields of its request and gives the answer."""
 
         def add(view: RequestView) -> RequestView:
+            work = _in_lane(view) if told.is_long else view
+
             @wraps(view)
             def answer() -> Response:
                 state = state_of_app()
-                return _reply(view(state, _fields(state, told)))
+                return _reply(work(state, _fields(state, told)))
 
-            self.calls.append(Call(told, answer, self.tag))
+            self.calls.append(Call(told, answer, self.tag, work))
             return view
 
         return add
@@ -111,25 +119,40 @@ class Calls:
                     return page
                 return _cached(page, told.digest_of(state))
 
-            self.calls.append(Call(told, answer, self.tag))
+            self.calls.append(Call(told, answer, self.tag, view))
             return view
 
         return add
 
     def register(self, blueprint: Blueprint) -> None:
         """Hand the calls to Flask."""
-        for told, view, _ in self.calls:
+        for told, view, _, _ in self.calls:
             method = "POST" if isinstance(told, Post) else "GET"
             blueprint.add_url_rule(told.path, view.__name__, view, methods=[method])
 
 
+def _in_lane(view: RequestView) -> RequestView:
+    @wraps(view)
+    def work(state: State, fields: dict[str, Any]) -> Answer:
+        with LONG_CALLS.place():
+            return view(state, fields)
+
+    return work
+
+
 def _fields(state: State, told: Post) -> dict[str, Any]:
-    """The fields of the request in hand; a rulebook or catalog it pins has to be the one loaded."""
+    """The fields of the request in hand."""
     record = g.record
     state.queries.load((), record.request.args)
     record.asked = json_object(record.request, told.most)
-    loaded = state.requests.load(told.request, record.asked)
+    fields = fields_of(state, told, record.asked)
     record.watch.lap("read")
+    return fields
+
+
+def fields_of(state: State, told: Post, body: dict[str, Any]) -> dict[str, Any]:
+    """The fields of a body; a rulebook or catalog it pins has to be the one loaded."""
+    loaded = state.requests.load(told.request, body)
     for what, digest in (("rulebook", state.rulebook.digest), ("catalog", state.catalog_digest)):
         if loaded.pinned.get(what, digest) != digest:
             raise PinError(what, digest)

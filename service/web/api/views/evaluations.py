@@ -63,6 +63,7 @@ class _ReadBuild(NamedTuple):
         when="Call it to judge many builds without their reasons: verdict, value and margin of each check. "
         "Send a build alone for the working.",
         most=MAX_BATCH,
+        is_long=True,
     )
 )
 def create_evaluation_batch(state: State, fields: dict[str, Any]) -> Answer:
@@ -108,6 +109,7 @@ def _read(state: State, evaluator: Evaluator, build: dict[str, Any], suggest: bo
         when="Call it to see where a verdict changes as one or more inputs move together. "
         "It judges; it does not choose.",
         most=MAX_BATCH,
+        is_long=True,
     )
 )
 def create_sweep(state: State, fields: dict[str, Any]) -> Answer:

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Protocol
 
-from service.commands import catalog, compare, demo, roll, show, token
+from service.commands import catalog, compare, demo, roll, serve, show, token
 from service.commands.check import check_rules
 from service.commands.extra import need_extra
 from service.errors import ServiceError
@@ -31,7 +31,8 @@ def main(arguments: list[str] | None = None) -> int:
 
 
 def _parser() -> ArgumentParser:
-    parser = argparse.ArgumentParser(prog="python -m service", description=__doc__)
+    as_module = Path(sys.argv[0]).name == "__main__.py"
+    parser = argparse.ArgumentParser(prog="python -m service" if as_module else None, description=__doc__)
     commands = parser.add_subparsers(required=True, metavar="command")
 
     def add(name: str, run: Callable[[Namespace], int], about: str) -> ArgumentParser:
@@ -39,18 +40,18 @@ def _parser() -> ArgumentParser:
         command.set_defaults(run=run)
         return command
 
+    _add_commands_that_serve(add)
     _add_commands_for_files(add)
     _add_commands_for_a_service(add)
     return parser
 
 
 def _add_commands_for_files(add: _AddCommand) -> None:
-    command = add(
-        "check",
-        lambda given: check_rules(given.folder),
-        "validate a rules folder and run its worked examples",
+    about = "validate a rules folder and run its worked examples"
+    command = add("check", lambda given: check_rules(given.folder), about)
+    command.add_argument(
+        "folder", type=Path, nargs="?", help="default: RULES, or the rules that come with it"
     )
-    command.add_argument("folder", type=Path, nargs="?", help="default: RULES, or the folder beside service/")
     command = add(
         "compare",
         lambda given: compare.compare_rules(given.old, given.new, given.builds),
@@ -87,6 +88,21 @@ def _add_commands_for_files(add: _AddCommand) -> None:
     )
 
 
+def _add_commands_that_serve(add: _AddCommand) -> None:
+    add("serve", lambda given: serve.serve(), "start the service; README.md has its settings")
+    about = "start the service, evaluate the demo build over HTTP, print the verdict"
+    command = add("demo", lambda given: demo.demo(given.port, given.keep), about)
+    command.add_argument("--port", type=int, default=8077)
+    command.add_argument("--keep", action="store_true", help="leave the service running")
+    about = "tools for language models on standard input and output, or --http (needs the extra `mcp`)"
+    command = add("mcp", _serve_models, about)
+    command.add_argument("--http", action="store_true", help="one endpoint /mcp beside a running service")
+    command.add_argument("--host", default="127.0.0.1", help="where --http listens")
+    command.add_argument("--port", type=int, default=8078, help="where --http listens")
+    command.add_argument("--url", help="the running service to ask; without --http default: none is needed")
+    command.add_argument("--token-file", type=Path, help="without --http: a file with the token for --url")
+
+
 def _add_commands_for_a_service(add: _AddCommand) -> None:
     command = add(
         "show",
@@ -98,35 +114,12 @@ def _add_commands_for_a_service(add: _AddCommand) -> None:
     command.add_argument("--all", action="store_true", help="print every check, assumption and what is open")
     command.add_argument("--working", help="print the working of this check as well")
     command.add_argument("--token-file", type=Path, help="a file with the token, where the service needs one")
-    command = add(
-        "demo",
-        lambda given: demo.demo(given.port, given.keep),
-        "start the service, evaluate the demo build over HTTP, print the verdict",
-    )
-    command.add_argument("--port", type=int, default=8077)
-    command.add_argument("--keep", action="store_true", help="leave the service running")
-    command = add(
-        "mcp",
-        _serve_models,
-        "tools for language models on standard input and output, or --http (needs the extra `mcp`)",
-    )
-    command.add_argument("--http", action="store_true", help="one endpoint /mcp beside a running service")
-    command.add_argument("--host", default="127.0.0.1", help="where --http listens")
-    command.add_argument("--port", type=int, default=8078, help="where --http listens")
-    command.add_argument("--url", help="the running service to ask; without --http default: none is needed")
-    command.add_argument("--token-file", type=Path, help="without --http: a file with the token for --url")
-    command = add(
-        "token",
-        lambda given: token.make_token(given.name, given.scopes),
-        "make a token and its lines for the token file",
-    )
+    about = "make a token and its lines for the token file"
+    command = add("token", lambda given: token.make_token(given.name, given.scopes), about)
     command.add_argument("name", help="whose it is, such as counter-2026")
     command.add_argument("--scopes", default="evaluate,read")
-    command = add(
-        "roll",
-        lambda given: roll.roll(given.pidfile),
-        "replace a running service with one that has the current rules, without a failed request",
-    )
+    about = "replace a running service with one that has the current rules, without a failed request"
+    command = add("roll", lambda given: roll.roll(given.pidfile), about)
     command.add_argument("pidfile", type=Path, help="what PIDFILE named when it was started")
 
 

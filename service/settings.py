@@ -6,6 +6,7 @@ from pathlib import Path
 
 from service.addresses import is_local
 from service.errors import ServiceError
+from service.places import ROOT
 from service.rulebook.formulas.compilers import COMPILERS
 
 
@@ -76,5 +77,5 @@ def _switch(name: str) -> bool:
 
 
 def rules_folder() -> Path:
-    """RULES, or the folder beside service/; commands that serve nobody need no more than this."""
-    return Path(os.environ.get("RULES") or Path(__file__).resolve().parent.parent / "rules")
+    """RULES, or the folder that comes with the service; commands that serve nobody need no more than this."""
+    return Path(os.environ.get("RULES") or ROOT / "rules")

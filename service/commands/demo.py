@@ -4,18 +4,17 @@ leave its page open.
 
 import os
 import subprocess
-import sys
 import time
 import urllib.error
 import urllib.request
-from pathlib import Path
 
 from service.commands.request_file import read_request
+from service.commands.serve import gunicorn
 from service.commands.show import show
 from service.errors import ServiceError
+from service.places import ROOT
 from service.web.pages.address import code_of
 
-ROOT = Path(__file__).resolve().parents[2]
 PATIENCE = 30.0
 DEMO = ROOT / "openapi" / "examples" / "kit.json"
 SHOPPING = ROOT / "openapi" / "examples" / "kit-requirements.json"
@@ -44,16 +43,6 @@ def demo(port: int, keep: bool = False) -> int:
 
 
 def _start(port: int, keep: bool) -> "subprocess.Popen[bytes]":
-    command = [
-        sys.executable,
-        "-m",
-        "gunicorn",
-        "--config",
-        str(ROOT / "docker" / "gunicorn.conf.py"),
-        "--log-level",
-        "warning",
-        "service.wsgi:app",
-    ]
     # What a shell may have set for a service of its own is not the demo's.
     plain = {
         name: value
@@ -61,7 +50,7 @@ def _start(port: int, keep: bool) -> "subprocess.Popen[bytes]":
         if name not in ("HOST", "TOKENS", "ALLOW_ANONYMOUS", "RULES", "PIDFILE")
     }
     return subprocess.Popen(
-        command,
+        gunicorn("--log-level", "warning"),
         cwd=ROOT,
         env=plain | {"PORT": str(port), "WORKERS": "1", "CATALOG": str(CATALOG)},
         stdout=subprocess.DEVNULL,

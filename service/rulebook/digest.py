@@ -3,9 +3,8 @@
 import hashlib
 from pathlib import Path
 
-import service
+from service.places import PACKAGE, ROOT
 
-PACKAGE = Path(service.__file__).parent
 CODE = ("physics", "units", "rulebook", "evaluation")
 
 
@@ -17,7 +16,7 @@ def rulebook_digest(folder: Path) -> str:
     files = [("rules", path, folder) for path in sorted(folder.rglob("*.yaml")) if path.is_file()]
     for package in CODE:
         files += [("service", path, PACKAGE) for path in sorted((PACKAGE / package).rglob("*.py"))]
-    lock = PACKAGE.parent / "requirements.lock"
+    lock = ROOT / "requirements.lock"
     if lock.is_file():
         files.append(("lock", lock, lock.parent))
     for prefix, path, root in files:

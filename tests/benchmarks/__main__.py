@@ -1,6 +1,7 @@
 """`make bench`: every figure as a ratio in one run, rounds interleaved, median with its spread."""
 
 import argparse
+import gc
 import os
 import statistics
 from pathlib import Path
@@ -125,6 +126,8 @@ def report(with_server: bool) -> None:
     """Prints every figure."""
     # As it is shipped: every evaluation is logged.
     app = create_app(LogWriter(os.open(os.devnull, os.O_WRONLY)).write)
+    # As service/wsgi.py does.
+    gc.freeze()
     what_users_pay(app)
     formulas.report(FULL, ROUNDS)
     for title, checks in (

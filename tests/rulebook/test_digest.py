@@ -74,6 +74,7 @@ def test_the_lock_counts(rules, tmp_path, monkeypatch):
     code = tmp_path / "code" / "service"
     code.mkdir(parents=True)
     monkeypatch.setattr("service.rulebook.digest.PACKAGE", code)
+    monkeypatch.setattr("service.rulebook.digest.ROOT", code.parent)
     without = rulebook_digest(rules)
     (code.parent / "requirements.lock").write_text("numpy==2.2\n", encoding="utf-8")
     assert rulebook_digest(rules) != without

@@ -41,6 +41,7 @@ def _parser() -> ArgumentParser:
 
     _add_commands_for_files(add)
     _add_commands_for_a_service(add)
+    _add_commands_for_models(add)
     return parser
 
 
@@ -106,16 +107,6 @@ def _add_commands_for_a_service(add: _AddCommand) -> None:
     command.add_argument("--port", type=int, default=8077)
     command.add_argument("--keep", action="store_true", help="leave the service running")
     command = add(
-        "mcp",
-        _serve_models,
-        "tools for language models on standard input and output, or --http (needs the extra `mcp`)",
-    )
-    command.add_argument("--http", action="store_true", help="one endpoint /mcp beside a running service")
-    command.add_argument("--host", default="127.0.0.1", help="where --http listens")
-    command.add_argument("--port", type=int, default=8078, help="where --http listens")
-    command.add_argument("--url", help="the running service to ask; without --http default: none is needed")
-    command.add_argument("--token-file", type=Path, help="without --http: a file with the token for --url")
-    command = add(
         "token",
         lambda given: token.make_token(given.name, given.scopes),
         "make a token and its lines for the token file",
@@ -128,6 +119,19 @@ def _add_commands_for_a_service(add: _AddCommand) -> None:
         "replace a running service with one that has the current rules, without a failed request",
     )
     command.add_argument("pidfile", type=Path, help="what PIDFILE named when it was started")
+
+
+def _add_commands_for_models(add: _AddCommand) -> None:
+    command = add(
+        "mcp",
+        _serve_models,
+        "tools for language models on standard input and output, or --http (needs the extra `mcp`)",
+    )
+    command.add_argument("--http", action="store_true", help="one endpoint /mcp beside a running service")
+    command.add_argument("--host", default="127.0.0.1", help="where --http listens")
+    command.add_argument("--port", type=int, default=8078, help="where --http listens")
+    command.add_argument("--url", help="the running service to ask; without --http default: none is needed")
+    command.add_argument("--token-file", type=Path, help="without --http: a file with the token for --url")
 
 
 def _write_contract() -> int:

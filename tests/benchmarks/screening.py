@@ -12,11 +12,12 @@ import pyarrow.parquet as parquet
 from dask.distributed import Client, LocalCluster
 
 from service.bulk.screen import ROWS_OF_A_BATCH, screen, screen_on_cluster
+from tests.benchmarks.builds import EIGHTEEN_FIELDS
 from tests.support.places import RULES
 
 MIB = 1024 * 1024
 SIZES = (100_000, 1_000_000)
-ON_A_CLUSTER = 1_000_000
+ON_A_CLUSTER, KNOCK_ROWS = 1_000_000, 40_000
 
 
 def report() -> None:
@@ -34,7 +35,9 @@ def report() -> None:
                 f"{rows / wall:.0f} by the clock, resident after the first, middle and last batch "
                 f"{', '.join(f'{memory[place] / MIB:.0f}' for place in (0, len(memory) // 2, -1))} MB"
             )
-        _clusters(builds(Path(folder) / "cluster.parquet", ON_A_CLUSTER))
+        few = _piece(0, ON_A_CLUSTER)
+        _clusters("seven columns", few, Path(folder))
+        _clusters("eighteen fields, knock in every row", _with_knock(KNOCK_ROWS), Path(folder))
 
 
 def builds(path: Path, rows: int) -> Path:
@@ -74,10 +77,25 @@ def _screen(source: Path, end) -> None:
     end.send((time.process_time() - cpu, time.perf_counter() - wall, memory))
 
 
-def _clusters(source: Path) -> None:
+def _with_knock(rows: int) -> pyarrow.Table:
+    """The build of eighteen fields at as many boosts as there are rows."""
+    fields = {
+        f"{group}.{name}": value
+        for group, named in EIGHTEEN_FIELDS.items()
+        if isinstance(named, dict)
+        for name, value in named.items()
+    }
+    columns = {path: [value] * rows for path, value in fields.items()}
+    columns["induction.boost"] = [f"{6 + 8 * row / rows:.6f} psi" for row in range(rows)]
+    return pyarrow.table(columns)
+
+
+def _clusters(title: str, rows: pyarrow.Table, folder: Path) -> None:
     """One process and two, with the rules loaded in each before the clock starts."""
     rates = []
-    small = builds(source.with_name("small.parquet"), 2_000)
+    source, small, out = (folder / f"{name}.parquet" for name in ("source", "small", "out"))
+    parquet.write_table(rows, source)
+    parquet.write_table(rows.slice(0, 2_000), small)
     for workers in (1, 2):
         with (
             LocalCluster(
@@ -85,11 +103,11 @@ def _clusters(source: Path) -> None:
             ) as cluster,
             Client(cluster) as client,
         ):
-            screen_on_cluster(small, source.with_name("out.parquet"), RULES, client, rows=100)
+            screen_on_cluster(small, out, RULES, client, rows=100)
             start = time.perf_counter()
-            rows = screen_on_cluster(source, source.with_name("out.parquet"), RULES, client)
-            rates.append(rows / (time.perf_counter() - start))
+            judged = screen_on_cluster(source, out, RULES, client, min(ROWS_OF_A_BATCH, rows.num_rows // 20))
+            rates.append(judged / (time.perf_counter() - start))
     print(
-        f"screen over a cluster, {ON_A_CLUSTER} rows: one process {rates[0]:.0f} rows a second, two "
-        f"{rates[1]:.0f}, {rates[1] / rates[0]:.2f} times"
+        f"screen over a cluster, {title}, {rows.num_rows} rows: one process {rates[0]:.0f} rows a second, "
+        f"two {rates[1]:.0f}, {rates[1] / rates[0]:.2f} times"
     )

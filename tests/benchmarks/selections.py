@@ -46,9 +46,8 @@ def report(evaluator: Evaluator, rounds: int) -> None:
             seconds = min(figure[0] for figure in figures)
             growth = f", {seconds / before:.1f} times a tenth of the parts" if before else ""
             proved = "proved" if figures[0][1] else "not proved"
-            print(
-                f"selection, {len(slots)} slots, {parts} parts, {objective}: {seconds:.2f} s{growth}, {proved}"
-            )
+            size = f"{len(slots)} slots, {parts} parts"
+            print(f"selection, {size}, {objective}: {seconds:.2f} s{growth}, {proved}")
             before = seconds
 
 

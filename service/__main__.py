@@ -42,6 +42,7 @@ def _parser() -> ArgumentParser:
 
     _add_commands_that_serve(add)
     _add_commands_for_files(add)
+    _add_command_for_paper(add)
     _add_commands_for_a_service(add)
     return parser
 
@@ -78,6 +79,9 @@ def _add_commands_for_files(add: _AddCommand) -> None:
     )
     command.add_argument("--builds", type=Path, required=True)
     command.add_argument("--out", type=Path, required=True)
+
+
+def _add_command_for_paper(add: _AddCommand) -> None:
     command = add("sheet", _write_sheet, "write a sheet about a build as PDF (needs the extra `pdf`)")
     command.add_argument("request", type=Path, help="a request as `show` posts it")
     command.add_argument("--out", type=Path, required=True)

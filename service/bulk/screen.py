@@ -7,17 +7,21 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Protocol
 
+import numpy
 import pyarrow  # type: ignore[import-untyped]  # it carries no types
 import pyarrow.parquet as parquet  # type: ignore[import-untyped]  # as above
 
+from service.bulk.read_columns import Alike, ColumnReader, build_of
+from service.bulk.verdict_columns import VerdictColumns, completed, schema
 from service.errors import ServiceError, SpecError
 from service.evaluation.evaluate import Evaluator
+from service.evaluation.judging.judge_columns import IntColumn
 from service.evaluation.known import Known
-from service.evaluation.many import Outcomes, judge_many
-from service.json_object import JsonObject
+from service.evaluation.many import numbers_of, sharing_a_plan
+from service.evaluation.sweep import sweep
 from service.rulebook.load import load_rulebook
 
-ROWS_OF_A_BATCH = 5_000
+ROWS_OF_A_BATCH = 20_000
 # Wraps the batches, a bar for instance.
 Progress = Callable[[Iterable[pyarrow.RecordBatch]], Iterable[pyarrow.RecordBatch]]
 
@@ -73,70 +77,50 @@ def screen_batch(batch: pyarrow.RecordBatch, rules: Path) -> pyarrow.RecordBatch
 
     Columns are named as inputs (`induction.boost`); an empty cell is not given.
     """
-    evaluator = _evaluator(rules)
+    reader = _reader(rules)
+    evaluator = reader.evaluator
+    verdicts = VerdictColumns(evaluator, batch.num_rows)
+    faults: list[str | None] = [None] * batch.num_rows
+    alike, one_by_one = reader.alike(batch)
+    for rows, first, columns in [*alike, *_read(evaluator, batch, one_by_one, faults)]:
+        verdicts.put(rows, sweep(evaluator, evaluator.plan(first), first, columns))
+    ids: list[str | None] = [None] * batch.num_rows
+    if "id" in batch.schema.names:
+        ids = [str(value) for value in batch.column("id").to_pylist()]
+    return verdicts.filled(pyarrow.array(ids, pyarrow.string()), faults)
+
+
+def _read(
+    evaluator: Evaluator, batch: pyarrow.RecordBatch, rows: IntColumn, faults: list[str | None]
+) -> list[Alike]:
+    """Rows read one by one, those that are known alike together; faults go to their place in the list."""
     known: list[Known] = []
     places: list[int] = []
-    faults: list[str | None] = []
-    for place, row in enumerate(batch.to_pylist()):
+    for place, row in zip(rows.tolist(), batch.take(rows).to_pylist(), strict=True):
         row.pop("id", None)
         try:
-            known.append(evaluator.read(_build(row)))
+            known.append(evaluator.read(build_of(row)))
             places.append(place)
-            faults.append(None)
         except SpecError as error:
-            faults.append(
-                "; ".join(
-                    f"{fault.pointer.removeprefix('/build/').replace('/', '.')}: {fault.detail}"
-                    for fault in error.faults
-                )
+            faults[place] = "; ".join(
+                f"{fault.pointer.removeprefix('/build/').replace('/', '.')}: {fault.detail}"
+                for fault in error.faults
             )
-    outcomes: list[Outcomes | None] = [None] * batch.num_rows
-    for place, outcome in zip(places, judge_many(evaluator, known), strict=True):
-        outcomes[place] = outcome
-    return _columns(evaluator, batch, outcomes, faults)
-
-
-def schema(evaluator: Evaluator) -> pyarrow.Schema:
-    """id, verdict, faults, then verdict and margin of every check."""
-    fields = [("id", pyarrow.string()), ("verdict", pyarrow.string()), ("faults", pyarrow.string())]
-    for check in evaluator.rulebook.checks.values():
-        fields.append((f"{check.id}", pyarrow.string()))
-        if not check.collects:
-            fields.append((f"{check.id}.margin", pyarrow.float64()))
-    return pyarrow.schema(fields, metadata={"rulebook": evaluator.rulebook.digest})
-
-
-def _columns(
-    evaluator: Evaluator,
-    batch: pyarrow.RecordBatch,
-    outcomes: list[Outcomes | None],
-    faults: list[str | None],
-) -> pyarrow.RecordBatch:
-    columns: dict[str, list[object]] = {name: [None] * len(outcomes) for name in schema(evaluator).names}
-    columns["id"] = (
-        [str(value) for value in batch.column("id").to_pylist()]
-        if "id" in batch.schema.names
-        else [None] * len(outcomes)
-    )
-    columns["faults"] = list(faults)
-    consistency = next(check.id for check in evaluator.rulebook.checks.values() if check.collects)
-    for place, outcome in enumerate(outcomes):
-        if outcome is None:
-            columns["verdict"][place] = "refused"
-            continue
-        columns["verdict"][place] = outcome.verdict
-        columns[consistency][place] = outcome.consistency
-        for judged in outcome.checks:
-            columns[judged.check][place] = judged.verdict
-            columns[f"{judged.check}.margin"][place] = judged.margin
-    return pyarrow.RecordBatch.from_pydict(columns, schema=schema(evaluator))
+    return [
+        Alike(
+            numpy.array([places[position] for position in positions]),
+            known[positions[0]],
+            numbers_of(known, positions),
+        )
+        for positions in sharing_a_plan(known)
+    ]
 
 
 def _write(batches: Iterable[pyarrow.RecordBatch], target: Path, rules: Path) -> int:
-    rows = 0
-    with parquet.ParquetWriter(target, schema(_evaluator(rules))) as writer:
+    rows, wanted = 0, schema(_reader(rules).evaluator)
+    with parquet.ParquetWriter(target, wanted) as writer:
         for batch in batches:
-            writer.write_batch(batch)
+            writer.write_batch(completed(batch, wanted))
             rows += batch.num_rows
     return rows
 
@@ -148,16 +132,7 @@ def _open(source: Path) -> parquet.ParquetFile:
         raise ServiceError(f"{source}: is no Parquet file that can be read.") from error
 
 
-def _build(row: dict[str, object]) -> JsonObject:
-    build: JsonObject = {}
-    for path, value in row.items():
-        if value is not None:
-            group, _, name = path.rpartition(".")
-            (build.setdefault(group, {}) if group else build)[name] = value
-    return build
-
-
 @lru_cache(maxsize=1)
-def _evaluator(rules: Path) -> Evaluator:
-    """One evaluator a process: a worker of a cluster loads its own."""
-    return Evaluator(load_rulebook(rules))
+def _reader(rules: Path) -> ColumnReader:
+    """One reader a process, over one evaluator: a worker of a cluster loads its own."""
+    return ColumnReader(Evaluator(load_rulebook(rules)))

@@ -76,6 +76,13 @@ class Evaluator:
                     known = known.without(contradiction.sets_aside, contradiction.id)
         return known
 
+    def may_set_aside(self, known: Known) -> bool:
+        """Whether something that was said may turn out not to be believed, whatever its numbers are."""
+        return any(
+            contradiction.sets_aside and self._holds(known, contradiction.when)
+            for _, contradiction in self._readings
+        )
+
     def _holds(self, known: Known, when: Guard) -> bool:
         """Whether the choices made satisfy a guard; what was said alone mostly answers that."""
         said = (

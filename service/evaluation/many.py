@@ -11,6 +11,7 @@ from service.evaluation.judging.judge_columns import VERDICTS, CheckColumns, dec
 from service.evaluation.judging.judged_run import judge_run
 from service.evaluation.known import Known
 from service.evaluation.planning.check_plan import CheckPlan
+from service.evaluation.running.columns import FloatColumn
 from service.evaluation.running.run import run_plan
 from service.evaluation.sweep import Swept, sweep
 
@@ -49,21 +50,13 @@ class Outcomes:
 
 def judge_many(evaluator: Evaluator, builds: list[Known], checks: tuple[str, ...] = ()) -> list[Outcomes]:
     """The outcomes in the order of the builds."""
-    groups: dict[tuple[object, ...], list[int]] = {}
-    for position, known in enumerate(builds):
-        # Curves are no numbers: builds with other curves do not share a run.
-        curves = tuple(sorted((name, repr(curve)) for name, curve in known.curves.items()))
-        groups.setdefault((*known.key(), curves), []).append(position)
     outcomes: dict[int, Outcomes] = {}
-    for positions in groups.values():
+    for positions in sharing_a_plan(builds):
         if len(positions) <= FEW:
             outcomes.update({position: _alone(evaluator, builds[position], checks) for position in positions})
             continue
         first = builds[positions[0]]
-        columns = {
-            name: numpy.array([builds[position].numbers[name] for position in positions])
-            for name in first.numbers
-        }
+        columns = numbers_of(builds, positions)
         swept = sweep(evaluator, evaluator.plan(first, checks), first, columns)
         # Without a number the builds of a group are the same, and were swept as one.
         entries = range(len(positions)) if columns else [0] * len(positions)
@@ -71,6 +64,24 @@ def judge_many(evaluator: Evaluator, builds: list[Known], checks: tuple[str, ...
             {position: outcome_of(swept, entry) for position, entry in zip(positions, entries, strict=True)}
         )
     return [outcomes[position] for position in range(len(builds))]
+
+
+def sharing_a_plan(builds: list[Known]) -> list[list[int]]:
+    """The positions of builds that can be run as columns together."""
+    groups: dict[tuple[object, ...], list[int]] = {}
+    for position, known in enumerate(builds):
+        # Curves are no numbers: builds with other curves do not share a run.
+        curves = tuple(sorted((name, repr(curve)) for name, curve in known.curves.items()))
+        groups.setdefault((*known.key(), curves), []).append(position)
+    return list(groups.values())
+
+
+def numbers_of(builds: list[Known], positions: list[int]) -> dict[str, FloatColumn]:
+    """The numbers of builds that share a plan, by name."""
+    return {
+        name: numpy.array([builds[position].numbers[name] for position in positions])
+        for name in builds[positions[0]].numbers
+    }
 
 
 def _alone(evaluator: Evaluator, known: Known, checks: tuple[str, ...]) -> Outcomes:

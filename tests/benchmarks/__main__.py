@@ -9,7 +9,18 @@ from pathlib import Path
 from service.app import create_app
 from service.evaluation.running.run import CYCLES_KEPT
 from service.web.telemetry.log_writer import LogWriter
-from tests.benchmarks import advice, formulas, gunicorn_load, knock, plans, stages, start, sweeps
+from tests.benchmarks import (
+    advice,
+    formulas,
+    gunicorn_load,
+    knock,
+    plans,
+    screening,
+    selections,
+    stages,
+    start,
+    sweeps,
+)
 from tests.benchmarks.builds import EIGHTEEN_FIELDS, FULL, TWO_FACTS
 from tests.benchmarks.wsgi import caller, cpu_microseconds, echo_app
 from tests.support.measured import kept_in
@@ -162,6 +173,8 @@ def report(with_server: bool) -> None:
         eighteen_fields=EIGHTEEN_FIELDS,
         full_spec=FULL,
     )
+    selections.report(app.extensions["engine-build-rules"].evaluator, ROUNDS)
+    screening.report()
     if with_server:
         start.report(EIGHTEEN_FIELDS, ROUNDS)
         gunicorn_load.report(EIGHTEEN_FIELDS)

@@ -136,6 +136,8 @@ def test_headers_go_on_and_claims_about_the_client_do_not(upstream, client):
     }
     client.ask("POST", EVALUATE, b"{}", headers=sent)
     headers = upstream.arrived[0].headers
+    # A form of a page is taken where its origin is this name, port and all.
+    assert headers["host"] == f"127.0.0.1:{client.connection.port}"
     assert headers["traceparent"] == TRACE and headers["authorization"] == "Bearer abc"
     assert (
         headers["x-forwarded-for"] == "127.0.0.1"
@@ -165,7 +167,19 @@ def test_what_is_for_the_inside_is_not_there(path, upstream, front, refused):
     assert upstream.arrived == []
 
 
-@pytest.mark.parametrize("path", ["/v1/checks", "/v1/parts/IN-060-F09", "/openapi.json", "/healthz"])
+@pytest.mark.parametrize(
+    "path",
+    [
+        "/v1/checks",
+        "/v1/parts/IN-060-F09",
+        "/openapi.json",
+        "/healthz",
+        "/",
+        "/answer?units=us&b=abc",
+        "/rules/knock-margin",
+        "/static/vendor/swagger-ui/swagger-ui.css?v=1",
+    ],
+)
 def test_what_is_for_all_passes(path, upstream, client):
     response, _ = client.ask("GET", path)
     assert response.status == 200 and upstream.arrived[0].path == path

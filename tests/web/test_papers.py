@@ -68,10 +68,10 @@ def _like(found, shown):
 def test_every_make_target_and_command_is_there():
     makefile = (ROOT / "Makefile").read_text(encoding="utf-8")
     targets = set(re.findall(r"(?:^    |`)make (\w+)", README, re.MULTILINE))
-    assert targets == {"demo", "test", "quick", "lint", "serve"}
+    assert targets == {"demo", "test", "quick", "lint", "serve", "pictures"}
     assert all(f"\n{target}:" in makefile for target in targets)
     commands = set(re.findall(r"python -m service (\w+)", README + OPERATING))
-    assert commands == {"check", "compare", "catalog", "screen", "token", "roll", "mcp"}
+    assert commands == {"check", "compare", "catalog", "screen", "token", "roll", "mcp", "sheet"}
     assert all((ROOT / "service" / "commands" / f"{command}.py").is_file() for command in commands)
 
 
@@ -80,7 +80,8 @@ def test_every_endpoint_of_the_table_is_in_the_contract(plain):
     named = set(re.findall(r"`(?:GET |POST )?(/[\w/{}.-]+)`", README)) | set(
         re.findall(r"(/v1/[\w-]+)", README)
     )
-    assert named and named <= set(paths)
+    pages = {rule.rule for rule in plain.application.url_map.iter_rules() if "pages." in rule.endpoint}
+    assert named and named <= set(paths) | pages
 
 
 def test_the_log_line_is_one(tmp_path):

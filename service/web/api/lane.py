@@ -1,10 +1,15 @@
 """Room for long calls beside the short ones: too many at once are asked to come again, at once."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from functools import wraps
 from threading import BoundedSemaphore
+from typing import ParamSpec, TypeVar
 
 from service.web.api.problems import RETRY_AFTER, ProblemError
+
+Given = ParamSpec("Given")
+Made = TypeVar("Made")
 
 # In each process; the other threads are for short calls.
 MOST_LONG = 1
@@ -33,6 +38,17 @@ class Lane:
             yield
         finally:
             self._places.release()
+
+
+def in_lane(lane: Lane, work: Callable[Given, Made]) -> Callable[Given, Made]:
+    """The same work, with a place in a lane for as long as it takes."""
+
+    @wraps(work)
+    def placed(*given: Given.args, **named: Given.kwargs) -> Made:
+        with lane.place():
+            return work(*given, **named)
+
+    return placed
 
 
 LONG_CALLS = Lane(MOST_LONG)

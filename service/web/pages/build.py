@@ -46,7 +46,7 @@ def with_typed(rulebook: Rulebook, names: JsonObject, typed: Mapping[str, str]) 
 def text_of(field: Input | None, value: Any) -> str:
     """What a form shows of a value."""
     if field and field.kind in ("curve", "map") and isinstance(value, list | dict):
-        return lines_of(value)
+        return lines_of(field, value)
     if isinstance(value, dict):
         spread = f"±{value['tolerance']}" if "tolerance" in value else ""
         return " ".join(filter(None, [str(value.get("value", "")), str(value.get("unit", "")), spread]))

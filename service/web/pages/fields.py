@@ -7,6 +7,7 @@ from typing import NamedTuple
 from service.errors import SpecFault
 from service.rulebook.input import Input
 from service.rulebook.rulebook import Rulebook
+from service.units.signs import SIGNS, sign
 from service.units.units import DIMENSIONS
 from service.web.pages.asked import Asked
 from service.web.pages.build import PARTS, text_of
@@ -49,6 +50,11 @@ class Field:
     """Whether something else than the options may be written: "93 AKI" for a fuel."""
     value: str = ""
     fault: SpecFault | None = None
+
+    @property
+    def said(self) -> str:
+        """The value in the words of the rulebook."""
+        return next((option.text for option in self.options if option.word == self.value), self.value)
 
 
 class Group(NamedTuple):
@@ -147,16 +153,26 @@ def hint_of(rulebook: Rulebook, source: Input) -> str:
     if source.kind in ("curve", "map"):
         return f"a point a line: {example_of(source)}"
     if source.or_number:
-        written = filter(None, (example_in_rules(rulebook, path) for path in source.or_number))
-        return "pick one, or write " + " or ".join([*written, "a number with its unit"][:1])
+        numbers = (rulebook.inputs[path].label.lower() for path in source.or_number)
+        return f"pick one, or write the {' or '.join(numbers)}"
     if source.kind not in ("number", "count"):
         return ""
     example = example_in_rules(rulebook, source.path)
     offered = [unit for dimension in source.words for unit in DIMENSIONS[dimension].offered]
-    units = ", ".join([unit for unit in dict.fromkeys(offered) if unit not in ("", "%")][:MOST_UNITS])
-    return "; ".join(
-        filter(None, [f"such as {example}" if example else "", f"takes {units}" if units else ""])
+    units = ", ".join(
+        [sign(unit).strip() for unit in dict.fromkeys(offered) if unit not in ("", "%")][:MOST_UNITS]
     )
+    return "; ".join(
+        filter(
+            None, [f"such as {signed_text(example)}" if example else "", f"takes {units}" if units else ""]
+        )
+    )
+
+
+def signed_text(text: str) -> str:
+    """`25 degC` as people write it."""
+    number, _, unit = text.rpartition(" ")
+    return f"{number}{sign(unit)}" if unit in SIGNS else text
 
 
 def options_of(rulebook: Rulebook, source: Input) -> tuple[Option, ...]:

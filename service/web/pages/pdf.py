@@ -4,6 +4,7 @@ import logging
 from importlib.util import find_spec
 from urllib.parse import urlsplit
 
+from service.web.api.lane import LONG_CALLS
 from service.web.api.problems import ProblemError
 from service.web.pages.static_files import NAMES, static_file
 
@@ -39,5 +40,7 @@ def pdf_of(page: str) -> bytes:
 
     # What it says of rules for screens is nobody's to fix.
     logging.getLogger("weasyprint").setLevel(logging.ERROR)
-    document: bytes = HTML(string=page, base_url=_HERE, url_fetcher=OwnFiles()).write_pdf()
+    # Half a second of a whole core, as the long calls of the API take.
+    with LONG_CALLS.place():
+        document: bytes = HTML(string=page, base_url=_HERE, url_fetcher=OwnFiles()).write_pdf()
     return document

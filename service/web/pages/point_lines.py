@@ -17,11 +17,15 @@ def points_of(field: Input, text: str) -> Any:
     return lists
 
 
-def lines_of(points: Any) -> str:
-    """The same the other way round."""
+def lines_of(field: Input, points: Any) -> str:
+    """The same the other way round, the axes in the order of the rulebook."""
     if isinstance(points, dict):
-        return "\n".join(f"{name} {_line(point)}" for name, listed in points.items() for point in listed)
-    return "\n".join(_line(point) for point in points)
+        return "\n".join(
+            f"{name} {_line(field.lists.get(name, ()), point)}"
+            for name, listed in points.items()
+            for point in listed
+        )
+    return "\n".join(_line(field.axes, point) for point in points)
 
 
 def example_of(field: Input) -> str:
@@ -40,5 +44,8 @@ def _point(axes: tuple[Axis, ...], line: str) -> dict[str, str]:
     return dict(zip(words, numbers, strict=False))
 
 
-def _line(point: Any) -> str:
-    return ", ".join(str(number) for number in point.values()) if isinstance(point, dict) else str(point)
+def _line(axes: tuple[Axis, ...], point: Any) -> str:
+    if not isinstance(point, dict):
+        return str(point)
+    words = [axis.word for axis in axes if axis.word in point]
+    return ", ".join(str(point[word]) for word in [*words, *(word for word in point if word not in words)])

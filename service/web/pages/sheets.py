@@ -98,9 +98,7 @@ def _given(about: Asked, answer: JsonObject) -> list[tuple[str, str]]:
     given = []
     for field in (*form.usual, *form.given):
         if field.value:
-            words = {option.word: option.text for option in field.options}
-            text = words.get(field.value, field.value)
-            given.append((field.label, read.get(field.path) or titles.get(text, text)))
+            given.append((field.label, read.get(field.path) or titles.get(field.value, field.said)))
     return given
 
 

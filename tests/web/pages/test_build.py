@@ -1,5 +1,6 @@
 """What is typed into a form, on its way to the API."""
 
+from service.web.pages.address import build_of, code_of
 from service.web.pages.build import flat, for_request, text_of, with_typed
 from service.web.pages.point_lines import lines_of, points_of
 from service.web.pages.pull_lines import pulls_of
@@ -31,7 +32,7 @@ def test_a_curve_is_typed_a_point_a_line():
         {"pressure": "43.5 psi", "flow": "255 L/h"},
         {"pressure": "58 psi", "flow": "215 L/h"},
     ]
-    assert text_of(field, points) == lines_of(points) == "43.5 psi, 255 L/h\n58 psi, 215 L/h"
+    assert text_of(field, points) == lines_of(field, points) == "43.5 psi, 255 L/h\n58 psi, 215 L/h"
 
 
 def test_a_map_names_its_lists():
@@ -39,7 +40,15 @@ def test_a_map_names_its_lists():
     text = "points 10 lb/min, 1.2, 0.65\nsurge 8 lb/min, 1.2\nsurge 24 lb/min, 2.8"
     points = points_of(field, text)
     assert points["surge"][1] == {"flow": "24 lb/min", "pressure_ratio": "2.8"}
-    assert lines_of(points) == text
+    assert lines_of(field, points) == text
+
+
+def test_a_map_comes_out_of_an_address_as_it_was_typed():
+    """An address sorts the words of a point; the axes keep the order of the rulebook."""
+    field = real_rulebook().inputs["induction.compressor_map"]
+    text = "points 10 lb/min, 1.2, 0.65\nsurge 8 lb/min, 1.2"
+    build = build_of(code_of(with_typed(real_rulebook(), {}, {field.path: text})))
+    assert text_of(field, build[field.path]) == text
 
 
 def test_pulls_a_figure_a_line():

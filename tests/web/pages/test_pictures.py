@@ -115,6 +115,17 @@ def test_a_limit_from_below_is_shaded_below():
     assert "at least 85 %" in verdict_bar(entry)
 
 
+def test_no_bar_for_what_is_counted():
+    one, two = ({"value": number, "unit": "", "text": f"{number:g}"} for number in (1.0, 2.0))
+    assert verdict_bar({"value": two, "limit": one | {"side": "above"}}) is None
+
+
+def test_parts_far_off_lie_at_the_edge():
+    far = [*PARTS, {"price": 780.0, "verdict": "fail", "least_margin": {"margin": -51.0}}]
+    labels = [text.text for text in elements(price_against_margin(far, "EUR"), "text")]
+    assert "-100" in labels and "-5000" not in labels
+
+
 def test_no_bar_without_two_figures():
     assert verdict_bar({"verdict": "pass"}) is None
     assert verdict_bar(ENTRY | {"limit": ENTRY["limit"] | {"value": None}}) is None

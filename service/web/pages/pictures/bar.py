@@ -16,12 +16,20 @@ def verdict_bar(entry: JsonObject) -> Markup | None:
     """The bar of an entry of `checks`; None where it has no two figures to set against each other."""
     value = entry.get("value", {}).get("value")
     limit = entry.get("limit", {}).get("value")
-    if value is None or limit is None:
-        return None
     spread = entry.get("range")
+    if value is None or limit is None or _counted(entry, spread):
+        return None
     ends = (spread["low"], spread["high"]) if spread else (value, value)
     scale = Scale(*spanned((value, limit, *ends), 0.12), EDGE, WIDTH - EDGE)
     return picture(WIDTH, HEIGHT, _title(entry), _marks(entry, scale, ends))
+
+
+def _counted(entry: JsonObject, spread: JsonObject | None) -> bool:
+    """Whether value and limit are plain whole numbers, which count or flag something and measure nothing."""
+    figures = (entry["value"], entry["limit"])
+    return spread is None and all(
+        not figure["unit"] and float(figure["value"]).is_integer() for figure in figures
+    )
 
 
 def _marks(entry: JsonObject, scale: Scale, ends: tuple[float, float]) -> list[Markup]:

@@ -9,13 +9,16 @@ from service.web.pages.pictures.frame import Axis, Frame
 from service.web.pages.pictures.marks import INK, cross, diamond, dot, line, picture, words
 from service.web.pages.pictures.scale import spanned
 
+# In percent; what is further off lies at the edge, or nobody could tell the others apart.
+FURTHEST = 100.0
+
 
 def price_against_margin(parts: Sequence[JsonObject], currency: str) -> Markup | None:
     """A mark a part: a dot passes, an open diamond warns, a cross fails; the table beside has the numbers."""
     shown = [part for part in parts if part.get("least_margin")]
     if len(shown) < 2:
         return None
-    margins = [part["least_margin"]["margin"] * 100 for part in shown]
+    margins = [max(-FURTHEST, min(FURTHEST, part["least_margin"]["margin"] * 100)) for part in shown]
     frame = Frame(
         Axis(*spanned((part["price"] for part in shown), 0.1), f"Price, {currency}"),
         Axis(*spanned(margins, 0.15, 0.0), "Least margin, %"),

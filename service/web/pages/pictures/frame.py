@@ -7,7 +7,7 @@ from markupsafe import Markup
 from service.web.pages.pictures.marks import INK, SHADE, SOFT, line, words
 from service.web.pages.pictures.scale import Scale, plain, ticks
 
-LEFT, RIGHT, TOP, BOTTOM = 52.0, 12.0, 24.0, 38.0
+LEFT, RIGHT, TOP, BOTTOM = 52.0, 22.0, 24.0, 38.0
 
 
 @dataclass(frozen=True)
@@ -25,7 +25,7 @@ class Frame:
 
     across: Axis
     along: Axis
-    width: float = 420.0
+    width: float = 380.0
     height: float = 240.0
 
     @property

@@ -34,10 +34,10 @@ def both_curves(pulls: Pulls) -> Markup:
     marks += [curve(frame.places(sorted(pull)), stroke=SOFT) for pull in pulls.first]
     marks += [curve(frame.places(sorted(pull)), stroke_dasharray=_DASHES) for pull in pulls.second]
     legend = [
-        line((280.0, 10.0), (310.0, 10.0), stroke=SOFT, stroke_width=2),
-        words((314.0, 14.0), "A"),
-        line((345.0, 10.0), (375.0, 10.0), stroke_width=2, stroke_dasharray=_DASHES),
-        words((379.0, 14.0), "B"),
+        line((250.0, 10.0), (280.0, 10.0), stroke=SOFT, stroke_width=2),
+        words((284.0, 14.0), "A"),
+        line((312.0, 10.0), (342.0, 10.0), stroke_width=2, stroke_dasharray=_DASHES),
+        words((346.0, 14.0), "B"),
     ]
     return picture(frame.width, frame.height, "The pulls of A as lines, those of B as dashes", marks + legend)
 

@@ -6,6 +6,7 @@ from flask import Response, request
 
 from service.json_object import JsonObject
 from service.web.pages.asked import Asked, asked
+from service.web.pages.build import PARTS
 from service.web.pages.fields import Field, Form
 from service.web.pages.maps import map_picture
 from service.web.pages.pictures.bar import verdict_bar
@@ -50,8 +51,9 @@ def beside_headline(answer: JsonObject) -> list[str]:
 
 
 def understood(answer: JsonObject) -> dict[str, str]:
-    """How what was written was read, by input, where that goes without saying no longer."""
-    return {entry["input"]: entry["text"] for entry in answer.get("understood", ())}
+    """How what was written was read, by input, and what the parts are that were named."""
+    titles = {f"{PARTS}.{part['slot']}": part["title"] for part in answer.get("parts", ())}
+    return titles | {entry["input"]: entry["text"] for entry in answer.get("understood", ())}
 
 
 def _parts(about: Asked, answer: JsonObject) -> dict[str, Any]:

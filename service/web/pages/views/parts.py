@@ -41,6 +41,7 @@ def _fitted(about: Asked) -> list[tuple[str, str, str]]:
 def _choice(about: Asked, chosen: list[str], wanted: dict[str, str]) -> dict[str, Any]:
     if not chosen:
         return {"answer": None, "faults": []}
+    currency = about.state.catalog.currency if about.state.catalog else ""
     budget = wanted.get("budget", "")
     words = wanted | {"budget": float(budget)} if budget.replace(".", "", 1).isdecimal() else wanted
     try:
@@ -49,9 +50,14 @@ def _choice(about: Asked, chosen: list[str], wanted: dict[str, str]) -> dict[str
         if any(fault.pointer.startswith("/build") for fault in error.faults):
             raise
         return {"answer": None, "faults": error.faults}
-    currency = about.state.catalog.currency if about.state.catalog else ""
     pictures = {entry["slot"]: price_against_margin(entry["parts"], currency) for entry in answer["slots"]}
-    return {"answer": answer, "faults": [], "pictures": pictures, "titles": _titles(answer)}
+    return {
+        "answer": answer,
+        "faults": [],
+        "pictures": pictures,
+        "currency": currency,
+        "titles": _titles(answer),
+    }
 
 
 def _titles(answer: JsonObject) -> dict[str, str]:

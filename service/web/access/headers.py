@@ -31,6 +31,7 @@ PAGES = frozenset(
         "/rules",
         "/sheet",
         "/sign-in",
+        "/sign-out",
     )
 )
 ALWAYS = [

@@ -54,7 +54,18 @@ class Field:
     @property
     def said(self) -> str:
         """The value in the words of the rulebook."""
-        return next((option.text for option in self.options if option.word == self.value), self.value)
+        return self.said_of(self.value)
+
+    @property
+    def meant(self) -> tuple[str, ...]:
+        """What a faulty value may have meant, as a build takes it."""
+        if self.fault is None:
+            return ()
+        return self.fault.options or ((self.fault.suggestion,) if self.fault.suggestion else ())
+
+    def said_of(self, word: str) -> str:
+        """A word of a choice as it reads; everything else as it is."""
+        return next((option.text for option in self.options if option.word == word), word)
 
 
 class Group(NamedTuple):

@@ -6,15 +6,18 @@ import re
 import shutil
 import time
 from statistics import median
+from urllib.parse import parse_qs, urlsplit
 
 import pytest
 
-from service.web.pages.address import code_of
+from service.web.pages.address import build_of, code_of
 from service.web.pages.build import flat, for_request
 from service.web.pages.fields import USUAL
+from service.web.pages.render import FOLDER
 from tests.support.expected import app_with
 from tests.support.places import RULES
 from tests.support.rules import real_rulebook
+from tests.support.words import banned
 
 FROM_A_PAGE = {"Sec-Fetch-Site": "same-origin"}
 EIGHT = {
@@ -224,6 +227,10 @@ def test_an_answer_to_a_question_joins_the_build(client):
     assert location.endswith(code_of(expected | {"engine.compression_ratio": "9.5"}))
 
 
+def note_of(page, field):
+    return re.search(rf'id="f-{field}-note"><strong>(.*?)</strong>', page, re.DOTALL)[1]
+
+
 def test_a_fault_stands_beside_its_field_in_the_words_of_the_api(client, read):
     build = EIGHT | {"engine.displacement": "5 parsecs", "fuel.grade": "premium", "engine.cylinders": "v8"}
     page = html.unescape(read("/answer", build, status=422))
@@ -231,8 +238,13 @@ def test_a_fault_stands_beside_its_field_in_the_words_of_the_api(client, read):
     assert len(faults) == 3
     for fault in faults:
         field = fault["pointer"].removeprefix("/build/").replace("/", "-")
-        note = re.search(rf'id="f-{field}-note"><strong>(.*?)</strong>', page, re.DOTALL)[1]
-        assert note.startswith(fault["detail"]) and fault["expected"] in note
+        note = note_of(page, field)
+        assert note.strip().startswith(fault["detail"])
+        # Of a choice the words are in its list.
+        assert (f"Expected: {fault['expected']}." in note) == (field != "fuel-grade")
+    links = re.findall(r'<a href="([^"]*)">(9\d [AR][KO][IN])</a>', note_of(page, "fuel-grade"))
+    assert [text for _, text in links] == ["91 AKI", "93 AKI", "95 RON", "98 RON"]
+    assert "premium_93_aki" in build_of(parse_qs(urlsplit(links[1][0]).query)["b"][0]).values()
     assert "3 fields need a fix" in page and 'value="5 parsecs"' in page
 
 
@@ -342,3 +354,35 @@ def test_the_answer_page_takes_no_more_than_three_calls(client, example, kit):
 def test_without_a_catalog_the_parts_page_says_so():
     page = app_with().test_client().get("/parts", query_string={"b": code_of(EIGHT)}).text
     assert "No catalog is loaded" in page
+
+
+def test_a_page_that_judged_is_in_the_log_under_the_number_on_the_sheet():
+    lines = []
+    client = app_with(lines.append).test_client()
+    sheet = client.get("/sheet", query_string={"b": code_of(EIGHT)}).text
+    client.get("/rules")
+    (line,) = lines
+    assert line["operation"] == "pages.show_sheet" and line["evaluation"] in sheet
+    assert "42 lb/h" not in str(line)
+
+
+@pytest.mark.parametrize(
+    ("languages", "units"),
+    [
+        ("en-US,en;q=0.9", "us"),
+        ("en-GB", "metric"),
+        ("de,en-US;q=0.5", "metric"),
+        ("", "metric"),
+        ("x;;", "metric"),
+    ],
+)
+def test_without_a_word_the_readers_language_decides_the_units(client, languages, units):
+    page = client.get("/", headers={"Accept-Language": languages}).text
+    assert f'<option value="{units}" selected>' in page
+
+
+def test_templates_say_no_word_that_nobody_says():
+    """By the list that holds the rules to it; what is between tags is read."""
+    for path in sorted(FOLDER.glob("*.html")):
+        text = re.sub(r"{[{%#].*?[%#}]}|<[^>]*>", " ", path.read_text(), flags=re.DOTALL)
+        assert banned(html.unescape(text)) == [], path.name

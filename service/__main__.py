@@ -1,6 +1,7 @@
 """Command line: for rules, catalog, contract, tokens and a running service."""
 
 import argparse
+import os
 import sys
 from argparse import ArgumentParser, Namespace
 from collections.abc import Callable
@@ -9,8 +10,8 @@ from typing import Protocol
 
 from service.commands import catalog, compare, demo, roll, serve, show, token
 from service.commands.check import check_rules
-from service.commands.extra import need_extra
 from service.errors import ServiceError
+from service.extra import need_extra
 
 
 class _AddCommand(Protocol):
@@ -25,6 +26,10 @@ def main(arguments: list[str] | None = None) -> int:
     run: Callable[[Namespace], int] = given.run
     try:
         return run(given)
+    except BrokenPipeError:
+        # Who reads has seen enough; what is still in the buffer must not be tried again at the end.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 1
     except ServiceError as error:
         print(error, file=sys.stderr)
         return 1

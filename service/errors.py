@@ -7,6 +7,7 @@ ServiceError
  +- SpecError        a request is well-formed JSON but says something it may not
  +- TooMuchWorkError a request asks for more than one call may cost
  +- PinError         the rulebook or the catalog a client pinned is not the one loaded
+ +- NotInstalledError a package that comes with an extra is not installed
 """
 
 from typing import NamedTuple
@@ -27,6 +28,10 @@ class Problem(NamedTuple):
     def __str__(self) -> str:
         place = f"{self.file}:{self.line}" if self.line else self.file
         return f"{place}: {self.message} {self.fix}".rstrip()
+
+
+class NotInstalledError(ServiceError):
+    """Something needs packages that come with an extra."""
 
 
 class RulebookError(ServiceError):

@@ -11,6 +11,7 @@ import numpy
 
 from service.advice.boxes import Box, Chosen
 from service.evaluation.judging.judge_columns import IntColumn
+from service.extra import need_extra
 
 OBJECTIVES = ("cheapest", "widest_margin", "fewest_changes")
 # What comes first in an objective outweighs any price.
@@ -22,6 +23,7 @@ MOST_WORK = 20.0
 @cache
 def _solver() -> Any:
     """The solver's module, imported when parts are first chosen: it takes a third of a second."""
+    need_extra("solver", "ortools")
     from ortools.sat.python import cp_model
 
     return cp_model

@@ -5,12 +5,14 @@ from pathlib import Path
 from service.catalog.catalog import Catalog
 from service.catalog.folder import read_folder
 from service.evaluation.reading.spec import SpecReader
+from service.extra import need_extra
 
 
 def load_catalog(place: str, reader: SpecReader) -> Catalog:
     """The catalog at CATALOG."""
     if "://" in place:
         # Only a service with a database pays for its library.
+        need_extra("database", "sqlalchemy")
         from service.catalog.database import read_database
 
         return read_database(place, reader)

@@ -5,6 +5,7 @@ from pathlib import Path
 from service.catalog.folder import read_folder
 from service.catalog.ledger import write_ledger
 from service.evaluation.reading.spec import SpecReader
+from service.extra import need_extra
 from service.rulebook.load import load_rulebook
 from service.settings import rules_folder
 
@@ -18,6 +19,7 @@ def check_catalog(folder: Path, accept: bool, url: str | None) -> int:
     if accept:
         print(f"{write_ledger(folder, catalog)} new parts written to the ledger.")
     if url:
+        need_extra("database", "sqlalchemy")
         from service.catalog.database import write_database
 
         write_database(url, catalog)

@@ -1,5 +1,6 @@
 """What an extra brings is imported by its command and by nothing else; without it the command says so."""
 
+import json
 import subprocess
 import sys
 
@@ -8,7 +9,19 @@ import pytest
 from tests.support.places import ROOT
 from tests.support.server import clean_environment
 
-HEAVY = ("mcp", "mcp_types", "starlette", "uvicorn", "anyio", "pydantic", "pyarrow", "tqdm", "toktok")
+HEAVY = (
+    "mcp",
+    "mcp_types",
+    "starlette",
+    "uvicorn",
+    "anyio",
+    "pydantic",
+    "pyarrow",
+    "tqdm",
+    "toktok",
+    "ortools",
+    "sqlalchemy",
+)
 
 
 def python(code, **settings):
@@ -33,6 +46,7 @@ def test_the_service_imports_no_extra():
         ("mcp", "mcp", ["mcp"]),
         ("mcp", "uvicorn", ["mcp", "--http"]),
         ("bulk", "pyarrow", ["screen", "--builds", "a", "--out", "b"]),
+        ("database", "sqlalchemy", ["catalog", "tests/catalog", "--to", "sqlite:///nowhere.db"]),
     ],
 )
 def test_without_it_the_command_says_what_to_install(extra, module, command):
@@ -45,3 +59,23 @@ def test_without_it_the_command_says_what_to_install(extra, module, command):
     done = python(code)
     assert done.returncode == 1 and "Traceback" not in done.stderr
     assert f"pip install 'engine-build-rules[{extra}]'" in done.stderr and module in done.stderr
+
+
+def test_a_service_without_the_solver_judges_and_says_what_chooses_parts():
+    code = (
+        "import importlib.util as util; find = util.find_spec;"
+        "util.find_spec = lambda name, *rest: None if name == 'ortools' else find(name, *rest);"
+        "import json; from service.wsgi import app; client = app.test_client();"
+        "asked = json.load(open('openapi/examples/selection.json'))['request'];"
+        "chosen = client.post('/v1/selections', json=asked);"
+        "judged = client.post('/v1/evaluations', json={'build': asked['build']});"
+        "print(json.dumps([judged.status_code, chosen.status_code, chosen.json]))"
+    )
+    done = python(code, CATALOG="tests/catalog")
+    assert done.returncode == 0, done.stderr
+    # The others are lines of the log.
+    (printed,) = [line for line in done.stdout.splitlines() if line.startswith("[")]
+    judged, chosen, problem = json.loads(printed)
+    assert judged == 200
+    assert (chosen, problem["code"]) == (501, "not-installed")
+    assert "engine-build-rules[solver]" in problem["detail"]

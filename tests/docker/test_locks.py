@@ -22,16 +22,25 @@ def test_the_tests_run_on_what_is_shipped():
     assert len(shipped) >= 20 and shipped.items() <= tested.items()
 
 
+def test_the_small_one_leaves_out_solver_and_database_and_nothing_else_differs():
+    small, shipped = pins("docker/small.lock"), pins("requirements.lock")
+    assert small.items() <= shipped.items()
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text())["project"]
+    assert wanted(project["dependencies"]) <= small.keys()
+    assert not {"ortools", "pandas", "sqlalchemy", "psycopg"} & small.keys()
+
+
 def test_everything_the_project_asks_for_is_there():
     project = tomllib.loads((ROOT / "pyproject.toml").read_text())["project"]
     extras = project["optional-dependencies"]
-    assert wanted(project["dependencies"]) | wanted(extras["postgres"]) <= pins("requirements.lock").keys()
+    runs = wanted(project["dependencies"] + extras["postgres"] + extras["solver"])
+    assert runs <= pins("requirements.lock").keys()
     assert wanted(one for extra in extras.values() for one in extra) <= pins("tests/requirements.lock").keys()
     # What only tests is not shipped.
     assert not wanted(extras["test"] + extras["proof"]) & pins("requirements.lock").keys()
 
 
-@pytest.mark.parametrize("name", ["requirements.lock", "tests/requirements.lock"])
+@pytest.mark.parametrize("name", ["requirements.lock", "docker/small.lock", "tests/requirements.lock"])
 def test_every_pin_has_its_hashes_and_no_place_of_its_own(name):
     text = (ROOT / name).read_text()
     entries = re.split(r"^(?=[a-z0-9._-]+==)", text, flags=re.MULTILINE)[1:]

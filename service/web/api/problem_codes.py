@@ -59,6 +59,9 @@ PROBLEMS = {
         403, "The form came from somewhere else", "Open the page of this service and send it from there."
     ),
     "no-pdf": Meaning(501, "PDFs are not installed", "Print the page, or have the extra `pdf` installed."),
+    "not-installed": Meaning(
+        501, "A part of the service is not installed", "Whoever runs it can install the extra that is named."
+    ),
     "not-found": Meaning(
         404, "Nothing found at this address", "`suggestion` is the nearest name, if there is one."
     ),

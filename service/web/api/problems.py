@@ -13,7 +13,7 @@ import orjson
 from flask import Flask, Response, g
 from werkzeug.exceptions import HTTPException
 
-from service.errors import PinError, SpecError, SpecFault, TooMuchWorkError
+from service.errors import NotInstalledError, PinError, SpecError, SpecFault, TooMuchWorkError
 from service.web.api.problem_codes import PROBLEMS
 
 MEDIA_TYPE = "application/problem+json"
@@ -76,6 +76,7 @@ def register_problem_handlers(app: Flask) -> None:
     app.register_error_handler(SpecError, _faulty)
     app.register_error_handler(TooMuchWorkError, _too_much_work)
     app.register_error_handler(PinError, _pinned_elsewhere)
+    app.register_error_handler(NotInstalledError, _not_installed)
     app.register_error_handler(HTTPException, _http_error)
     app.register_error_handler(MemoryError, _no_memory)
     app.register_error_handler(Exception, _unforeseen)
@@ -106,6 +107,10 @@ def _faulty(error: SpecError) -> Response:
 
 def _too_much_work(error: TooMuchWorkError) -> Response:
     return problem(422, "too-much-work", f"The request asks for {error.asked}; the most is {error.cap}.")
+
+
+def _not_installed(error: NotInstalledError) -> Response:
+    return problem(501, "not-installed", str(error))
 
 
 def _pinned_elsewhere(error: PinError) -> Response:

@@ -51,6 +51,7 @@ class Candidates:
         self.stated = stated_fields(build)
         self.ready = expanded(build, fixed.parts, fixed.open_slots)
         self.choices = reader.read(self.ready).choices
+        self._readings: dict[tuple[str, str, str], Known] = {}
 
     def of(self, slot: str, in_stock: bool) -> list[Candidate]:
         """The parts of a slot that go with the parts chosen and contradict nothing the build states, cheapest
@@ -65,11 +66,20 @@ class Candidates:
 
     def _adds(self, part: Part) -> dict[str, Known]:
         return {
-            f"{group}.{name}": self.reader.read({group: {name: value}})
+            f"{group}.{name}": self._read(group, name, value)
             for group, fields in part.gives.items()
             for name, value in fields.items()
             if name not in self.ready.get(group, {})
         }
+
+    def _read(self, group: str, name: str, value: object) -> Known:
+        """One field; many parts say the same of it, and a text always reads the same."""
+        if not isinstance(value, str):
+            return self.reader.read({group: {name: value}})
+        key = (group, name, value)
+        if key not in self._readings:
+            self._readings[key] = self.reader.read({group: {name: value}})
+        return self._readings[key]
 
     def _agrees(self, adds: dict[str, Known]) -> bool:
         """Whether the choices that come with the fields are those of the build."""
@@ -79,12 +89,12 @@ class Candidates:
 
 def added(known: Known, candidate: Candidate, paths: frozenset[str] | None = None) -> Known:
     """A build with what a candidate adds, or with the part of it that some inputs see."""
-    for path, addition in candidate.adds.items():
-        if paths is None or path in paths:
-            known = replace(
-                known,
-                numbers={**known.numbers, **addition.numbers},
-                choices={**known.choices, **addition.choices},
-                curves={**known.curves, **addition.curves},
-            )
-    return known
+    additions = [addition for path, addition in candidate.adds.items() if paths is None or path in paths]
+    if not additions:
+        return known
+    numbers, choices, curves = dict(known.numbers), dict(known.choices), dict(known.curves)
+    for addition in additions:
+        numbers |= addition.numbers
+        choices |= addition.choices
+        curves |= addition.curves
+    return replace(known, numbers=numbers, choices=choices, curves=curves)

@@ -61,6 +61,9 @@ control_socket_disable = True
 worker_tmp_dir = "/dev/shm" if os.access("/dev/shm", os.W_OK) else None
 # Where `python -m service roll` finds the master.
 pidfile = os.environ.get("PIDFILE") or None
+_beside = Path(pidfile or ".").absolute().parent
+if pidfile and (Path(pidfile).is_dir() or not _beside.is_dir() or not os.access(_beside, os.W_OK)):
+    sys.exit(f"The service does not start.\nPIDFILE is {pidfile!r}, where no file can be written; name a file in a folder that may be written.")
 # The app writes a line for each POST and each refusal; the gateway one for each request.
 accesslog = None
 

@@ -214,6 +214,20 @@ def test_requests_sent_without_waiting_are_all_answered(port, cut):
     assert answer.count(b"HTTP/1.1 200 OK") == 3
 
 
+def test_who_does_not_hang_up_holds_up_nobody(port):
+    """He was told that the connection ends, and leaves it open; gunicorn waits for him in its loop."""
+    rude = [socket.create_connection(("127.0.0.1", port), timeout=PATIENCE) for _ in range(5 * THREADS)]
+    for connection in rude:
+        connection.sendall(GET)
+        assert connection.recv(65536).startswith(b"HTTP/1.1 200 OK")
+    asked = time.monotonic()
+    assert send(port, GET)[0] == b"HTTP/1.1 200 OK"
+    # Each would have cost two seconds.
+    assert time.monotonic() - asked < 2
+    for connection in rude:
+        connection.close()
+
+
 def test_a_stop_waits_for_nobody_who_has_not_asked(tmp_path):
     with Server(tmp_path, workers=1) as running:
         idle = [socket.create_connection(("127.0.0.1", running.port), timeout=PATIENCE) for _ in range(3)]

@@ -7,6 +7,7 @@ import time
 from concurrent.futures import ThreadPoolExecutor
 from functools import partial
 from selectors import EVENT_READ
+from socket import SHUT_WR
 from threading import Barrier
 from typing import Any
 
@@ -36,6 +37,8 @@ MALFORMED = "malformed-request"
 NO_ROOM = (errno.EMFILE, errno.ENFILE, errno.ENOBUFS, errno.ENOMEM)
 # The loop of a worker that cannot take a connection rests, or it would turn a core round it.
 REST = 0.1
+# Seconds in which a client who was told that the connection ends ends it too.
+LINGER = 2.0
 # Seconds that a long call computes before a short one gets its turn. Python's own are five times as many, and
 # each request meets them several times: it reads, writes and logs between.
 TURN = 0.001
@@ -99,9 +102,33 @@ class Worker(ThreadWorker):  # type: ignore[misc]  # as above
     def finish_request(self, conn: Any, fs: Any) -> None:
         """Keep the connection or end it; what came already of its next request will not be told of again."""
         conn.sock.end_request()
+        if not fs.cancelled() and fs.exception() is None and fs.result() is False:
+            self._see_off(conn)
+            return
         super().finish_request(conn, fs)
         if conn.sock.early and conn in self.keepalived_conns:
             self.on_client_socket_readable(conn, conn.sock)
+
+    def _see_off(self, conn: Any) -> None:
+        """End our side, and read on until the client ends his: what he had not read would be lost with it.
+
+        gunicorn waits for him in its loop, two seconds each, and nobody is served meanwhile.
+        """
+        try:
+            conn.sock.shutdown(SHUT_WR)
+        except OSError:
+            self.nr_conns -= 1
+            conn.close()
+            return
+        conn.sock.setblocking(False)
+        conn.timeout = time.monotonic() + LINGER
+        self.pending_conns.append(conn)
+        self.poller.register(conn.sock, EVENT_READ, partial(self._drain, conn))
+
+    def _drain(self, conn: Any, _client: Any) -> None:
+        if not conn.sock.drain():
+            self.pending_conns.remove(conn)
+            self._end(conn)
 
     def accept(self, listener: Any) -> None:
         """Take a connection; without a descriptor for it, later."""

@@ -51,7 +51,8 @@ backlog = 1024
 max_requests = 50_000
 max_requests_jitter = 5_000
 # Headers only; bodies are limited by the app. A traceparent and a token are all that a client needs to send.
-limit_request_line = 2048
+# An address of a page holds a whole build (service/web/pages/address.py).
+limit_request_line = 4096
 limit_request_fields = 50
 limit_request_field_size = 4096
 # The gateway's address is not known here, and nothing of what it forwards is needed.

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, replace
 from typing import NamedTuple
+from weakref import WeakKeyDictionary
 
 from service.catalog.catalog import Catalog, go_together, stated_fields
 from service.catalog.expand import expanded
@@ -9,6 +10,9 @@ from service.catalog.part import Part
 from service.evaluation.known import Known
 from service.evaluation.reading.spec import SpecReader
 from service.json_object import JsonObject
+
+# Texts of a catalog whose readings are kept: those of some twenty thousand parts.
+MOST_READINGS = 50_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +36,13 @@ class Candidate:
         )
 
 
+class _Readings:
+    """What the texts of a catalog say, by group, name and text; each reader speaks units of its own."""
+
+    def __init__(self) -> None:
+        self.by_reader: WeakKeyDictionary[SpecReader, dict[tuple[str, str, str], Known]] = WeakKeyDictionary()
+
+
 class Fixed(NamedTuple):
     """The parts already chosen, and the slots that are open: nothing delivered stands in those."""
 
@@ -51,7 +62,7 @@ class Candidates:
         self.stated = stated_fields(build)
         self.ready = expanded(build, fixed.parts, fixed.open_slots)
         self.choices = reader.read(self.ready).choices
-        self._readings: dict[tuple[str, str, str], Known] = {}
+        self.readings = catalog.kept.once(_Readings, _Readings).by_reader.setdefault(reader, {})
 
     def of(self, slot: str, in_stock: bool) -> list[Candidate]:
         """The parts of a slot that go with the parts chosen and contradict nothing the build states, cheapest
@@ -73,13 +84,15 @@ class Candidates:
         }
 
     def _read(self, group: str, name: str, value: object) -> Known:
-        """One field; many parts say the same of it, and a text always reads the same."""
+        """One field; a text always reads the same, and the catalog says it again in the next selection."""
         if not isinstance(value, str):
             return self.reader.read({group: {name: value}})
         key = (group, name, value)
-        if key not in self._readings:
-            self._readings[key] = self.reader.read({group: {name: value}})
-        return self._readings[key]
+        if key not in self.readings:
+            if len(self.readings) >= MOST_READINGS:
+                self.readings.clear()
+            self.readings[key] = self.reader.read({group: {name: value}})
+        return self.readings[key]
 
     def _agrees(self, adds: dict[str, Known]) -> bool:
         """Whether the choices that come with the fields are those of the build."""

@@ -51,7 +51,8 @@ backlog = 1024
 max_requests = 50_000
 max_requests_jitter = 5_000
 # Headers only; bodies are limited by the app. A traceparent and a token are all that a client needs to send.
-limit_request_line = 2048
+# An address of a page holds a whole build (service/web/pages/address.py).
+limit_request_line = 4096
 limit_request_fields = 50
 limit_request_field_size = 4096
 # The gateway's address is not known here, and nothing of what it forwards is needed.
@@ -61,6 +62,9 @@ control_socket_disable = True
 worker_tmp_dir = "/dev/shm" if os.access("/dev/shm", os.W_OK) else None
 # Where `python -m service roll` finds the master.
 pidfile = os.environ.get("PIDFILE") or None
+_beside = Path(pidfile or ".").absolute().parent
+if pidfile and (Path(pidfile).is_dir() or not _beside.is_dir() or not os.access(_beside, os.W_OK)):
+    sys.exit(f"The service does not start.\nPIDFILE is {pidfile!r}, where no file can be written; name a file in a folder that may be written.")
 # The app writes a line for each POST and each refusal; the gateway one for each request.
 accesslog = None
 

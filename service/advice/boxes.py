@@ -49,9 +49,12 @@ def misfit_boxes(slots: Mapping[str, SlotColumns], stated: frozenset[str]) -> It
     them.
     """
     given = {slot: _fields_given(columns) for slot, columns in slots.items()}
+    apart = {slot: _meeting(columns, []) for slot, columns in slots.items()}
     for slot, other_slot in combinations(slots, 2):
-        shared = sorted(given[slot] & given[other_slot])
-        kinds, other_kinds = (_meeting(slots[name], shared) for name in (slot, other_slot))
+        shared = sorted({(group, name) for _, group, name in given[slot] & given[other_slot]})
+        kinds, other_kinds = (
+            _meeting(slots[name], shared) if shared else apart[name] for name in (slot, other_slot)
+        )
         for part, positions in kinds.values():
             clashing = [
                 others for other, others in other_kinds.values() if not go_together([part, other], stated)
@@ -65,10 +68,12 @@ def misfit_boxes(slots: Mapping[str, SlotColumns], stated: frozenset[str]) -> It
                 )
 
 
-def _fields_given(columns: SlotColumns) -> set[tuple[str, str]]:
-    """What any part of a slot says of a build, whether the build takes it or not."""
+def _fields_given(columns: SlotColumns) -> set[tuple[int, str, str]]:
+    """What any part of a slot says of a build, whether the build takes it or not; only parts of one rank can
+    contradict each other.
+    """
     return {
-        (group, name)
+        (candidate.part.rank, group, name)
         for candidate in columns.candidates
         for group, fields in candidate.part.gives.items()
         for name in fields

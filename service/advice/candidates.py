@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, replace
 from typing import NamedTuple
+from weakref import WeakKeyDictionary
 
 from service.catalog.catalog import Catalog, go_together, stated_fields
 from service.catalog.expand import expanded
@@ -9,6 +10,9 @@ from service.catalog.part import Part
 from service.evaluation.known import Known
 from service.evaluation.reading.spec import SpecReader
 from service.json_object import JsonObject
+
+# Texts of a catalog whose readings are kept: those of some twenty thousand parts.
+MOST_READINGS = 50_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +36,13 @@ class Candidate:
         )
 
 
+class _Readings:
+    """What the texts of a catalog say, by group, name and text; each reader speaks units of its own."""
+
+    def __init__(self) -> None:
+        self.by_reader: WeakKeyDictionary[SpecReader, dict[tuple[str, str, str], Known]] = WeakKeyDictionary()
+
+
 class Fixed(NamedTuple):
     """The parts already chosen, and the slots that are open: nothing delivered stands in those."""
 
@@ -51,6 +62,7 @@ class Candidates:
         self.stated = stated_fields(build)
         self.ready = expanded(build, fixed.parts, fixed.open_slots)
         self.choices = reader.read(self.ready).choices
+        self.readings = catalog.kept.once(_Readings, _Readings).by_reader.setdefault(reader, {})
 
     def of(self, slot: str, in_stock: bool) -> list[Candidate]:
         """The parts of a slot that go with the parts chosen and contradict nothing the build states, cheapest
@@ -65,11 +77,22 @@ class Candidates:
 
     def _adds(self, part: Part) -> dict[str, Known]:
         return {
-            f"{group}.{name}": self.reader.read({group: {name: value}})
+            f"{group}.{name}": self._read(group, name, value)
             for group, fields in part.gives.items()
             for name, value in fields.items()
             if name not in self.ready.get(group, {})
         }
+
+    def _read(self, group: str, name: str, value: object) -> Known:
+        """One field; a text always reads the same, and the catalog says it again in the next selection."""
+        if not isinstance(value, str):
+            return self.reader.read({group: {name: value}})
+        key = (group, name, value)
+        if key not in self.readings:
+            if len(self.readings) >= MOST_READINGS:
+                self.readings.clear()
+            self.readings[key] = self.reader.read({group: {name: value}})
+        return self.readings[key]
 
     def _agrees(self, adds: dict[str, Known]) -> bool:
         """Whether the choices that come with the fields are those of the build."""
@@ -79,12 +102,12 @@ class Candidates:
 
 def added(known: Known, candidate: Candidate, paths: frozenset[str] | None = None) -> Known:
     """A build with what a candidate adds, or with the part of it that some inputs see."""
-    for path, addition in candidate.adds.items():
-        if paths is None or path in paths:
-            known = replace(
-                known,
-                numbers={**known.numbers, **addition.numbers},
-                choices={**known.choices, **addition.choices},
-                curves={**known.curves, **addition.curves},
-            )
-    return known
+    additions = [addition for path, addition in candidate.adds.items() if paths is None or path in paths]
+    if not additions:
+        return known
+    numbers, choices, curves = dict(known.numbers), dict(known.choices), dict(known.curves)
+    for addition in additions:
+        numbers |= addition.numbers
+        choices |= addition.choices
+        curves |= addition.curves
+    return replace(known, numbers=numbers, choices=choices, curves=curves)

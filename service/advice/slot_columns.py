@@ -62,4 +62,5 @@ _NOTHING = Known()
 def _kind(addition: Known | None) -> Hashable:
     if addition is None:
         return None
-    return tuple(addition.numbers), tuple(addition.choices.items()), repr(addition.curves or "")
+    curves = repr(addition.curves) if addition.curves else ""
+    return tuple(addition.numbers), tuple(addition.choices.items()), curves

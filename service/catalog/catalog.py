@@ -1,13 +1,14 @@
 """The loaded catalog: immutable, with one version and one digest over all parts."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from hashlib import sha256
 from itertools import combinations
 from typing import Any, NamedTuple
 
 from service.catalog.part import Part
+from service.kept import Kept
 
 
 @dataclass(frozen=True)
@@ -17,6 +18,7 @@ class Catalog:
     version: str
     currency: str
     parts: dict[str, Part]
+    kept: Kept = field(default_factory=Kept, repr=False, compare=False)
 
     @cached_property
     def digest(self) -> str:

@@ -142,3 +142,10 @@ def test_a_folder_of_metrics_on_a_disk_that_may_not_be_written(tmp_path):
     )
     assert done.returncode == 1 and "Traceback" not in done.stderr
     assert "Read-only file system" in done.stderr
+
+
+@pytest.mark.parametrize("pidfile", ["/proc", "/nonexistent/pid", "/dev/null/pid"])
+def test_a_pid_file_that_cannot_be_written(told, pidfile):
+    with pytest.raises(subprocess.CalledProcessError) as raised:
+        told(READ, PIDFILE=pidfile)
+    assert "PIDFILE is" in raised.value.stderr and "Traceback" not in raised.value.stderr

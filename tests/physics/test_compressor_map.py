@@ -9,6 +9,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from service.physics import compressor_map_columns
 from service.physics.compressor_map import choke_flow, efficiency, nearest_efficiency, surge_flow
 
 POINTS = ((0.10, 1.2, 0.62), (0.30, 1.4, 0.70), (0.22, 2.0, 0.77), (0.18, 2.6, 0.66), (0.40, 2.4, 0.68))
@@ -119,3 +120,30 @@ def test_the_nearest_edge(flow, ratio):
     edge = np.clip(flow, flows.min(), flows.max()), np.clip(ratio, ratios.min(), ratios.max())
     assert nearest_efficiency(MAP, flow, ratio) == pytest.approx(efficiency(MAP, *edge))
     assert isnan(nearest_efficiency(MAP, float("nan"), ratio))
+
+
+@given(
+    st.lists(point, min_size=2, max_size=12, unique_by=lambda one: one[:2]),
+    st.lists(st.tuples(st.floats(0.0, 0.7), st.floats(1.0, 4.2)), min_size=1, max_size=20),
+    st.booleans(),
+)
+def test_a_column_is_read_entry_by_entry(points, asked, with_choke):
+    """At entries inside, outside, on the points themselves, and not a number."""
+    lines = {"surge": tuple(one[:2] for one in points)} | (
+        {"choke": tuple(one[:2] for one in points[::-1])} if with_choke else {}
+    )
+    compressor_map = {"points": tuple(points)} | lines
+    asked = [*asked, *(one[:2] for one in points), (float("nan"), 1.5), (0.2, float("nan"))]
+    flow, ratio = (np.array(axis) for axis in zip(*asked, strict=True))
+    for alone, together in (
+        (efficiency, compressor_map_columns.efficiency),
+        (nearest_efficiency, compressor_map_columns.nearest_efficiency),
+    ):
+        one_by_one = [alone(compressor_map, *entry) for entry in asked]
+        assert together(compressor_map, flow, ratio) == pytest.approx(one_by_one, rel=1e-12, nan_ok=True)
+    for alone, together in (
+        (surge_flow, compressor_map_columns.surge_flow),
+        (choke_flow, compressor_map_columns.choke_flow),
+    ):
+        one_by_one = [alone(compressor_map, entry[1]) for entry in asked]
+        assert together(compressor_map, ratio) == pytest.approx(one_by_one, rel=1e-12, nan_ok=True)

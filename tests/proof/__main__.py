@@ -29,6 +29,7 @@ from tests.proof.faults import (
     slow_clients,
     worker_killed,
 )
+from tests.proof.resources import prove as resources
 from tests.support.measured import kept_in
 
 README = Path(__file__).parent / "README.md"
@@ -48,6 +49,7 @@ PROOFS = {
     "database-stopped": database_stopped.prove,
     "log-not-taken": log_not_taken.prove,
     "slow-clients": slow_clients.prove,
+    "resources": resources.prove,
     "sizing": sizing.prove,
     "saturation": saturation.prove,
     "shedding": shedding.prove,

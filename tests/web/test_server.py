@@ -147,7 +147,7 @@ def test_no_length(port):
         (HEAD + b"Content-Length: 13\r\nContent-Length: 14\r\n\r\n" + BODY, 400, "malformed-request"),
         (HEAD + b"Content-Length: 13\r\nTransfer-Encoding: chunked\r\n\r\n" + BODY, 400, "malformed-request"),
         (b"NONSENSE\r\n\r\n", 400, "malformed-request"),
-        (b"GET /%s HTTP/1.1\r\nHost: localhost\r\n\r\n" % (b"a" * 3000), 414, "address-too-long"),
+        (b"GET /%s HTTP/1.1\r\nHost: localhost\r\n\r\n" % (b"a" * 5000), 414, "address-too-long"),
         (HEAD + b"Transfer-Encoding: secret\r\n\r\n" + BODY, 501, "not-implemented"),
         (HEAD + b"Expect: secret\r\n\r\n" + BODY, 417, "expectation"),
         (HEAD + b"Authorization Bearer secret\r\n\r\n" + BODY, 400, "malformed-request"),
@@ -212,6 +212,20 @@ def test_requests_sent_without_waiting_are_all_answered(port, cut):
         while chunk := connection.recv(65536):
             answer += chunk
     assert answer.count(b"HTTP/1.1 200 OK") == 3
+
+
+def test_who_does_not_hang_up_holds_up_nobody(port):
+    """He was told that the connection ends, and leaves it open; gunicorn waits for him in its loop."""
+    rude = [socket.create_connection(("127.0.0.1", port), timeout=PATIENCE) for _ in range(5 * THREADS)]
+    for connection in rude:
+        connection.sendall(GET)
+        assert connection.recv(65536).startswith(b"HTTP/1.1 200 OK")
+    asked = time.monotonic()
+    assert send(port, GET)[0] == b"HTTP/1.1 200 OK"
+    # Each would have cost two seconds.
+    assert time.monotonic() - asked < 2
+    for connection in rude:
+        connection.close()
 
 
 def test_a_stop_waits_for_nobody_who_has_not_asked(tmp_path):

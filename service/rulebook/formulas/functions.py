@@ -14,6 +14,7 @@ import numpy as np
 from service.physics import (
     atmosphere,
     compressor_map,
+    compressor_map_columns,
     curve,
     cylinder_pressure,
     knock,
@@ -141,9 +142,9 @@ def _physics(name: str, summary: str, function: Callable[..., Any]) -> Function:
     return Function(name, summary, _plain_float(function), function, _arguments(function), _results(function))
 
 
-def _of_a_map(name: str, summary: str, function: Callable[..., Any]) -> Function:
+def _of_a_map(name: str, summary: str, scalar: Callable[..., Any], array: Callable[..., Any]) -> Function:
     """A function that reads a compressor map, and gives plain numbers already."""
-    return Function(name, summary, function, function, _arguments(function), _results(function))
+    return Function(name, summary, scalar, array, _arguments(scalar), _results(scalar))
 
 
 def _together(name: str, summary: str, function: Callable[..., Any]) -> Function:
@@ -231,17 +232,25 @@ _TABLE = [
         "surge_flow",
         "Flow of a compressor map's surge line at a pressure ratio.",
         compressor_map.surge_flow,
+        compressor_map_columns.surge_flow,
     ),
     _of_a_map(
         "choke_flow",
         "Flow of a compressor map's choke line at a pressure ratio, or its largest flow.",
         compressor_map.choke_flow,
+        compressor_map_columns.choke_flow,
     ),
-    _of_a_map("map_efficiency", "Efficiency read from a compressor map's points.", compressor_map.efficiency),
+    _of_a_map(
+        "map_efficiency",
+        "Efficiency read from a compressor map's points.",
+        compressor_map.efficiency,
+        compressor_map_columns.efficiency,
+    ),
     _of_a_map(
         "nearest_efficiency",
         "Efficiency read from a compressor map's points, or at their nearest edge.",
         compressor_map.nearest_efficiency,
+        compressor_map_columns.nearest_efficiency,
     ),
     _of_a_curve("curve_start", "The first value of a curve.", curve.curve_start, curve.curve_start),
     _of_a_curve(

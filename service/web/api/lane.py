@@ -6,7 +6,8 @@ from functools import wraps
 from threading import BoundedSemaphore
 from typing import ParamSpec, TypeVar
 
-from service.web.api.problems import RETRY_AFTER, ProblemError
+from service.web.api.problem_codes import RETRY_AFTER
+from service.web.api.problems import ProblemError
 
 Given = ParamSpec("Given")
 Made = TypeVar("Made")

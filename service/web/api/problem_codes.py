@@ -11,6 +11,8 @@ class Meaning(NamedTuple):
     meaning: str
 
 
+# Seconds until a call that met no room may find some, as a header has it.
+RETRY_AFTER = "1"
 _WHAT_TO_SEND = "Send one JSON object as `application/json`, with its Content-Length."
 # The last ten are the gateway's and the server's, which refuse what never reaches the service.
 PROBLEMS = {

@@ -14,14 +14,12 @@ from flask import Flask, Response, g
 from werkzeug.exceptions import HTTPException
 
 from service.errors import NotInstalledError, PinError, SpecError, SpecFault, TooMuchWorkError
-from service.web.api.problem_codes import PROBLEMS
+from service.web.api.problem_codes import PROBLEMS, RETRY_AFTER
 
 MEDIA_TYPE = "application/problem+json"
 # What the framework itself refuses.
 CODES = {404: "not-found", 405: "method-not-allowed", 413: "body-too-large", 500: "internal"}
 
-# Seconds, as the gateway says it.
-RETRY_AFTER = "1"
 _NOTHING_MORE: Mapping[str, str] = MappingProxyType({})
 
 # Where a client reads what is different.

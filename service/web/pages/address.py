@@ -10,7 +10,9 @@ from service.errors import SpecError, SpecFault
 from service.json_object import JsonObject
 
 # What a server takes of an address, with room for the rest of its line (docker/gunicorn.conf.py).
-LONGEST_CODE = 1800
+LONGEST_CODE = 3500
+# In place of one that is longer: a link of a page to a build that grew too long says so when it is opened.
+TOO_LONG = "too-long"
 # Far past any build that such a code can mean; a short code may unpack into gigabytes.
 MOST_BYTES = 64 * 1024
 _RAW = -zlib.MAX_WBITS
@@ -22,7 +24,7 @@ def code_of(build: JsonObject) -> str:
     packed = packer.compress(orjson.dumps(build, option=orjson.OPT_SORT_KEYS)) + packer.flush()
     code = base64.urlsafe_b64encode(packed).rstrip(b"=").decode()
     if len(code) > LONGEST_CODE:
-        raise _refused("too-long", "This is more than an address holds.", "fewer fields, or a shorter map")
+        raise _too_long()
     return code
 
 
@@ -30,6 +32,8 @@ def build_of(code: str) -> JsonObject:
     """The build that a code means; SpecError where it means none."""
     if not code:
         return {}
+    if code == TOO_LONG:
+        raise _too_long()
     try:
         packed = base64.b64decode(code + "=" * (-len(code) % 4), altchars=b"-_", validate=True)
         unpacker = zlib.decompressobj(_RAW)
@@ -39,6 +43,10 @@ def build_of(code: str) -> JsonObject:
     if not isinstance(build, dict):
         raise _unreadable()
     return build
+
+
+def _too_long() -> SpecError:
+    return _refused("too-long", "This is more than an address holds.", "fewer fields, or a shorter map")
 
 
 def _unreadable() -> SpecError:

@@ -6,12 +6,13 @@ from urllib.parse import urlencode
 
 from flask import g, request
 
+from service.errors import SpecError
 from service.json_object import JsonObject
 from service.rulebook.rulebook import Rulebook
 from service.web.api.answering import answer_to
 from service.web.api.requests.common_fields import UNITS
 from service.web.api.state import State, state_of_app
-from service.web.pages.address import build_of, code_of
+from service.web.pages.address import LONGEST_CODE, TOO_LONG, build_of, code_of
 from service.web.pages.build import flat, for_request
 
 
@@ -43,8 +44,17 @@ class Asked:
 
     def address(self, page: str, **words: str) -> str:
         """The address of a page about this build."""
-        query = {"units": self.units, **({"b": self.code} if self.build else {}), **words}
-        return f"{page}?{urlencode(query)}"
+        query = urlencode({"units": self.units, **({"b": self._code} if self.build else {}), **words})
+        if len(query) > LONGEST_CODE:
+            query = urlencode({"units": self.units, "b": TOO_LONG})
+        return f"{page}?{query}"
+
+    @property
+    def _code(self) -> str:
+        try:
+            return self.code
+        except SpecError:
+            return TOO_LONG
 
     def answer(self, path: str, **words: object) -> JsonObject:
         """What the API answers about this build."""

@@ -13,6 +13,8 @@ from service.web.pages.asked import Asked
 from service.web.pages.static_files import address_of
 
 FOLDER = Path(__file__).parent / "templates"
+# A script asks, to put the page in place of the one that is there.
+IN_PLACE = "HX-Request"
 # The screens about a build, in the order in which they are walked.
 SCREENS = (
     ("/", "What you have"),
@@ -41,8 +43,8 @@ def environment() -> Environment:
 
 def text_of_page(template: str, **words: Any) -> str:
     """A page as text."""
-    signed_in = NAME in request.cookies
-    return environment().get_template(template).render(signed_in=signed_in, **words)
+    of_request = {"signed_in": NAME in request.cookies, "in_place": IN_PLACE in request.headers}
+    return environment().get_template(template).render(**of_request, **words)
 
 
 def page(template: str, asked: Asked, status: int = 200, **words: Any) -> Response:
@@ -50,6 +52,7 @@ def page(template: str, asked: Asked, status: int = 200, **words: Any) -> Respon
     response = Response(text_of_page(template, asked=asked, **words), status, mimetype="text/html")
     # The next customer at this counter is not shown it, and going back does not ask again.
     response.headers["Cache-Control"] = "private, no-cache"
+    response.vary.add(IN_PLACE)
     return response
 
 

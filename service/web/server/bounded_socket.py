@@ -25,6 +25,7 @@ class BoundedSocket(socket.socket):
         super().__init__(*of, **what)
         self.early = bytearray()
         self._deadline: float | None = None
+        self._drained = 0
 
     @classmethod
     def of(cls, connection: socket.socket) -> "BoundedSocket":
@@ -58,6 +59,18 @@ class BoundedSocket(socket.socket):
                 return True
             self.early += piece
         return True
+
+    def drain(self) -> bool:
+        """Let go of what still comes; whether more may come."""
+        self.early.clear()
+        try:
+            piece = super().recv(_PIECE)
+        except BlockingIOError:
+            return True
+        except OSError:
+            return False
+        self._drained += len(piece)
+        return bool(piece) and self._drained < MOST_KEPT
 
     def setblocking(self, flag: bool, /) -> None:
         """What blocks does so for a while."""

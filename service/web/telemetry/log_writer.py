@@ -29,6 +29,8 @@ class LogWriter:
     def __init__(self, descriptor: int):
         self._descriptor = descriptor
         self._pid: int | None = None
+        # The process that was refused a thread, whose lines are lost until it gets one.
+        self._refused: int | None = None
         self._starting = Lock()
         self._begin()
 
@@ -42,8 +44,9 @@ class LogWriter:
     def write(self, line: dict[str, Any]) -> None:
         """Take one line; lost if too many wait already."""
         # A thread does not survive the fork of a worker, so each process starts its own with its first line.
-        if self._pid != os.getpid():
-            self._start()
+        if self._pid != os.getpid() and not self._start():
+            self._count(1)
+            return
         # Here and not in the thread: what JSON cannot hold then fails one request, not every line after it.
         content = orjson.dumps(line) + b"\n"
         with self._counting:
@@ -63,15 +66,23 @@ class LogWriter:
             self._awake.set()
             self._thread.join(PATIENCE)
 
-    def _start(self) -> None:
+    def _start(self) -> bool:
+        """Whether there is a thread that writes; where none can be made, the next line tries again."""
         with self._starting:
             if self._pid == os.getpid():
-                return
+                return True
+            lost = self._lost if self._refused == os.getpid() else 0
             self._begin()
+            self._lost = lost
             self._thread = Thread(target=self._run, name="log", daemon=True)
-            self._thread.start()
+            try:
+                self._thread.start()
+            except RuntimeError:
+                self._refused, self._thread = os.getpid(), None
+                return False
             self._pid = os.getpid()
             atexit.register(self.close)
+            return True
 
     def _run(self) -> None:
         while not self._closing.is_set():

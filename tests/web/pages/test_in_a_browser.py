@@ -91,6 +91,8 @@ def test_an_answer_joins_the_page_without_a_new_one(look, site):
     page.get_by_role("button", name="Judge again").first.click()
     page.locator(".given").filter(has_text="Compression ratio").wait_for()
     assert page.evaluate("window.stays") and page.url != before and "/answer?" in page.url
+    # Whoever listens hears the new verdict, and the keyboard goes on from there.
+    assert page.evaluate("document.activeElement.tagName") == "H1"
     assert page.goto(page.url).status == 200
     assert page.locator(".given").filter(has_text="Compression ratio").is_visible()
 

@@ -4,6 +4,8 @@ import importlib.util
 import json
 import subprocess
 import sys
+from functools import cache
+from urllib.parse import urlencode
 
 import pypdfium2
 import pytest
@@ -31,13 +33,17 @@ def client(app):
 
 @pytest.fixture(scope="module")
 def printed(client):
-    """The document of a sheet."""
+    """The document of a sheet; each is printed once."""
+
+    @cache
+    def document(query):
+        response = client.get(f"/sheet?{query}")
+        assert (response.status_code, response.mimetype) == (200, "application/pdf"), response.text
+        return response.data
 
     def print_it(build, **words):
-        query = {"units": "us", "b": code_of(build), "as": "pdf"} | words
-        response = client.get("/sheet", query_string=query)
-        assert (response.status_code, response.mimetype) == (200, "application/pdf"), response.text
-        return pypdfium2.PdfDocument(response.data)
+        query = urlencode({"units": "us", "b": code_of(build), "as": "pdf"} | words)
+        return pypdfium2.PdfDocument(document(query))
 
     return print_it
 

@@ -241,3 +241,20 @@ def test_a_fork_writes_its_own_lines(pipe):
         "child",
         "parent",
     ]
+
+
+def test_without_a_thread_lines_are_lost_and_answers_are_not(pipe, monkeypatch):
+    """A thread cannot be made where memory or processes have run out."""
+    start = threading.Thread.start
+
+    def refused(thread):
+        raise RuntimeError("can't start new thread")
+
+    writer = LogWriter(pipe[1])
+    monkeypatch.setattr(threading.Thread, "start", refused)
+    writer.write({"line": 1})
+    writer.write({"line": 2})
+    monkeypatch.setattr(threading.Thread, "start", start)
+    writer.write({"line": 3})
+    writer.close()
+    assert [orjson.loads(line) for line in everything(pipe).splitlines()] == [{"line": 3, "lines_lost": 2}]

@@ -64,7 +64,3 @@ def _kind(addition: Known | None) -> Hashable:
         return None
     curves = repr(addition.curves) if addition.curves else ""
     return tuple(addition.numbers), tuple(addition.choices.items()), curves
-        tuple(addition.numbers),
-        tuple(addition.choices.items()),
-        repr(addition.curves) if addition.curves else "",
-    )

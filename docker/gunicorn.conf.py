@@ -9,6 +9,7 @@ import tempfile
 from pathlib import Path
 
 from service.web.server.patient_master import make_patient
+from service.web.server.started import say_started
 from service.web.server.worker import Worker
 
 # Loopback unless said otherwise; the app refuses to start on any other address without tokens.
@@ -21,6 +22,10 @@ bind = (
     if _host.startswith("unix:")
     else f"{f'[{_host}]' if ':' in _host else _host}:{_port}"
 )
+# Probes and monitoring ask there without a token; the app answers nothing else on it, and looks at the number when it loads.
+_watch = os.environ.get("WATCH_PORT") or ""
+if _watch.isascii() and _watch.isdigit() and _watch != _port and 1 <= int(_watch) <= 65535:
+    bind = [bind, f"{'127.0.0.1' if _host.startswith('unix:') else bind.rpartition(':')[0]}:{_watch}"]
 # The work is arithmetic under one lock, so a worker a core.
 _workers = os.environ.get("WORKERS") or "2"
 if not (_workers.isascii() and _workers.isdigit() and 1 <= int(_workers) <= 64):
@@ -109,6 +114,10 @@ except OSError as error:
 
 def on_starting(server):
     make_patient(server)
+
+
+def when_ready(server):
+    say_started(server)
 
 
 def post_worker_init(worker):

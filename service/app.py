@@ -40,7 +40,8 @@ class _App(Flask):
 def create_app(write: Callable[[dict[str, Any]], None] | None = None) -> Flask:
     """The app, configured from the environment; log lines go to `write`, and nowhere without it."""
     settings = Settings.from_environment()
-    access = Access(read_tokens(settings.tokens) if settings.tokens else (), settings.anonymous)
+    tokens = read_tokens(settings.tokens) if settings.tokens else ()
+    access = Access(tokens, settings.anonymous, settings.watch_port)
     rulebook = load_rulebook(settings.rules, settings.evaluator)
     evaluator = Evaluator(rulebook)
     if not examples_passed(settings.rules, rulebook):

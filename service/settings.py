@@ -21,6 +21,7 @@ class Settings:
     anonymous: bool = False
     origins: tuple[str, ...] = ()
     log_specs: bool = False
+    watch_port: int | None = None
 
     @classmethod
     def from_environment(cls) -> "Settings":
@@ -39,6 +40,7 @@ class Settings:
             anonymous,
             allowed_origins(),
             _switch("LOG_SPECS"),
+            _watch_port(),
         )
 
 
@@ -67,6 +69,17 @@ def allowed_origins() -> tuple[str, ...]:
                 "https://counter.example, without a path, and * is not taken."
             )
     return origins
+
+
+def _watch_port() -> int | None:
+    """WATCH_PORT: where probes and monitoring ask without a token."""
+    port = os.environ.get("WATCH_PORT")
+    if not port:
+        return None
+    is_port = port.isascii() and port.isdigit() and 1 <= int(port) <= 65535
+    if not is_port or port == (os.environ.get("PORT") or "8077"):
+        raise ServiceError(f"WATCH_PORT is {port!r}; use a number from 1 to 65535 that PORT is not.")
+    return int(port)
 
 
 def _switch(name: str) -> bool:

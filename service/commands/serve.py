@@ -2,16 +2,22 @@
 
 import os
 import sys
+from pathlib import Path
 
 from service.places import ROOT
 
 
 def serve() -> int:
     """Does not come back: what is set for gunicorn's settings (HOST, PORT, WORKERS, TOKENS ...) holds."""
-    os.execv(sys.executable, gunicorn())
+    command = gunicorn()
+    os.execv(command[0], command)
 
 
 def gunicorn(*options: str) -> list[str]:
     """The command that serves."""
     settings = str(ROOT / "docker" / "gunicorn.conf.py")
-    return [sys.executable, "-m", "gunicorn", "--config", settings, *options, "service.wsgi:app"]
+    # Started with -m, the successor of a roll would find gunicorn's own folder first, where `http` is not
+    # Python's.
+    script = Path(sys.executable).with_name("gunicorn")
+    start = [str(script)] if script.exists() else [sys.executable, "-m", "gunicorn"]
+    return [*start, "--config", settings, *options, "service.wsgi:app"]

@@ -20,6 +20,7 @@ class Served(NamedTuple):
     """A running service."""
 
     port: int
+    watch_port: int
     process: subprocess.Popen
 
 
@@ -58,8 +59,9 @@ def command(python: str) -> list[str]:
 @contextmanager
 def served(folder: Path, python: str, user: int | None = None, **settings: str) -> Iterator[Served]:
     """Starts the command of the image in the folder, on loopback; killed at the end if it is still there."""
-    port = free_port()
-    settings = {"HOST": "127.0.0.1", "PORT": str(port), "WORKERS": "1"} | settings
+    port, watch_port = free_port(), free_port()
+    ports = {"HOST": "127.0.0.1", "PORT": str(port), "WATCH_PORT": str(watch_port)}
+    settings = {**ports, "WORKERS": "1"} | settings
     process = subprocess.Popen(
         command(python),
         cwd=folder,
@@ -80,7 +82,7 @@ def served(folder: Path, python: str, user: int | None = None, **settings: str) 
                     break
             else:
                 raise RuntimeError(f"the service did not start:\n{''.join(said)}")
-            yield Served(port, process)
+            yield Served(port, watch_port, process)
         finally:
             if process.poll() is None:
                 process.kill()

@@ -71,11 +71,10 @@ def test_nobody_is_let_in_by_default(folder):
 
 
 def test_serves_and_stops(folder, tmp_path):
-    tokens, probe_token = tmp_path / "tokens", tmp_path / "probe-token"
+    tokens = tmp_path / "tokens"
     tokens.write_text(f"both:\n  scopes: [evaluate, read]\n  hash: {hash_of(TOKEN)}\n")
-    probe_token.write_text(TOKEN)
     with served(folder, sys.executable, TOKENS=str(tokens)) as running:
-        settings = image_environment(folder, PORT=str(running.port), PROBE_TOKEN=str(probe_token))
+        settings = image_environment(folder, WATCH_PORT=str(running.watch_port))
         assert (
             subprocess.run(
                 [sys.executable, "docker/probe.py"],

@@ -49,7 +49,7 @@ def test_the_rules_are_checked_before_they_are_shipped():
 
 def test_no_token_is_in_the_image_and_nobody_is_let_in_without():
     assert environment()["HOST"] == "0.0.0.0"
-    assert not {"TOKENS", "ALLOW_ANONYMOUS", "PROBE_TOKEN"} & set(environment())
+    assert not {"TOKENS", "ALLOW_ANONYMOUS"} & set(environment())
 
 
 def test_stops_by_the_signal_that_gunicorn_takes_as_a_graceful_stop():

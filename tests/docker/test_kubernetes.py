@@ -9,7 +9,8 @@ from service.version import VERSION
 from tests.docker.dockerfile import ROOT, environment, instructions
 from tests.support.yaml_data import read_yaml
 
-FOLDER = ROOT / "docker" / "kubernetes"
+FOLDER = ROOT / "docker" / "kubernetes" / "base"
+OVERLAYS = ("development", "production")
 NAME = "engine-build-rules"
 # The first version in which a sleep before the stop needs no switch, and the newest the library knows.
 VERSIONS = ("1.30", kubernetes_validate.latest_version())
@@ -52,7 +53,27 @@ def test_the_list_names_every_manifest():
     assert listed["kind"] == "Kustomization" and sorted(listed["resources"]) == sorted(
         f"{name}.yaml" for name in MANIFESTS
     )
-    assert [image["name"] for image in listed["images"]] == [CONTAINER["image"].partition(":")[0]]
+
+
+@pytest.mark.parametrize("name", OVERLAYS)
+def test_an_overlay_has_a_namespace_and_names_the_image(name):
+    overlay = read(FOLDER.parent / name / "kustomization.yaml")
+    assert overlay["resources"] == ["../base"] and overlay["namespace"].startswith(NAME)
+    (image,) = overlay["images"]
+    assert image["name"] == CONTAINER["image"].partition(":")[0]
+    # In production a digest: a tag may come to mean another image.
+    assert ("digest" in image) == (name == "production")
+
+
+def test_what_an_overlay_changes_is_there():
+    kinds = {manifest["kind"]: manifest for manifest in MANIFESTS.values()}
+    for patch in read(FOLDER.parent / "development" / "kustomization.yaml")["patches"]:
+        manifest = kinds[patch["target"]["kind"]]
+        for path in re.findall(r"path: (\S+),", patch["patch"]):
+            place = manifest
+            for step in path.strip("/").split("/"):
+                place = place[int(step)] if isinstance(place, list) else place[step]
+            assert place is not None
 
 
 def test_one_name_and_the_recommended_labels():
@@ -79,16 +100,14 @@ def test_every_selector_picks_the_pods():
 
 
 def test_ports_match():
-    (port,) = CONTAINER["ports"]
+    ports = {port["name"]: str(port["containerPort"]) for port in CONTAINER["ports"]}
+    assert ports == {"http": environment()["PORT"], "watch": environment()["WATCH_PORT"]}
     (served,) = MANIFESTS["service"]["spec"]["ports"]
-    (entry,) = MANIFESTS["network-policy"]["spec"]["ingress"]
-    names = {
-        served["targetPort"],
-        CONTAINER["livenessProbe"]["httpGet"]["port"],
-        *(one["port"] for one in entry["ports"]),
-    }
-    assert names == {port["name"]} and str(port["containerPort"]) == environment()["PORT"]
-    assert [one.rest for one in instructions() if one.word == "EXPOSE"] == [environment()["PORT"]]
+    gateway, monitoring = MANIFESTS["network-policy"]["spec"]["ingress"]
+    assert {served["targetPort"], *(one["port"] for one in gateway["ports"])} == {"http"}
+    assert {one["port"] for one in monitoring["ports"]} == {"watch"}
+    assert POD["metadata"]["annotations"]["prometheus.io/port"] == ports["watch"]
+    assert [one.rest.split() for one in instructions() if one.word == "EXPOSE"] == [[*ports.values()]]
 
 
 def test_a_stop_has_time_for_the_sleep_and_for_what_was_begun(gunicorn_settings):
@@ -100,8 +119,10 @@ def test_a_stop_has_time_for_the_sleep_and_for_what_was_begun(gunicorn_settings)
 def test_a_roll_takes_no_instance_away_before_its_follower_is_ready():
     assert DEPLOYMENT["strategy"]["rollingUpdate"] == {"maxUnavailable": 0, "maxSurge": 1}
     scale = MANIFESTS["autoscaler"]["spec"]
-    assert scale["minReplicas"] == DEPLOYMENT["replicas"] >= 2 and scale["maxReplicas"] > scale["minReplicas"]
-    assert MANIFESTS["disruption-budget"]["spec"]["maxUnavailable"] < DEPLOYMENT["replicas"]
+    # A number of its own would set the autoscaler's back with every apply.
+    assert "replicas" not in DEPLOYMENT
+    assert scale["maxReplicas"] > scale["minReplicas"] >= 2
+    assert MANIFESTS["disruption-budget"]["spec"]["maxUnavailable"] < scale["minReplicas"]
 
 
 def test_the_pod_can_do_nothing_it_need_not():
@@ -132,11 +153,13 @@ def test_only_memory_is_written_to():
     assert {one["name"] for one in mounts.values()} == set(volumes)
 
 
-def test_probes_ask_what_the_image_asks():
-    (check,) = [one for one in instructions() if one.word == "HEALTHCHECK"]
-    for name in ("startupProbe", "readinessProbe"):
-        assert str(CONTAINER[name]["exec"]["command"]).replace("'", '"') in check.rest
-    assert CONTAINER["livenessProbe"]["httpGet"]["path"] == "/healthz"
+def test_probes_need_no_secret():
+    asked = {name: CONTAINER[name]["httpGet"] for name in ("startupProbe", "readinessProbe", "livenessProbe")}
+    assert asked == {
+        "startupProbe": {"path": "/readyz", "port": "watch"},
+        "readinessProbe": {"path": "/readyz", "port": "watch"},
+        "livenessProbe": {"path": "/healthz", "port": "watch"},
+    }
 
 
 def test_a_busy_instance_is_not_killed():
@@ -186,11 +209,7 @@ def test_secrets_are_those_of_compose():
     (secrets,) = [one["secret"] for one in POD["spec"]["volumes"] if "secret" in one]
     mounted = {f"/run/secrets/{one['path']}" for one in secrets["items"]}
     settings = {one["name"]: one["value"] for one in CONTAINER["env"]}
-    assert {settings["TOKENS"], settings["PROBE_TOKEN"]} == mounted
-    assert (settings["TOKENS"], settings["PROBE_TOKEN"]) == (
-        service["environment"]["TOKENS"],
-        service["environment"]["PROBE_TOKEN"],
-    )
+    assert {settings["TOKENS"]} == {service["environment"]["TOKENS"]} == mounted
     assert {one["key"] for one in secrets["items"]} <= set(service["secrets"])
     assert f"create secret generic {secrets['secretName']} " in (ROOT / "docker" / "README.md").read_text()
 
@@ -198,14 +217,11 @@ def test_secrets_are_those_of_compose():
 def test_the_network_lets_in_two_kinds_of_pods_and_out_to_two():
     policy = MANIFESTS["network-policy"]["spec"]
     assert policy["policyTypes"] == ["Ingress", "Egress"]
-    (entry,) = policy["ingress"]
+    allowed = [one for entry in policy["ingress"] for one in entry["from"]]
     # An empty selector would let everybody in, and so would one without the other.
-    assert (
-        all(
-            one["podSelector"]["matchLabels"] and one["namespaceSelector"]["matchLabels"]
-            for one in entry["from"]
-        )
-        and len(entry["from"]) == 2
+    assert len(allowed) == 2
+    assert all(
+        one["podSelector"]["matchLabels"] and one["namespaceSelector"]["matchLabels"] for one in allowed
     )
     ports = [{(port["protocol"], port["port"]) for port in one["ports"]} for one in policy["egress"]]
     assert ports == [{("UDP", 53), ("TCP", 53)}, {("TCP", 5432)}] and all(
@@ -215,4 +231,5 @@ def test_the_network_lets_in_two_kinds_of_pods_and_out_to_two():
 
 def test_the_version_is_the_one_of_the_project():
     assert CONTAINER["image"] == f"{NAME}:{VERSION}" and LABELS["app.kubernetes.io/version"] == VERSION
-    assert [one["newTag"] for one in read(FOLDER / "kustomization.yaml")["images"]] == [VERSION]
+    (image,) = read(FOLDER.parent / "development" / "kustomization.yaml")["images"]
+    assert image["newTag"] == VERSION

@@ -40,18 +40,9 @@ def test_answers_but_is_not_ready(upstream):
     assert probe(upstream.port) == (1, "not ready: status 503")
 
 
-def test_the_token_comes_from_its_file(upstream, tmp_path):
-    (tmp_path / "token").write_text("abc-123\n")
-    assert probe(upstream.port, PROBE_TOKEN=str(tmp_path / "token")) == (0, "ready")
-    assert upstream.arrived[0].headers["authorization"] == "Bearer abc-123"
+def test_it_asks_at_the_port_for_it(upstream):
+    assert probe(free_port(), WATCH_PORT=str(upstream.port)) == (0, "ready")
 
 
 def test_nobody_listens():
     assert probe(free_port()) == (1, "not ready: ConnectionRefusedError")
-
-
-def test_no_file_and_a_token_that_is_no_header(upstream, tmp_path):
-    assert probe(upstream.port, PROBE_TOKEN=str(tmp_path / "nowhere")) == (1, "not ready: FileNotFoundError")
-    (tmp_path / "token").write_text("abc\r\nX: y")
-    assert probe(upstream.port, PROBE_TOKEN=str(tmp_path / "token")) == (1, "not ready: ValueError")
-    assert upstream.arrived == []

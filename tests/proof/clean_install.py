@@ -111,7 +111,7 @@ def _refuses(folder: Path, user: int | None) -> bool:
     done = subprocess.run(
         command(python),
         cwd=app,
-        env=image_environment(app, PORT="0"),
+        env=image_environment(app, PORT="0", WATCH_PORT=""),
         capture_output=True,
         text=True,
         timeout=60,
@@ -129,7 +129,6 @@ def _serve(folder: Path, user: int | None) -> bool:
     secrets = folder / "secrets"
     secrets.mkdir()
     (secrets / "tokens").write_text(f"both:\n  scopes: [evaluate, read]\n  hash: {hash_of(TOKEN)}\n")
-    (secrets / "probe-token").write_text(TOKEN)
     app, python = folder / "app", str(folder / "packages" / "bin" / "python")
     grace = _graceful_timeout()
     started = time.monotonic()
@@ -138,7 +137,7 @@ def _serve(folder: Path, user: int | None) -> bool:
         probe = subprocess.run(
             [python, "docker/probe.py"],
             cwd=app,
-            env=image_environment(app, PORT=str(running.port), PROBE_TOKEN=str(secrets / "probe-token")),
+            env=image_environment(app, WATCH_PORT=str(running.watch_port)),
             capture_output=True,
             text=True,
             user=user,

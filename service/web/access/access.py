@@ -23,6 +23,8 @@ OPEN = frozenset(
         "pages.sign_out",
     }
 )
+# What the port for probes and monitoring answers, without a token.
+WATCHED = frozenset({"v1.get_health", "v1.get_readiness", "v1.get_metrics"})
 # Pages judge builds when they are read, but for these.
 READ_PAGES = frozenset({"pages.list_rules", "pages.show_rule", "pages.show_docs"})
 PAGES = "pages."
@@ -49,13 +51,19 @@ class AccessError(ProblemError):
 class Access:
     """Admits or refuses a request; which tokens there are is fixed for the life of the process."""
 
-    def __init__(self, tokens: tuple[Token, ...], anonymous: bool):
+    def __init__(self, tokens: tuple[Token, ...], anonymous: bool, watch_port: int | None = None):
         self.tokens = tokens
         self.anonymous = anonymous
+        self.watch_port = watch_port
 
     def admit(self, record: Record) -> None:
-        """Notes the name of the caller's token, or nobody in particular; ProblemError 401 or 403."""
+        """Notes the name of the caller's token, or nobody in particular; ProblemError 401, 403 or 404."""
         request = record.request
+        if self.watch_port is not None and _port_of(request) == self.watch_port:
+            if request.endpoint not in WATCHED:
+                detail = "This port tells how the process is doing, and nothing else."
+                raise ProblemError(404, "not-found", detail, "Ask at the port of the service.")
+            return
         is_page = (request.endpoint or "").startswith(PAGES)
         if is_page and request.method == "POST" and not comes_from_here(request):
             detail = "This form was sent from somewhere else."
@@ -104,6 +112,13 @@ class Access:
         """The token that was presented, if it is in use."""
         is_possible = len(presented) <= LONGEST_TOKEN and presented.isascii()
         return token_presented(self.tokens, presented.strip()) if is_possible else None
+
+
+def _port_of(request: Request) -> int | None:
+    """The port that the request came to; what it says of itself is not asked."""
+    sock = request.environ.get("gunicorn.socket")
+    name = sock.getsockname() if sock is not None else None
+    return int(name[1]) if isinstance(name, tuple) else None
 
 
 def _presented(request: Request) -> str:

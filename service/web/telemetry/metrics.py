@@ -22,13 +22,16 @@ from prometheus_client.multiprocess import MultiProcessCollector
 
 from service.web.telemetry.counts_file import use_counts_files
 from service.web.telemetry.dead_workers import counted
+from service.web.telemetry.record import Record
 
 use_counts_files()
 # From an echo to a long call; a few are longer.
 SECONDS = (0.00025, 0.0005, 0.001, 0.0025, 0.005, 0.01, 0.025, 0.05, 0.1, 0.25, 0.5, 1.0)
 # Few labels, and none that a client chooses: each process keeps a file of them.
 REQUESTS = Counter(
-    "engine_build_rules_requests", "Requests answered, by operation and status.", ("operation", "status")
+    "engine_build_rules_requests",
+    "Requests answered, by operation, status and the name of the caller's token.",
+    ("operation", "status", "caller"),
 )
 DURATION = Histogram(
     "engine_build_rules_request_seconds",
@@ -40,6 +43,7 @@ PHASES = Counter(
     "engine_build_rules_phase_seconds", "Time spent in each phase of judging builds.", ("phase",)
 )
 VERDICTS = Counter("engine_build_rules_verdicts", "Builds judged, by verdict.", ("verdict",))
+FOUND = Counter("engine_build_rules_found", "Builds that a check warned of or failed.", ("check", "verdict"))
 LINES_LOST = Counter("engine_build_rules_log_lines_lost", "Log lines that could not be written.")
 LOADED = Gauge(
     "engine_build_rules_loaded",
@@ -61,16 +65,22 @@ _requests = cache(REQUESTS.labels)
 _duration = cache(DURATION.labels)
 _phases = cache(PHASES.labels)
 _verdicts = cache(VERDICTS.labels)
+_found = cache(FOUND.labels)
 
 
-def count(operation: str, status: int, seconds: float, phases: dict[str, float], verdicts: list[str]) -> None:
-    """Count one request that was answered."""
-    _requests(operation, str(status)).inc()
+def count(record: Record, status: int, seconds: float) -> None:
+    """Count one request that was answered, and the builds that it judged."""
+    operation = record.operation
+    _requests(operation, str(status), record.caller or "").inc()
     _duration(operation).observe(seconds)
-    for phase, spent in phases.items():
+    for phase, spent in record.watch.phases.items():
         _phases(phase).inc(spent)
-    for verdict in verdicts:
-        _verdicts(verdict).inc()
+    for build in record.builds_judged:
+        _verdicts(build["verdict"]).inc()
+        # Passes are the rest of the verdicts, and of a full spec they are sixty.
+        for entry in build.get("checks", ()):
+            if entry["verdict"] != "pass":
+                _found(entry["check"], entry["verdict"]).inc()
 
 
 def page() -> bytes:

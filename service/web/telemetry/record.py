@@ -9,6 +9,11 @@ from flask import Request, Response
 from service.evaluation.stopwatch import Stopwatch
 from service.web.telemetry.trace import trace_id
 
+# The operations that judge a build and answer with its verdict.
+JUDGED = ("create_evaluation", "pages.show_answer")
+# Of the statuses that tell of the service and not of the request: not installed, and too busy.
+REFUSALS = (501, 503)
+
 
 class Record:
     """Filled in by whoever knows; holds the request because looking it up anew costs more than using it."""
@@ -36,12 +41,22 @@ class Record:
         """The operationId of the contract, `none` for what is not in it."""
         return (self.request.endpoint or "none").removeprefix("v1.")
 
+    @property
+    def builds_judged(self) -> list[dict[str, Any]]:
+        """The builds of the answer that have a verdict."""
+        builds: list[dict[str, Any]] = []
+        if self.operation in JUDGED:
+            builds = [self.answer]
+        elif self.operation == "create_evaluation_batch":
+            builds = self.answer.get("builds", [])
+        return [build for build in builds if "verdict" in build]
+
     def line(self, response: Response, seconds: float) -> dict[str, Any]:
         """The log line: never a token, and of the client's words none."""
         answer = self.answer
         line = {
             "time": datetime.now(UTC).isoformat(timespec="milliseconds"),
-            "level": "error" if response.status_code >= 500 else "info",
+            "level": _level(response.status_code),
             "operation": self.operation,
             "status": response.status_code,
             "trace_id": self.trace,
@@ -60,6 +75,13 @@ class Record:
         if self.operation == "create_evaluation" and "checks" in answer:
             line["checks"] = _outcomes(answer)
         return line | self.refused
+
+
+def _level(status: int) -> str:
+    """A fault of the service is an error; what it refuses, or has no room or no package for, a warning."""
+    if status < 400:
+        return "info"
+    return "error" if status >= 500 and status not in REFUSALS else "warning"
 
 
 def _outcomes(answer: dict[str, Any]) -> dict[str, Any]:

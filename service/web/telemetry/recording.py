@@ -10,9 +10,6 @@ from service.web.api.state import State
 from service.web.telemetry import metrics
 from service.web.telemetry.record import Record
 
-# The operations that judge a build and answer with its verdict.
-JUDGED = ("create_evaluation", "pages.show_answer")
-
 
 def register_recording(
     app: Flask, state: State, write: Callable[[dict[str, Any]], None] | None, log_specs: bool
@@ -28,10 +25,8 @@ def register_recording(
     @app.after_request
     def _end(response: Response) -> Response:
         record = g.record
-        seconds, operation = record.watch.total(), record.operation
-        metrics.count(
-            operation, response.status_code, seconds, record.watch.phases, _verdicts(operation, record.answer)
-        )
+        seconds = record.watch.total()
+        metrics.count(record, response.status_code, seconds)
         # Every evaluation, those of pages too, and whatever was refused; reading the rulebook is not news.
         if write and (record.request.method == "POST" or record.answer or response.status_code >= 400):
             line = record.line(response, seconds) | identity
@@ -39,15 +34,3 @@ def register_recording(
                 line["request"] = record.asked
             write(line)
         return response
-
-
-def _verdicts(operation: str, answer: dict[str, Any]) -> list[str]:
-    """The verdicts of the builds that were judged."""
-    builds = (
-        [answer]
-        if operation in JUDGED
-        else answer.get("builds", ())
-        if operation == "create_evaluation_batch"
-        else ()
-    )
-    return [build["verdict"] for build in builds if "verdict" in build]

@@ -128,7 +128,7 @@ import os, subprocess, sys
 from pathlib import Path
 folder = Path(os.environ["PROMETHEUS_MULTIPROC_DIR"])
 worker = (
-    "from service.web.telemetry import metrics; metrics.REQUESTS.labels('a', '200').inc(5);"
+    "from service.web.telemetry import metrics; metrics.REQUESTS.labels('a', '200', '').inc(5);"
     "import os; print(os.getpid())"
 )
 first = int(subprocess.run([sys.executable, "-c", worker], capture_output=True, check=True).stdout)
@@ -173,7 +173,7 @@ def test_on_a_full_memory_file_system(tmp_path):
         text=True,
     )
     assert done.returncode == 0, done.stderr
-    counted = '[\'engine_build_rules_requests_total{operation="a",status="200"} 5.0\']'
+    counted = '[\'engine_build_rules_requests_total{caller="",operation="a",status="200"} 5.0\']'
     said = done.stdout.splitlines()
     assert said[:2] == ["full", "second 0 True"]
     assert said[2].startswith("not folded") and said[3] == said[4] == counted

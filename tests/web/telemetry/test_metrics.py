@@ -13,8 +13,9 @@ pytestmark = pytest.mark.slow
 
 # A worker's life: it counts, and prints nothing.
 WORKER = (
-    "from service.web.telemetry import metrics; [metrics.REQUESTS.labels('create_evaluation', '200').inc() "
-    "for _ in range({count})]; metrics.DURATION.labels('create_evaluation').observe({seconds}); "
+    "from service.web.telemetry import metrics; "
+    "[metrics.REQUESTS.labels('create_evaluation', '200', '').inc() for _ in range({count})]; "
+    "metrics.DURATION.labels('create_evaluation').observe({seconds}); "
     "metrics.LOADED.labels('sha256:a', '').set(1); import os; print(os.getpid())"
 )
 PAGE = "from service.web.telemetry import metrics; print(metrics.page().decode())"
@@ -53,7 +54,10 @@ def samples(python):
     return read
 
 
-REQUESTS = ("engine_build_rules_requests_total", (("operation", "create_evaluation"), ("status", "200")))
+REQUESTS = (
+    "engine_build_rules_requests_total",
+    (("caller", ""), ("operation", "create_evaluation"), ("status", "200")),
+)
 TIMED = ("engine_build_rules_request_seconds_count", (("operation", "create_evaluation"),))
 SUMMED = ("engine_build_rules_request_seconds_sum", (("operation", "create_evaluation"),))
 QUICK = ("engine_build_rules_request_seconds_bucket", (("le", "0.001"), ("operation", "create_evaluation")))

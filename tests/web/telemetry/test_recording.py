@@ -223,11 +223,15 @@ def test_what_is_counted(guarded):
     names = {
         "requests": (
             "engine_build_rules_requests_total",
-            {"operation": "create_evaluation", "status": "200"},
+            {"caller": "counter-2026", "operation": "create_evaluation", "status": "200"},
         ),
-        "refused": ("engine_build_rules_requests_total", {"operation": "create_evaluation", "status": "422"}),
+        "refused": (
+            "engine_build_rules_requests_total",
+            {"caller": "counter-2026", "operation": "create_evaluation", "status": "422"},
+        ),
         "timed": ("engine_build_rules_request_seconds_count", {"operation": "create_evaluation"}),
         "verdicts": ("engine_build_rules_verdicts_total", {"verdict": "warn"}),
+        "found": ("engine_build_rules_found_total", {"check": "injector-duty", "verdict": "warn"}),
     }
     before = {key: counted(client, name, **labels) for key, (name, labels) in names.items()}
     headers = {"Authorization": f"Bearer {TOKEN}"}
@@ -242,7 +246,16 @@ def test_what_is_counted(guarded):
         "refused": 1,
         "timed": 2,
         "verdicts": 3,
+        "found": 3,
     }
+
+
+@pytest.mark.parametrize(
+    ("asked", "level"),
+    [({"json": {"build": BUILD}}, "info"), ({"json": {}}, "warning"), ({"data": b"{"}, "warning")],
+)
+def test_a_refusal_is_a_warning(line, asked, level):
+    assert line(**asked)[1]["level"] == level
 
 
 def test_no_label_is_the_clients(guarded):

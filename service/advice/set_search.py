@@ -28,7 +28,7 @@ from service.evaluation.many import Outcomes, judge_many
 
 # Bounds of the work, by counts: sets that the rules refuse, and sets thrown away because the build says
 # something against itself, which no box holds.
-MOST_REFUSED = 2_000
+MOST_REFUSED = 200
 MOST_CONTRADICTED = 60
 
 

@@ -61,7 +61,6 @@ class ColumnReader:
     def __init__(self, evaluator: Evaluator):
         self.evaluator = evaluator
         self._readings: dict[str, dict[Hashable, Known | None]] = {}
-        self._kinds: dict[str, dict[Hashable, int]] = {}
 
     def alike(self, batch: pyarrow.RecordBatch) -> tuple[list[Alike], IntColumn]:
         """The rows that are known alike, and those that have to be read one by one.
@@ -109,7 +108,7 @@ class ColumnReader:
     def _column(self, path: str, values: Any) -> _Column:
         distinct, places = _distinct(values)
         remembered = self._readings.setdefault(path, {})
-        kinds = self._kinds.setdefault(path, {None: 0, "at fault": WITH_ITS_ROW})
+        kinds: dict[Hashable, int] = {None: 0, "at fault": WITH_ITS_ROW}
         if len(remembered) + len(distinct) > MOST_REMEMBERED:
             remembered.clear()
         readings: list[Known | None] = [None]

@@ -173,7 +173,7 @@ def test_a_busy_instance_is_not_killed():
 
 
 def test_what_was_measured_fits_in():
-    """The figures of docker/README.md: memory in MiB with every thread at the longest calls, seconds until
+    """The figures of docker/README.md: memory in MiB with every worker at the longest calls, seconds until
     ready and to stop.
     """
     table = dict(
@@ -182,7 +182,7 @@ def test_what_was_measured_fits_in():
     longest_calls, ready, stop = (
         max(map(float, re.findall(r"\d+(?:\.\d+)?", table[row])))
         for row in (
-            "the same with all eight threads at sweeps of 10,000 candidates",
+            "the same with a sweep of 10,000 candidates in each worker",
             "seconds until ready",
             "seconds to stop",
         )

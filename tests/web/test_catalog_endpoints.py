@@ -225,3 +225,12 @@ def test_a_sweep_agrees_with_single_calls(post):
         ).get_json()["checks"][0]
         assert swept["checks"][0]["verdict"][position] == alone["verdict"]
         assert swept["checks"][0]["value"][position] == pytest.approx(alone["value"]["value"], rel=1e-9)
+
+
+def test_parts_that_do_not_go_together_fail_every_candidate(catalog_client, fits):
+    build = {"parts": {"engine": "EN-20-T245", "kit": "KT-50-S6"}}
+    boosts = {"from": "0.5 bar", "to": "2 bar", "count": 4}
+    asked = {"build": build, "columns": {"induction.boost": boosts}}
+    response = catalog_client.post("/v1/sweeps", json=asked)
+    assert response.status_code == 200 and response.get_json()["misfits"]
+    assert response.get_json()["verdict"] == ["fail"] * 4 and fits("Sweep", response.get_json()) == []

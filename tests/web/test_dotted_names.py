@@ -27,3 +27,10 @@ def test_a_name_given_in_both_ways_is_refused(client):
     assert (fault["pointer"], fault["code"]) == ("/build/induction.boost", "contradiction")
     [entry] = client.post("/v1/evaluation-batches", json={"builds": [build]}).get_json()["builds"]
     assert entry["status"] == 422
+
+
+@pytest.mark.parametrize("group", [None, 5, [], "bore"])
+def test_a_group_that_is_none_is_refused_beside_a_dotted_name(client, group):
+    response = client.post("/v1/evaluations", json={"build": {"engine": group, "engine.bore": "4 in"}})
+    assert response.status_code == 422
+    assert [fault["pointer"] for fault in response.get_json()["errors"]] == ["/build/engine"]

@@ -51,7 +51,8 @@ class SpecReader:
                 self.top[key](value, spec)
             elif key in self.rulebook.inputs:
                 group, _, name = key.partition(".")
-                if name in build.get(group, ()):
+                fields = build.get(group)
+                if isinstance(fields, dict) and name in fields:
                     spec.fault(f"{root}/{pointer_part(key)}", _GIVEN_TWICE)
                 else:
                     self.groups[group][name](value, spec)

@@ -81,7 +81,9 @@ def name_parts(state: State, answer: dict[str, Any], named: NamedParts = NO_PART
         if "headline" in answer:
             answer["headline"] = within([named.misfits[0]["text"], answer["headline"]], MOST_WORDS)
             if "verdict" in answer:
-                answer["verdict"] = "fail"
+                # A sweep has one for each candidate.
+                many = isinstance(answer["verdict"], list)
+                answer["verdict"] = ["fail"] * len(answer["verdict"]) if many else "fail"
     if "rulebook" not in answer:
         # What is read out names nothing else.
         answer.pop("misfits", None)

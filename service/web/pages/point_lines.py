@@ -18,14 +18,16 @@ def points_of(field: Input, text: str) -> Any:
 
 
 def lines_of(field: Input, points: Any) -> str:
-    """The same the other way round, the axes in the order of the rulebook."""
-    if isinstance(points, dict):
+    """The same the other way round, axes in the order of the rulebook; what is no list of points stays."""
+    if isinstance(points, dict) and all(isinstance(listed, list) for listed in points.values()):
         return "\n".join(
             f"{name} {_line(field.lists.get(name, ()), point)}"
             for name, listed in points.items()
             for point in listed
         )
-    return "\n".join(_line(field.axes, point) for point in points)
+    if isinstance(points, list):
+        return "\n".join(_line(field.axes, point) for point in points)
+    return str(points)
 
 
 def example_of(field: Input) -> str:

@@ -5,6 +5,7 @@ from typing import Any
 from flask import Response, request
 
 from service.json_object import JsonObject
+from service.web.api.views.listed import require_listed
 from service.web.pages.asked import Asked, asked
 from service.web.pages.build import PARTS
 from service.web.pages.fields import Field, Form
@@ -28,6 +29,7 @@ def show_working() -> Response:
     """How one check was worked out."""
     about = asked()
     check = request.args.get("check", "")
+    require_listed(check, about.rulebook.checks, "check", "/v1/checks")
     answer = about.answer(EVALUATIONS, detail="full", checks=[check])
     entry = next((entry for entry in answer["checks"] if entry["check"] == check), None)
     return page(
@@ -74,9 +76,14 @@ def _parts(about: Asked, answer: JsonObject) -> dict[str, Any]:
         "more_questions": len(questions[QUESTIONS_SHOWN:]),
         "given": [field for field in (*form.usual, *form.given) if field.value],
         "understood": understood(answer),
-        "assumed": [(entry, _editable(form, entry["input"])) for entry in answer["assumptions"]],
+        "assumed": _assumed(form, answer["assumptions"]),
     }
 
 
-def _editable(form: Form, path: str) -> Field | None:
-    return form.field(path) if form.has(path) else None
+def _assumed(form: Form, assumptions: list[JsonObject]) -> list[tuple[JsonObject, Field | None]]:
+    """Each with the field that takes a better value, where there is one; two that share it have it once."""
+    paths = [entry["input"] for entry in assumptions]
+    return [
+        (entry, form.field(path) if form.has(path) and path not in paths[:place] else None)
+        for place, (path, entry) in enumerate(zip(paths, assumptions, strict=True))
+    ]

@@ -26,7 +26,7 @@ def show_dyno() -> Response:
 
 def take_pulls() -> Response:
     """Pulls with A against pulls with B, or the plan against its pulls."""
-    typed = dict(sent_form())
+    typed = sent_form().to_dict()
     about = asked()
     return _planned(about, typed) if "pulls" in typed else _compared(about, typed)
 

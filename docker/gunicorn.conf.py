@@ -126,6 +126,11 @@ def post_worker_init(worker):
         from service.web.telemetry.metrics import announce
 
         announce(app)
+        # A thread sends them, which no fork would take along.
+        if os.environ.get("OTEL_EXPORTER_OTLP_ENDPOINT"):
+            from service.web.telemetry.spans import send_spans
+
+            send_spans(app)
 
 
 def child_exit(server, worker):

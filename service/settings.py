@@ -6,6 +6,7 @@ from pathlib import Path
 
 from service.addresses import is_local
 from service.errors import ServiceError
+from service.extra import need_extra
 from service.places import ROOT
 from service.rulebook.formulas.compilers import COMPILERS
 
@@ -29,6 +30,8 @@ class Settings:
         evaluator = os.environ.get("EVALUATOR", "compiled")
         if evaluator not in COMPILERS:
             raise ServiceError(f"EVALUATOR is {evaluator!r}; use {' or '.join(COMPILERS)}.")
+        if os.environ.get("OTEL_EXPORTER_OTLP_ENDPOINT"):
+            need_extra("traces", "opentelemetry")
         tokens = Path(os.environ["TOKENS"]) if os.environ.get("TOKENS") else None
         anonymous = _switch("ALLOW_ANONYMOUS")
         _refuse_unsafe(tokens, anonymous)

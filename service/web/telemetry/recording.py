@@ -27,6 +27,8 @@ def register_recording(
         record = g.record
         seconds = record.watch.total()
         metrics.count(record, response.status_code, seconds)
+        if spans := app.extensions.get("spans"):
+            spans.add(record, response.status_code, seconds)
         # Every evaluation, those of pages too, and whatever was refused; reading the rulebook is not news.
         if write and (record.request.method == "POST" or record.answer or response.status_code >= 400):
             line = record.line(response, seconds) | identity

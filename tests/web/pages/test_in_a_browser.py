@@ -105,6 +105,10 @@ def test_an_answer_joins_the_page_without_a_new_one(look, site):
     assert page.evaluate("window.stays") and page.url != before and "/answer?" in page.url
     # Whoever listens hears the new verdict, and the keyboard goes on from there.
     assert page.evaluate("document.activeElement.tagName") == "H1"
+    page.go_back()
+    page.locator(".given").filter(has_not_text="Compression ratio").wait_for()
+    page.go_forward()
+    page.locator(".given").filter(has_text="Compression ratio").wait_for()
     assert page.goto(page.url).status == 200
     assert page.locator(".given").filter(has_text="Compression ratio").is_visible()
 

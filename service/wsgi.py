@@ -25,6 +25,11 @@ except ServiceError as error:
     # Said without a traceback: what is wrong is in the rules, the catalog or the settings, and the message
     # names the place.
     sys.exit(f"The service does not start.\n{error}")
+except (ImportError, MemoryError, KeyboardInterrupt) as error:
+    # A library that finds no memory fails to be imported, or interrupts the process when it gets no thread.
+    cause = error.__cause__ or error
+    trouble = str(cause).strip().partition("\n")[0] or type(cause).__name__
+    sys.exit(f"The service does not start.\nIs there too little memory? It could not be loaded: {trouble}.")
 # The rulebook lives as long as the process: collecting it again and again would stop requests for nothing,
 # and a frozen heap stays shared between workers after the fork.
 gc.collect()

@@ -46,3 +46,26 @@ def test_the_collector_is_back_at_work_and_the_rulebook_out_of_its_way():
         "import gc; from service.wsgi import app; print(gc.isenabled(), gc.get_freeze_count())"
     )
     assert enabled == "True" and int(frozen) > 50_000
+
+
+@pytest.mark.parametrize(
+    ("raised", "told"),
+    [
+        ("MemoryError('Unable to allocate 16 MiB')", "Unable to allocate 16 MiB."),
+        ("MemoryError()", "MemoryError."),
+        ("ImportError('failed to map segment')", "failed to map segment."),
+    ],
+)
+def test_without_memory_it_does_not_start_and_says_so(raised, told):
+    code = f"""
+import service.app
+def create_app(write=None):
+    raise {raised}
+service.app.create_app = create_app
+import service.wsgi
+"""
+    done = subprocess.run(
+        [sys.executable, "-c", code], cwd=ROOT, env=clean_environment(), capture_output=True, text=True
+    )
+    assert done.returncode == 1 and "Traceback" not in done.stderr
+    assert done.stderr.startswith("The service does not start.") and done.stderr.strip().endswith(told)

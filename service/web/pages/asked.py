@@ -62,8 +62,11 @@ class Asked:
 
     def post(self, path: str, body: JsonObject) -> JsonObject:
         """What the API answers to a body; the first of a page is kept at hand for the log."""
-        answer = answer_to(self.state, path, body | {"units": self.units})
-        g.record.answer = g.record.answer or answer
+        body = body | {"units": self.units}
+        record = g.record
+        record.asked = record.asked or body
+        answer = answer_to(self.state, path, body)
+        record.answer = record.answer or answer
         return answer
 
 

@@ -57,10 +57,9 @@ def browser():
     if path is None:
         pytest.skip("no chromium on this machine (Debian: apt-get install chromium)")
     with playwright.sync_playwright() as running:
-        # Chromium as root has no sandbox of its own.
-        chromium = running.chromium.launch(
-            executable_path=path, args=["--no-sandbox"] if os.geteuid() == 0 else []
-        )
+        # Chromium as root has no sandbox of its own, and there is no graphics card to imitate.
+        as_root = ["--no-sandbox"] if os.geteuid() == 0 else []
+        chromium = running.chromium.launch(executable_path=path, args=["--disable-gpu", *as_root])
         yield chromium
         chromium.close()
 

@@ -390,6 +390,9 @@ def test_a_page_that_judged_is_in_the_log_under_the_number_on_the_sheet():
     (line,) = lines
     assert line["operation"] == "pages.show_sheet" and line["evaluation"] in sheet
     assert "42 lb/h" not in str(line)
+    # With LOG_SPECS a line holds what was asked, as for a POST.
+    app_with(lines.append, LOG_SPECS="1").test_client().get("/answer", query_string={"b": code_of(EIGHT)})
+    assert lines[1]["request"]["build"]["fuel_system.injector_flow"] == "42 lb/h"
 
 
 @pytest.mark.parametrize(

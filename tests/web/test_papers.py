@@ -111,7 +111,7 @@ def test_every_metric_is_there(plain):
     families = set(re.findall(r"^# TYPE engine_build_rules_(\w+) ", page, re.MULTILINE))
     named = set(
         re.findall(
-            r"^\| `(\w+)`(?: by [\w ]+)? \|",
+            r"^\| `(\w+)`(?: by [\w ,]+)? \|",
             OPERATING[OPERATING.index("## Metrics") : OPERATING.index("## When something")],
             re.MULTILINE,
         )

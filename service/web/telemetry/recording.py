@@ -1,4 +1,4 @@
-"""One log line for each POST and each refusal, and the counts of every request."""
+"""One log line for each POST, each page that asked a call and each refusal; the counts of every request."""
 
 from collections.abc import Callable
 from typing import Any, cast

@@ -10,6 +10,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from prometheus_client.parser import text_string_to_metric_families
+from prometheus_client.samples import Sample
 
 from tests.benchmarks.builds import EIGHTEEN_FIELDS
 from tests.proof.load import Load, Tally, evaluation
@@ -18,8 +19,6 @@ from tests.support.server import Server
 
 CONNECTIONS, THINKS = 8, 0.01
 PATIENCE = 30.0
-EVALUATIONS = ("engine_build_rules_requests_total", ("create_evaluation", "200"))
-LINES_LOST = ("engine_build_rules_log_lines_lost_total", ())
 # Lines that a killed worker had taken and not yet written: those of a twentieth of a second.
 MOST_UNWRITTEN = 60
 
@@ -82,8 +81,9 @@ def suffer(fault: Fault, seconds: float) -> Outcome:
                 time.sleep(seconds / 3)
                 tally = load.stop()
             metrics = _metrics(server)
-        logged = _logged(server.log) + int(metrics.get(LINES_LOST, 0) if output else 0)
-        outcome = Outcome(tally, recovery, most_open, metrics.get(EVALUATIONS, 0.0), logged, server.log)
+        counted = _sum(metrics, "requests_total", operation="create_evaluation", status="200")
+        logged = _logged(server.log) + int(_sum(metrics, "log_lines_lost_total") if output else 0)
+        outcome = Outcome(tally, recovery, most_open, counted, logged, server.log)
     outcome.trouble = list(_troubles(fault, outcome))
     return outcome
 
@@ -113,17 +113,21 @@ def _troubles(fault: Fault, outcome: Outcome):
         yield f"it did not fail: the log does not say {fault.says!r}"
 
 
-def _metrics(server: Server) -> dict[tuple[str, tuple[str, ...]], float]:
-    """Samples by name and the values of their labels."""
+def _metrics(server: Server) -> list[Sample]:
     connection = http.client.HTTPConnection("127.0.0.1", server.port, timeout=PATIENCE)
     connection.request("GET", "/metrics")
     page = connection.getresponse().read().decode()
     connection.close()
-    return {
-        (sample.name, tuple(sample.labels.values())): sample.value
-        for family in text_string_to_metric_families(page)
-        for sample in family.samples
-    }
+    return [sample for family in text_string_to_metric_families(page) for sample in family.samples]
+
+
+def _sum(samples: list[Sample], name: str, **labels: str) -> float:
+    """Of the samples with these labels, whatever others they have."""
+    return sum(
+        sample.value
+        for sample in samples
+        if sample.name == f"engine_build_rules_{name}" and labels.items() <= sample.labels.items()
+    )
 
 
 def _logged(log: str) -> int:

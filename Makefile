@@ -73,10 +73,10 @@ pictures: $(STAMP)
 	$(BIN)/python -m tests.web.pages.pictures
 
 # requirements.lock is what runs (the image installs it, the rulebook's digest covers it); docker/small.lock is the same without
-# solver and database, tests/requirements.lock adds what tests it.
+# statistics, solver and database, tests/requirements.lock adds what tests it.
 lock: $(STAMP)
 	$(BIN)/pip install --quiet pip-tools
-	$(COMPILE) --extra solver --extra postgres -o requirements.lock pyproject.toml
+	$(COMPILE) --extra statistics --extra solver --extra postgres -o requirements.lock pyproject.toml
 	$(COMPILE) --constraint requirements.lock -o docker/small.lock pyproject.toml
 	$(COMPILE) --all-extras --constraint requirements.lock -o tests/requirements.lock pyproject.toml
 

@@ -27,8 +27,15 @@ buildah bud --quiet --pull-never --format docker --build-arg "LOCK=$lock" --buil
 
 container="$(buildah from --pull-never "localhost/$tag")"
 mounted="$(buildah mount "$container")"
+for part in "" opt/packages app; do
+  echo "$tag, /$part: $(du -sm "$mounted/$part" | cut -f1) MB"
+done
 # What is in it, by name, version and licence, in the format of CycloneDX.
-python3 docker/bill_of_materials.py "$mounted/opt/packages" > "$work/bill.json" && cp "$work/bill.json" "${BILL:-/dev/null}"
-du -sm "$mounted" "$mounted/opt/packages" "$mounted/app" | sed "s|$mounted|$tag: |"
+python3 docker/bill_of_materials.py "$mounted/opt/packages" > "${BILL:-$work/bill.json}"
+# It starts as its user, answers, and is ready as its own probe asks.
+buildah run --env ALLOW_ANONYMOUS=1 --env PORT=18077 --env WATCH_PORT=18079 "$container" -- \
+  sh -c 'gunicorn --config docker/gunicorn.conf.py service.wsgi:app > /tmp/log 2>&1 & before=$(date +%s%N)
+    for _ in $(seq 600); do python docker/probe.py > /dev/null && break; sleep 0.05; done
+    python docker/probe.py && echo "ready after $((($(date +%s%N) - before) / 1000000)) ms" && grep "\"start\"" /tmp/log; kill %1 2> /dev/null || kill $!'
 buildah umount "$container" > /dev/null
 buildah rm "$container" > /dev/null

@@ -13,6 +13,7 @@ from service.evaluation.planning.plan import NO_CHECKS, Plan, make_plan
 from service.evaluation.planning.resolve import Resolution
 from service.evaluation.running.reruns import Change, Reruns
 from service.evaluation.running.run import run_plan
+from service.extra import need_extra
 
 # Between the ends of the input the quantity is looked at here; a curve that crosses the value twice between
 # two of them is seen as not crossing it.
@@ -114,6 +115,7 @@ class Reached:
         self, low: float, high: float, share: float, assumed: Mapping[str, float] = AS_ASSUMED
     ) -> float:
         # It takes long to import.
+        need_extra("statistics", "scipy")
         from scipy.optimize import brentq
 
         exactness = share * max(abs(low), abs(high))

@@ -3,10 +3,13 @@
 from functools import cache
 from typing import Any
 
+from service.extra import need_extra
+
 
 @cache
 def distributions() -> Any:
     """`scipy.stats`."""
+    need_extra("statistics", "scipy")
     from scipy import stats
 
     return stats

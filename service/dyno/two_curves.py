@@ -97,12 +97,13 @@ def _band(a: Array, b: Array) -> Array:
 
 def _edge(freedom: int, roughness: float) -> float:
     """How many standard errors wide the band is."""
-    # Imported when first needed, as the distributions are.
+    # Imported when first needed, as the distributions are, which come with it.
+    student = distributions().t
     from scipy.optimize import brentq
 
     def excess(edge: float) -> float:
         crossings = roughness / (2 * pi) * (1 + edge**2 / freedom) ** (-(freedom - 1) / 2)
-        return float(2 * (distributions().t.sf(edge, freedom) + crossings) - (1 - CONFIDENCE))
+        return float(2 * (student.sf(edge, freedom) + crossings) - (1 - CONFIDENCE))
 
     return float(brentq(excess, 0.1, 1e4))
 

@@ -61,21 +61,29 @@ def test_without_it_the_command_says_what_to_install(extra, module, command):
     assert f"pip install 'engine-build-rules[{extra}]'" in done.stderr and module in done.stderr
 
 
-def test_a_service_without_the_solver_judges_and_says_what_chooses_parts():
+@pytest.mark.parametrize(
+    ("extra", "module", "example"),
+    [
+        ("solver", "ortools", "selection"),
+        ("statistics", "scipy", "dyno-comparison"),
+        ("statistics", "scipy", "solutions-pulley"),
+    ],
+)
+def test_a_service_without_it_judges_and_says_what_is_missing(extra, module, example):
     code = (
         "import importlib.util as util; find = util.find_spec;"
-        "util.find_spec = lambda name, *rest: None if name == 'ortools' else find(name, *rest);"
+        f"util.find_spec = lambda name, *rest: None if name == {module!r} else find(name, *rest);"
         "import json; from service.wsgi import app; client = app.test_client();"
-        "asked = json.load(open('openapi/examples/selection.json'))['request'];"
-        "chosen = client.post('/v1/selections', json=asked);"
-        "judged = client.post('/v1/evaluations', json={'build': asked['build']});"
-        "print(json.dumps([judged.status_code, chosen.status_code, chosen.json]))"
+        f"asked = json.load(open('openapi/examples/{example}.json'));"
+        "refused = client.post(asked['path'], json=asked['request']);"
+        "judged = client.post('/v1/evaluations', json={'build': {'engine': {'displacement': '5.0 L'}}});"
+        "print(json.dumps([judged.status_code, refused.status_code, refused.json]))"
     )
     done = python(code, CATALOG="tests/catalog")
     assert done.returncode == 0, done.stderr
     # The others are lines of the log.
     (printed,) = [line for line in done.stdout.splitlines() if line.startswith("[")]
-    judged, chosen, problem = json.loads(printed)
+    judged, refused, problem = json.loads(printed)
     assert judged == 200
-    assert (chosen, problem["code"]) == (501, "not-installed")
-    assert "engine-build-rules[solver]" in problem["detail"]
+    assert (refused, problem["code"]) == (501, "not-installed")
+    assert f"engine-build-rules[{extra}]" in problem["detail"]

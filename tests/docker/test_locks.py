@@ -22,18 +22,18 @@ def test_the_tests_run_on_what_is_shipped():
     assert len(shipped) >= 20 and shipped.items() <= tested.items()
 
 
-def test_the_small_one_leaves_out_solver_and_database_and_nothing_else_differs():
+def test_the_small_one_leaves_out_what_extras_bring_and_nothing_else_differs():
     small, shipped = pins("docker/small.lock"), pins("requirements.lock")
     assert small.items() <= shipped.items()
     project = tomllib.loads((ROOT / "pyproject.toml").read_text())["project"]
     assert wanted(project["dependencies"]) <= small.keys()
-    assert not {"ortools", "pandas", "sqlalchemy", "psycopg"} & small.keys()
+    assert not {"ortools", "pandas", "scipy", "sqlalchemy", "psycopg"} & small.keys()
 
 
 def test_everything_the_project_asks_for_is_there():
     project = tomllib.loads((ROOT / "pyproject.toml").read_text())["project"]
     extras = project["optional-dependencies"]
-    runs = wanted(project["dependencies"] + extras["postgres"] + extras["solver"])
+    runs = wanted(project["dependencies"] + extras["postgres"] + extras["solver"] + extras["statistics"])
     assert runs <= pins("requirements.lock").keys()
     assert wanted(one for extra in extras.values() for one in extra) <= pins("tests/requirements.lock").keys()
     # What only tests is not shipped.

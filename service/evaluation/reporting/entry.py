@@ -40,6 +40,14 @@ class Entry:
     could_be: tuple[str, ...] = ()
 
     @property
+    def margin(self) -> float:
+        """How far past its limit (-); without a limit it lacks all of what it needs, and a pass is not past."""
+        if self.verdict == "pass":
+            return 0.0
+        lacks = "missing" in self.words or ("value" in self.words and "limit" not in self.words)
+        return float(self.words.get("margin", -1.0 if lacks else 0.0))
+
+    @property
     def in_doubt(self) -> bool:
         return len(self.could_be) > 1
 

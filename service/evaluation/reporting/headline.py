@@ -29,7 +29,7 @@ class Standing:
     def worst(self) -> list[Entry]:
         """The checks that decide, the one furthest past its limit first."""
         entries = [entry for entry in self.entries if entry.verdict == self.verdict]
-        return sorted(entries, key=_margin)
+        return sorted(entries, key=lambda entry: entry.margin)
 
 
 def headline(standing: Standing, rulebook: Rulebook) -> str:
@@ -101,12 +101,6 @@ def _not_checked(standing: Standing, rulebook: Rulebook) -> str:
     if lacking and judged:
         return f"I can't judge the {rulebook.checks[lacking[0]].short} yet, and it has to be decided."
     return "That's not enough to judge anything yet; the questions say what is missing."
-
-
-def _margin(entry: Entry) -> float:
-    """How far past its limit; what has no limit lacks all of what it needs."""
-    lacks = "missing" in entry.words or ("value" in entry.words and "limit" not in entry.words)
-    return float(entry.words.get("margin", -1.0 if lacks else 0.0))
 
 
 def _count(number: int, noun: str) -> str:

@@ -142,7 +142,8 @@ class Reporter:
             report.findings = findings_of(self.usual, run)
             entry = self.findings.entry(run.plan.consistency, report.findings, run, request)
             report.entries.append(entry)
-        report.entries.sort(key=lambda entry: -SEVERITY[entry.verdict])
+        # Of one verdict the furthest past its limit first, which the headline names.
+        report.entries.sort(key=lambda entry: (-SEVERITY[entry.verdict], entry.margin))
         self._caution_once(report.entries, request.moment)
         return report
 

@@ -38,6 +38,7 @@ class Fault:
     loses_counts: bool = False
     says: str = ""
     sheds: bool = False
+    tidy: Callable[[Path], None] = lambda folder: None
     output: str | None = None
     """Where standard output goes, where that is what fails."""
 
@@ -81,6 +82,7 @@ def suffer(fault: Fault, seconds: float) -> Outcome:
                 time.sleep(seconds / 3)
                 tally = load.stop()
             metrics = _metrics(server)
+        fault.tidy(folder)
         counted = _sum(metrics, "requests_total", operation="create_evaluation", status="200")
         logged = _logged(server.log) + int(_sum(metrics, "log_lines_lost_total") if output else 0)
         outcome = Outcome(tally, recovery, most_open, counted, logged, server.log)

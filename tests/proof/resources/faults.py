@@ -211,6 +211,7 @@ FAULTS = (
         within=_in_group_of_its_own,
         cuts=True,
         says="no worker can be started",
+        tidy=lambda folder: (PIDS / folder.name).rmdir(),
     ),
     Fault(
         "disk that may be written",

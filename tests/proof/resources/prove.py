@@ -8,7 +8,7 @@ from tempfile import TemporaryDirectory
 import psutil
 
 from tests.proof.resources.fault import PATIENCE, suffer
-from tests.proof.resources.faults import FAULTS, PIDS, missing
+from tests.proof.resources.faults import FAULTS, missing
 from tests.support.server import Server
 
 # gunicorn waits thirty seconds for a word of a worker.
@@ -28,8 +28,6 @@ def prove(seconds: float = 9.0) -> bool:
             print(f"  MISSED: {trouble}")
         held = held and not outcome.trouble
     held = held and _stopped_for_long()
-    for group in PIDS.glob("tmp*"):
-        group.rmdir()
     ended, ready = master_killed()
     print(
         f"the master, killed: its workers are gone after {ended:.1f} s, a new one answers after {ready:.1f} s"

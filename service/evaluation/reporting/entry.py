@@ -41,7 +41,7 @@ class Entry:
 
     @property
     def margin(self) -> float:
-        """How far past its limit (-); without a limit it lacks all of what it needs, and a pass is not past."""
+        """How far past its limit (-); without a limit it lacks all it needs, and a pass is past none."""
         if self.verdict == "pass":
             return 0.0
         lacks = "missing" in self.words or ("value" in self.words and "limit" not in self.words)

@@ -6,9 +6,9 @@ from service.evaluation.judging.judge import JudgedCheck, Judgement
 from service.evaluation.judging.spread import Spread
 from service.evaluation.planning.plan import Plan
 from service.evaluation.reporting.brevity import within
-from service.evaluation.reporting.display import Shower
 from service.evaluation.reporting.doubt import DoubtWriter, doubt
-from service.evaluation.reporting.sentences import Place, Prepared, Writer, say
+from service.evaluation.reporting.sentences import Place, Writer, say
+from service.evaluation.reporting.wording import Wording, Wordings
 from service.evaluation.reporting.working import WorkingWriter
 from service.evaluation.request import Request
 from service.evaluation.running.run import Run
@@ -55,26 +55,6 @@ class Entry:
     def could_pass(self) -> bool:
         """Whether a failure may turn out to be less under what was assumed."""
         return "pass" in self.could_be
-
-
-@dataclass(frozen=True, slots=True)
-class Wording:
-    """What an entry takes from plan, point, verdict and units only."""
-
-    shower: Shower | None
-    """None for a check that measures nothing."""
-    sentences: list[Prepared]
-    eased: list[Prepared]
-    second_look: list[Prepared]
-    source: JsonObject
-    rests_on: list[str]
-    unsized: list[str]
-    tells_value: bool
-    """Whether the first sentence tells what was judged."""
-
-
-class Wordings(dict[tuple[object, ...], Wording]):
-    """The wordings of one check in one plan; filled by EntryWriter._wording alone."""
 
 
 def source_of(rulebook: Rulebook, id: str, full: bool) -> JsonObject:

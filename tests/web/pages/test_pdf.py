@@ -21,6 +21,7 @@ from tests.web.pages.scenes import KIT, TURBO
 pytest.importorskip("weasyprint", reason="the extra `pdf` is not installed")
 # Points of 1/72 in (ISO 216; ANSI/ASME Y14.1).
 PAPERS = {"metric": (595.3, 841.9), "us": (612.0, 792.0)}
+SIDES = {"above": "at most", "below": "at least"}
 # Those that say most.
 FULLEST = ("demo", "kit", "log-in-metric", "parts")
 BUILDS = {name: json.loads((EXAMPLES / f"{name}.json").read_text())["request"]["build"] for name in FULLEST}
@@ -79,7 +80,7 @@ def test_the_words_and_the_picture_are_those_of_the_screen(client, printed):
     ).get_json()
     assert answer["headline"] in text and answer["evaluation"] in text.replace(" ", "")
     worst = answer["checks"][0]
-    assert worst["title"] in text and f"at least {worst['limit']['text']}" in text
+    assert worst["title"] in text and f"{SIDES[worst['limit']['side']]} {worst['limit']['text']}" in text
     assert "Head stud torque: 90 lb-ft" in text and "Customer" in text and "Build it again" not in text
 
 

@@ -3,11 +3,11 @@
 import gc
 import random
 import statistics
-from collections.abc import Iterator
 
 from service.evaluation.evaluate import PLANS_KEPT
 from tests.benchmarks.builds import FULL
 from tests.benchmarks.wsgi import caller, cpu_microseconds, echo_app
+from tests.support.left_out import with_less
 
 BUILDS = 250
 # Fewer than plans are kept.
@@ -19,7 +19,7 @@ LEFT_OUT = (20, 90)
 def report(app, rounds: int) -> None:
     """Print the first call of each build against the second, in echoes, and a batch of all of them."""
     rng = random.Random(17)
-    batches = [[_with_less(rng) for _ in range(BUILDS)] for _ in range(rounds)]
+    batches = [[with_less(FULL, rng, rng.randint(*LEFT_OUT)) for _ in range(BUILDS)] for _ in range(rounds)]
     echo = cpu_microseconds(caller(echo_app(), "/echo", *({"build": build} for build in batches[0])), BUILDS)
     extra = []
     for batch, others in zip(batches, [*batches[1:], batches[0]], strict=True):
@@ -43,29 +43,3 @@ def report(app, rounds: int) -> None:
         f"a batch of {BUILDS} builds that all name other fields: {statistics.median(milliseconds):.0f} "
         f"[{min(milliseconds):.0f}..{max(milliseconds):.0f}] ms"
     )
-
-
-def _with_less(rng: random.Random) -> dict:
-    """The full spec with some fields left out."""
-    paths = list(_paths(FULL))
-    left_out = set(rng.sample(paths, rng.randint(*LEFT_OUT)))
-    return _without(FULL, left_out)
-
-
-def _paths(group: dict, above: tuple[str, ...] = ()) -> Iterator[tuple[str, ...]]:
-    for name, value in group.items():
-        if isinstance(value, dict):
-            yield from _paths(value, (*above, name))
-        else:
-            yield (*above, name)
-
-
-def _without(group: dict, left_out: set[tuple[str, ...]], above: tuple[str, ...] = ()) -> dict:
-    kept = {}
-    for name, value in group.items():
-        path = (*above, name)
-        if isinstance(value, dict):
-            kept[name] = _without(value, left_out, path)
-        elif path not in left_out:
-            kept[name] = value
-    return kept

@@ -3,7 +3,7 @@
 import numpy
 import pytest
 
-from service.evaluation.running.reruns import Change, Reruns
+from service.evaluation.running.reruns import Change, Reruns, readings
 from service.evaluation.running.run import run_plan
 from tests.support.builds import BUILDS
 
@@ -18,9 +18,14 @@ def test_a_rerun_is_a_run(real_rules, build):
     reruns = Reruns(plan.steps, judged_slots)
     source = numpy.random.default_rng(5)
     changes = [(name, value * source.uniform(0.9, 1.1)) for name, value in known.numbers.items()]
-    rerun = reruns.run(
-        base, [Change(reruns.chain(slots[name]), {slots[name]: value}) for name, value in changes]
-    )
+    asked = [Change(reruns.chain(slots[name]), {slots[name]: value}) for name, value in changes]
+    before = base.values.copy()
+    rerun = reruns.run(base, asked)
+    # Read alone the changes give the same, bit for bit, and leave the base as it was.
+    reached = [tuple(sorted(change.chain.changes & judged_slots)) for change in asked]
+    for read, changed in zip(readings(reruns, base, asked, reached), rerun, strict=True):
+        assert repr(read) == repr({slot: changed.values[slot] for slot in read})
+    assert repr(base.values) == repr(before)
     moved = 0
     for (name, value), changed in zip(changes, rerun, strict=True):
         known.numbers[name], kept = value, known.numbers[name]

@@ -17,6 +17,7 @@ from service.advice.block_verdicts import Asked, Verdicts
 from service.advice.boxes import Box, Chosen
 from service.advice.check_blocks import Block
 from service.advice.side_values import Beside, Sides, SideValues
+from service.advice.work_left import WorkLeft
 from service.evaluation.evaluate import Evaluator
 from service.evaluation.judging.judge_columns import BoolColumn, IntColumn
 from service.evaluation.running.columns import FloatColumn
@@ -40,8 +41,8 @@ class _Line(NamedTuple):
 class BoxFinder:
     """Finds boxes of one block; what it works out is kept for the next set."""
 
-    def __init__(self, evaluator: Evaluator, block: Block):
-        self.evaluator, self.block = evaluator, block
+    def __init__(self, evaluator: Evaluator, block: Block, work: WorkLeft):
+        self.evaluator, self.block, self.work = evaluator, block, work
         self.slots = list(block.names)
         self.few = prod(len(block.scope[slot]) for slot in self.slots) <= FEW_COMBINATIONS
         self._all: Verdicts | None = None
@@ -67,6 +68,7 @@ class BoxFinder:
         """
         if self._all is None:
             self._all = self.block.judged(self.evaluator, self.block.scope)
+            self.work.held -= self._all.steps.size
         bad = self._all.bad(asked)
         places = {slot: numpy.flatnonzero(self.block.scope[slot] == chosen[slot]) for slot in self.slots}
         for slot in (first, *(slot for slot in self.slots if slot != first)):
@@ -83,6 +85,7 @@ class BoxFinder:
         positions = scope[alive[slot][scope] | (scope == chosen[slot])]
         beside = {name: numpy.array([chosen[name]]) for name in self.slots} | {slot: positions}
         verdicts = self.block.judged(self.evaluator, beside)
+        self.work.held -= len(positions)
         bad, margin = verdicts.bad(asked).ravel(), verdicts.margin.ravel()
         order = numpy.flatnonzero(bad)[numpy.lexsort((margin[bad], positions[bad] != chosen[slot]))]
         no_better = int((margin[order] <= margin[order[0]]).sum())

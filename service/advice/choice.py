@@ -10,14 +10,13 @@ from typing import Any
 import numpy
 
 from service.advice.boxes import Box, Chosen
+from service.advice.work_left import WorkLeft
 from service.evaluation.judging.judge_columns import IntColumn
 from service.extra import need_extra
 
 OBJECTIVES = ("cheapest", "widest_margin", "fewest_changes")
 # What comes first in an objective outweighs any price.
 FIRST = 10**9
-# The solver's own measure of work, the same on every machine; no clock.
-MOST_WORK = 20.0
 
 
 @cache
@@ -51,16 +50,16 @@ class Solution:
     broken: list[str] = field(default_factory=list)
 
 
-def best_outside(costs: Costs, boxes: Sequence[Box]) -> Solution:
+def best_outside(costs: Costs, boxes: Sequence[Box], work: WorkLeft) -> Solution:
     """The set that counts least and lies in no box."""
-    return _Model(costs, boxes, breakable=False).solution()
+    return _Model(costs, boxes, breakable=False).solution(work)
 
 
-def least_broken(costs: Costs, boxes: Sequence[Box]) -> Solution:
+def least_broken(costs: Costs, boxes: Sequence[Box], work: WorkLeft) -> Solution:
     """The set in the boxes of as few checks as can be, and of equal ones the least; boxes that are of no
     check hold.
     """
-    return _Model(costs, boxes, breakable=True).solution()
+    return _Model(costs, boxes, breakable=True).solution(work)
 
 
 # A catalog has many parts, and few of them can be in a best set: of two parts of a slot the one that costs no
@@ -79,19 +78,23 @@ class _Model:
             self.model.add_exactly_one(choices)
         checks = dict.fromkeys(box.check for box in boxes if breakable and box.check)
         self.broken = {check: self.model.new_bool_var("") for check in checks}
+        self.ways = 0
         for box in boxes:
-            self.model.add_bool_or(self._ways_out(box))
+            ways = self._ways_out(box)
+            self.model.add_bool_or(ways)
+            self.ways += len(ways)
         if costs.budget is not None:
             self.model.add(self._sum(costs.prices) <= costs.budget)
         self.model.minimize(sum(self.broken.values()) * FIRST + self._sum(costs.counts))
 
-    def solution(self) -> Solution:
-        """What the solver finds."""
+    def solution(self, work: WorkLeft) -> Solution:
+        """What the solver finds with the work that is left."""
         solver = _solver().CpSolver()
         solver.parameters.num_workers = 1
         solver.parameters.random_seed = 1
-        solver.parameters.max_deterministic_time = MOST_WORK
+        solver.parameters.max_deterministic_time = work.solver_limit()
         status = solver.solve(self.model)
+        work.spend(self.ways, solver.response_proto.deterministic_time)
         if status not in (_solver().OPTIMAL, _solver().FEASIBLE):
             return Solution(None, status == _solver().INFEASIBLE)
         chosen = {

@@ -79,7 +79,7 @@ class _Selection:
             best = sets[0].parts
             first = best.parts[0]
             told = [line["text"] for line in lines[first.slot] if line["number"] == first.number]
-            answer["headline"] = self.words.headline(self.request.objective, best, told)
+            answer["headline"] = self.words.headline(self.request.objective, best, told, self.search.proved)
         else:
             answer["conflict"] = self._conflict()
             answer["headline"] = answer["conflict"]["text"]
@@ -154,7 +154,7 @@ class _Selection:
         """The set that breaks the fewest checks, and what it breaks: the least that has to give."""
         miss = self.search.nearest_miss()
         if miss.chosen is None:
-            return {"text": self.words.none([]), "checks": []}
+            return {"text": self.words.none([], self.search.proved), "checks": []}
         outcomes = self.search.judged(miss.chosen)
         allowed = SEVERITY[self.request.allow]
         over = [outcome.check for outcome in outcomes.checks if SEVERITY[outcome.verdict] > allowed]
@@ -162,7 +162,7 @@ class _Selection:
             over.append("spec-consistency")
         nearest = self._judged(miss.chosen, outcomes)
         return {
-            "text": self.words.none(over or miss.broken),
+            "text": self.words.none(over or miss.broken, self.search.proved),
             "checks": over or miss.broken,
             "nearest": self._set_words(nearest, nearest),
         }

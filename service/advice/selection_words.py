@@ -72,27 +72,32 @@ class SetWords:
         *others, last = [f"the {lower(self.checks[check].short)}" for check in checks]
         return f"{start} {', '.join(others)} and {last}." if others else f"{start} {last}."
 
-    def headline(self, objective: str, best: SetOfParts, sentences: list[str]) -> str:
+    def headline(self, objective: str, best: SetOfParts, sentences: list[str], proved: bool) -> str:
         """The best set in one breath; of a single part what it is and does."""
-        one, several = BEST[objective]
+        one, several = (
+            best_at if proved else f"{best_at}, of those looked at" for best_at in BEST[objective]
+        )
         if len(best.parts) == 1:
             (part,) = best.parts
             start = f"{one}: {part.number}, {self.catalog.money(part.price)}, {part.stock} in stock."
         else:
-            start = f"{several} costs {self.catalog.money(best.price)}."
+            start = f"{several}{'' if proved else ','} costs {self.catalog.money(best.price)}."
         count = len(best.warns)
         left = f"{count} warning{'s stay' if count > 1 else ' stays'}." if count else ""
         passes = "" if count else "Everything that could be judged passes."
         told = sentences if len(best.parts) == 1 else []
         return within([start, *told, left, passes], MOST_WORDS)
 
-    def none(self, broken: list[str]) -> str:
-        """Where no set will do."""
+    def none(self, broken: list[str], proved: bool) -> str:
+        """Where no set will do; not `proved`: where none of those looked at will."""
+        start = "No set will do" if proved else "Of the sets looked at none will do"
+        if not broken and not proved:
+            return f"{start}."
         if not broken:
             return "The parts in stock do not go together, or the cheapest of them are over the budget."
         *others, last = [self.checks[check].short for check in broken]
         named = f"{', the '.join(others)} and the {last}" if others else last
-        sentence = f"No set will do; the nearest still falls short on the {named}."
+        sentence = f"{start}; the nearest still falls short on the {named}."
         if words_in(sentence) <= MOST_WORDS:
             return sentence
-        return f"No set will do; the nearest falls short on {len(broken)} checks."
+        return f"{start}; the nearest falls short on {len(broken)} checks."

@@ -19,6 +19,7 @@ from service.advice.check_blocks import Block, CheckBlocks
 from service.advice.choice import Costs, Solution, best_outside, least_broken
 from service.advice.slot_columns import SlotColumns
 from service.advice.wish import Wish, costs, freest
+from service.advice.work_left import WorkLeft
 from service.evaluation.evaluate import Evaluator
 from service.evaluation.judging.judge import SEVERITY
 from service.evaluation.judging.judge_columns import BoolColumn
@@ -26,9 +27,7 @@ from service.evaluation.judging.judged_run import judge_run
 from service.evaluation.known import Known
 from service.evaluation.many import Outcomes, judge_many
 
-# Bounds of the work, by counts: sets that the rules refuse, and sets thrown away because the build says
-# something against itself, which no box holds.
-MOST_REFUSED = 200
+# Sets thrown away because the build says something against itself, which no box holds.
 MOST_CONTRADICTED = 60
 
 
@@ -44,6 +43,13 @@ class JudgedSet(NamedTuple):
 
     chosen: Chosen
     outcomes: Outcomes
+
+
+class Widest(NamedTuple):
+    """A set of the widest least margin, and that margin in steps."""
+
+    judged: JudgedSet
+    steps: int
 
 
 class SetSearch:
@@ -67,6 +73,7 @@ class SetSearch:
         self.misfits = list(misfit_boxes(self.slots, wish.stated))
         self.refused: list[Box] = []
         self.seen: list[Box] = []
+        self.work = WorkLeft()
         self.proved = True
         self._finders: dict[Block, BoxFinder] = {}
         self._whole: dict[int | None, list[Box]] = {}
@@ -74,20 +81,24 @@ class SetSearch:
 
     def sets(self, most: int) -> list[JudgedSet]:
         """The best sets, the best first; by the widest margin only those of the same margin."""
-        least = self._widest() if self.wish.objective == "widest_margin" else None
+        widest = self._widest() if self.wish.objective == "widest_margin" else None
+        least = widest.steps if widest else None
         sets: list[JudgedSet] = []
         while len(sets) < most and (judged := self._best(least)):
             sets.append(judged)
             self.seen.append(box_of(self.slots, judged.chosen))
-        return sets
+        # Where the work ended before the cheapest of this margin, the one that has it is offered.
+        return sets if sets or widest is None else [widest.judged]
 
     def nearest_miss(self) -> Solution:
-        """Where no set will do: the set that breaks the fewest checks, and of equal ones the cheapest."""
+        """Where no set will do: the set that breaks the fewest checks, and of equal ones the cheapest, as far
+        as the work goes.
+        """
         asked = Asked(self.allowed)
         everything = {slot: numpy.ones(len(parts), bool) for slot, parts in self.open_slots.items()}
-        for _ in range(MOST_REFUSED):
-            miss = least_broken(self.prices, [*self.misfits, *self._refused(None)])
-            if miss.chosen is None:
+        while True:
+            miss = least_broken(self.prices, [*self.misfits, *self._refused(None)], self.work)
+            if miss.chosen is None or self.work.spent:
                 break
             unseen = [
                 check
@@ -118,9 +129,9 @@ class SetSearch:
         order.
         """
         asked = Asked(self.allowed, least)
-        for _ in range(MOST_REFUSED):
+        while not self.work.spent and self._contradicted <= MOST_CONTRADICTED:
             boxes = [*self.misfits, *self._refused(least), *self.seen]
-            solution = best_outside(order(self.costs, boxes) if order else self.costs, boxes)
+            solution = best_outside(order(self.costs, boxes) if order else self.costs, boxes, self.work)
             self.proved = self.proved and solution.proved
             if solution.chosen is None:
                 return None
@@ -131,31 +142,29 @@ class SetSearch:
                 return JudgedSet(solution.chosen, outcomes)
             self.seen.append(box_of(self.slots, solution.chosen))
             self._contradicted += 1
-            if self._contradicted > MOST_CONTRADICTED:
-                break
         self.proved = False
         return None
 
-    def _widest(self) -> int | None:
-        """The widest least margin that a set has, in steps; None where no set will do.
+    def _widest(self) -> Widest | None:
+        """A set of the widest least margin; None where no set will do.
 
         Each set found raises what is reached to the margin it has, each search in vain lowers what can be.
         """
-        first = self._best(None)
-        if first is None:
+        judged = self._best(None)
+        if judged is None:
             return None
-        reached, possible = self._least_steps(first.chosen), self._most_steps()
+        widest, possible = Widest(judged, self._least_steps(judged.chosen)), self._most_steps()
         # With some margin left there is more to be shown than without (sure_verdicts.py), so that is asked
         # first.
-        asked_for = max(reached + 1, min(1, possible))
-        while reached < possible:
+        asked_for = max(widest.steps + 1, min(1, possible))
+        while widest.steps < possible:
             judged = self._best(asked_for, freest)
             if judged is None:
                 possible = asked_for - 1
             else:
-                reached = max(asked_for, self._least_steps(judged.chosen))
-            asked_for = (reached + possible + 1) // 2
-        return reached
+                widest = Widest(judged, max(asked_for, self._least_steps(judged.chosen)))
+            asked_for = (widest.steps + possible + 1) // 2
+        return widest
 
     def _most_steps(self) -> int:
         """No set has more margin than the best part of any one slot leaves."""
@@ -188,7 +197,7 @@ class SetSearch:
             self.refused.append(Box(box_of(self.slots, looked_at).sides, check, asked.least))
             return
         if block not in self._finders:
-            self._finders[block] = BoxFinder(self.evaluator, block)
+            self._finders[block] = BoxFinder(self.evaluator, block, self.work)
         self.refused += self._finders[block].boxes(chosen, asked, alive)
 
     def _refused(self, least: int | None) -> list[Box]:

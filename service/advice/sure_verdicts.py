@@ -19,12 +19,11 @@ ROOM = 1e-9
 
 
 def most_steps(plan: CheckPlan, values: IntervalValues, allowed: int) -> FloatColumn:
-    """No set has a margin of more steps than this, of zero or more; less than any where every set is worse
-    than allowed.
-    """
+    """No set has a margin of more steps than this; less than any where every set is worse than allowed."""
     applies = _applies(plan, values)
     worse = applies & _worse(plan, values, allowed)
-    bounded = numpy.where(applies, numpy.maximum(_most(plan, values) * MARGIN_STEPS + ROOM, 0.0), numpy.inf)
+    most = numpy.minimum(numpy.maximum(_most(plan, values), 0.0), _most_beyond(plan, values, allowed))
+    bounded = numpy.where(applies, numpy.maximum(most * MARGIN_STEPS + ROOM, -MARGIN_STEPS), numpy.inf)
     return numpy.where(worse, -numpy.inf, bounded)
 
 
@@ -34,13 +33,17 @@ def _worse(plan: CheckPlan, values: IntervalValues, allowed: int) -> BoolColumn:
     for point_plan in plan.points:
         known = _all_known(point_plan, values)
         for limit in point_plan.limits:
-            eased = plan.eased or point_plan.at_worst == "warn"
-            weight = min(SEVERITY[limit.level], SEVERITY["warn"]) if eased else SEVERITY[limit.level]
-            if weight > allowed:
+            if _weight(plan, point_plan, limit) > allowed:
                 # A limit that cannot be looked at hides a warning, but no fail.
                 looked_at = Interval.of(values[point_plan.slot]).known if limit.level == "fail" else known
                 worse = worse | (looked_at & _crossed(limit, values))
     return numpy.asarray(worse, bool)
+
+
+def _weight(plan: CheckPlan, point_plan: PointPlan, limit: Limit) -> int:
+    """How bad a check is that crosses a limit."""
+    eased = plan.eased or point_plan.at_worst == "warn"
+    return min(SEVERITY[limit.level], SEVERITY["warn"]) if eased else SEVERITY[limit.level]
 
 
 def _most(plan: CheckPlan, values: IntervalValues) -> FloatColumn:
@@ -56,6 +59,26 @@ def _most(plan: CheckPlan, values: IntervalValues) -> FloatColumn:
         for order, limit in enumerate(point_plan.limits):
             if not limit.yes_or_no and (order == 0 or limit.slot == point_plan.slot):
                 most = numpy.minimum(most, numpy.where(known, _most_margin(limit, values), numpy.inf))
+    return numpy.asarray(most, float)
+
+
+def _most_beyond(plan: CheckPlan, values: IntervalValues, allowed: int) -> FloatColumn:
+    """What a check has at most where a point is sure to cross a limit.
+
+    The margin is that of a limit crossed, of this point or of one that ranks before it, which only a fail
+    lets another point do. Where a limit is crossed that makes the check worse than allowed it does not
+    matter.
+    """
+    most: Any = numpy.inf
+    for point_plan in plan.points:
+        sure: Any = False
+        beyond: Any = -numpy.inf
+        for other in plan.points:
+            for limit in other.limits:
+                sure = sure | ((other is point_plan) & _crossed(limit, values))
+                if (other is point_plan or limit.level == "fail") and _weight(plan, other, limit) <= allowed:
+                    beyond = numpy.maximum(beyond, _margin_if_crossed(limit, values))
+        most = numpy.minimum(most, numpy.where(_all_known(point_plan, values) & sure, beyond, numpy.inf))
     return numpy.asarray(most, float)
 
 
@@ -93,6 +116,12 @@ def _crossed(limit: Limit, values: IntervalValues) -> BoolColumn:
     edge = _edge(limit, values)
     size = numpy.maximum(numpy.abs(edge.low), numpy.abs(edge.high))
     return _inside(limit, values).high < -(AT_LIMIT + ROOM) * size
+
+
+def _margin_if_crossed(limit: Limit, values: IntervalValues) -> FloatColumn:
+    """The least that a limit can be crossed by, as a margin; less than any where it is sure to be kept."""
+    most = 0.0 if limit.yes_or_no else numpy.minimum(_most_margin(limit, values), 0.0)
+    return numpy.where(_inside(limit, values).low >= 0, -numpy.inf, most)
 
 
 def _most_margin(limit: Limit, values: IntervalValues) -> FloatColumn:

@@ -1,5 +1,6 @@
 """Limits: inside them the verdict is kept, one step past them it is not."""
 
+import numpy
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -8,7 +9,9 @@ from service.advice.ladder import ladder_of
 from service.advice.limits import LimitsRequest, limits
 from service.advice.trial import Trial
 from service.errors import SpecError
-from tests.support.builds import builds, with_change
+from service.evaluation.sweep import sweep
+from tests.proof.monte_carlo import LEAST_INSIDE, blurred, drawn_leans, drawn_numbers
+from tests.support.builds import BUILDS, builds, with_change
 
 SEVERITY = {"not_checked": -1, "pass": 0, "warn": 1, "fail": 2}
 MOVED = [
@@ -63,12 +66,15 @@ def test_an_input_that_is_not_given_can_be_asked_for(real_rules):
     assert limit["comfortable"]["at_most"]["set"] == "515 hp" and "now" not in limit
 
 
+DRAWS = 10_000
 LEVELS = {"comfortable": "pass", "edge": "warn"}
 
 
+@pytest.mark.parametrize("written", [dict, blurred], ids=["numbers", "with tolerances"])
 @settings(max_examples=30)
 @given(build=builds(), path=st.sampled_from(MOVED), level=st.sampled_from(list(LEVELS)))
-def test_a_limit_holds_and_the_next_step_does_not(real_rules, reply_to, build, path, level):
+def test_a_limit_holds_and_the_next_step_does_not(real_rules, reply_to, written, build, path, level):
+    build = written(build)
     checks = ("knock-margin", "injector-duty", "clutch-torque", "charge-temperature")
     limit, known = one_limit(real_rules, build, path, *checks), real_rules.read(build)
     ladder = ladder_of(real_rules.rulebook, path, known, "us")
@@ -83,6 +89,40 @@ def test_a_limit_holds_and_the_next_step_does_not(real_rules, reply_to, build, p
         inside, past = verdicts(rung), verdicts(rung + (1 if way == "at_most" else -1))
         assert all(SEVERITY[inside[id]] <= allowed for id in depending & inside.keys())
         assert SEVERITY[past[end["stopped_by"]]] > allowed
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    ("title", "path", "check"),
+    [
+        ("5.3 L V8, turbo, half a spec", "target.power", "injector-duty"),
+        ("5.0 L V8, screw blower", "induction.boost", "knock-margin"),
+        ("1.8 L inline four, turbo", "target.power", "clutch-torque"),
+        ("1.8 L inline four, turbo", "fuel_system.injector_flow", "injector-duty"),
+    ],
+)
+def test_most_draws_within_the_tolerances_have_their_limit_in_the_range(real_rules, title, path, check):
+    """Where the end of the range that is told as safe holds, and a step past the other does not."""
+    build = blurred(BUILDS[title])
+    limit, known = one_limit(real_rules, build, path, check), real_rules.read(build)
+    ((way, end),) = limit["edge"].items()
+    ladder = ladder_of(real_rules.rulebook, path, known, "us")
+
+    def holds(number):
+        changed = with_change(build, value_in(path, ladder.json(round(number / ladder.step))))
+        known = real_rules.read(changed)
+        plan = real_rules.plan(known, (check,))
+        random = numpy.random.default_rng(7)
+        columns = drawn_leans(plan, DRAWS, random) | drawn_numbers(known, DRAWS, random)
+        return sweep(real_rules, plan, known, columns).checks[0].severity <= SEVERITY["warn"]
+
+    low, high = (end["range"][side] for side in ("low", "high"))
+    inside = (
+        holds(low) & ~holds(high + ladder.step)
+        if way == "at_most"
+        else holds(high) & ~holds(low - ladder.step)
+    )
+    assert inside.mean() >= LEAST_INSIDE
 
 
 def test_the_range_is_the_limit_solved_at_the_ends(real_rules):

@@ -9,7 +9,7 @@ from service.advice.ladder import ladder_of
 from service.advice.requirements import RequirementsRequest, requirements
 from service.evaluation.judging.judge_columns import VERDICTS
 from service.evaluation.sweep import sweep
-from tests.proof.monte_carlo import drawn_leans
+from tests.proof.monte_carlo import blurred, drawn_leans, drawn_numbers
 from tests.support.builds import BUILDS, builds, with_change
 
 SEVERITY = {"pass": 0, "warn": 1, "fail": 2}
@@ -36,9 +36,11 @@ def placed(path, value):
 
 
 @pytest.mark.slow
+@pytest.mark.parametrize("written", [dict, blurred], ids=["numbers", "with tolerances"])
 @settings(max_examples=12)
 @given(build=builds(), allow=st.sampled_from(ALLOWED))
-def test_a_size_passes_and_one_step_beyond_does_not(real_rules, reply_to, build, allow):
+def test_a_size_passes_and_one_step_beyond_does_not(real_rules, reply_to, written, build, allow):
+    build = written(build)
     known = real_rules.read(build)
     for entry in ask(real_rules, build, allow=allow)["requirements"]:
         if entry["state"] != "needed":
@@ -61,6 +63,7 @@ def test_a_size_passes_and_one_step_beyond_does_not(real_rules, reply_to, build,
 
 
 @pytest.mark.slow
+@pytest.mark.parametrize("written", [dict, blurred], ids=["numbers", "with tolerances"])
 @pytest.mark.parametrize(
     ("title", "slot"),
     [
@@ -71,9 +74,9 @@ def test_a_size_passes_and_one_step_beyond_does_not(real_rules, reply_to, build,
         ("1.8 L inline four, turbo", "injectors"),
     ],
 )
-def test_most_draws_of_what_was_assumed_lie_in_the_range(real_rules, title, slot):
+def test_most_draws_of_what_is_open_lie_in_the_range(real_rules, written, title, slot):
     """A size needed lies in the range where its upper end passes and a step below its lower end does not."""
-    build = BUILDS[title]
+    build = written(BUILDS[title])
     entry = one(real_rules, build, slot)
     need, check = entry["need"]["at_least"], entry["need"]["at_least"]["stopped_by"]
     ladder = ladder_of(real_rules.rulebook, entry["input"], real_rules.read(build), "us")
@@ -83,7 +86,8 @@ def test_most_draws_of_what_was_assumed_lie_in_the_range(real_rules, title, slot
         changed = with_change(build, placed(entry["input"], ladder.json(rung)))
         known = real_rules.read(changed)
         plan = real_rules.plan(known, (check,))
-        columns = drawn_leans(plan, DRAWS, numpy.random.default_rng(7))
+        random = numpy.random.default_rng(7)
+        columns = drawn_leans(plan, DRAWS, random) | drawn_numbers(known, DRAWS, random)
         swept = sweep(real_rules, plan, known, columns)
         return swept.checks[0].severity == VERDICTS_BY_NAME["pass"]
 

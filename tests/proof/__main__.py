@@ -12,12 +12,14 @@ from tests.proof import (
     contract_cases,
     dependencies,
     formula_strings,
+    many_plans,
     monte_carlo,
     rule_files,
     same_bytes,
     saturation,
     shedding,
     sizing,
+    unchanged,
     unit_strings,
 )
 from tests.proof.faults import (
@@ -38,6 +40,8 @@ PROOFS = {
     "clean-install": clean_install.prove,
     "monte-carlo": monte_carlo.prove,
     "same-bytes": same_bytes.prove,
+    "many-plans": many_plans.prove,
+    "unchanged": unchanged.prove,
     "contract": contract_cases.prove,
     "unit-strings": unit_strings.prove,
     "rule-files": rule_files.prove,

@@ -1,5 +1,6 @@
-"""Ranges and could_be against draws of everything assumed: how many draws lie inside, and whether a verdict
-that one draw in fifty gives was left out.
+"""Ranges and could_be against draws of everything assumed and of everything given with a tolerance.
+
+How many draws lie inside, and whether a verdict that one draw in fifty gives was left out.
 """
 
 from dataclasses import dataclass
@@ -7,6 +8,7 @@ from dataclasses import dataclass
 import numpy
 
 from service.evaluation.judging.judge_columns import VERDICTS
+from service.evaluation.known import Known
 from service.evaluation.request import Request
 from service.evaluation.sweep import sweep
 from service.units.units import to_si
@@ -66,6 +68,33 @@ BUILDS = {
     },
 }
 
+# A tolerance as a gauge, a dyno, a flow bench or a micrometer leaves it.
+TOLERANCES = {
+    ("engine", "displacement"): "1 %",
+    ("engine", "compression_ratio"): "2 %",
+    ("induction", "boost"): "5 %",
+    ("fuel_system", "injector_flow"): "3 %",
+    ("fuel_system", "pump_flow"): "5 %",
+    ("clutch", "torque_rating"): "5 %",
+    ("target", "power"): "4 %",
+}
+
+
+def blurred(build: dict) -> dict:
+    """The build with a tolerance on each number that is measured."""
+    return {
+        group: {
+            name: f"{value} ±{TOLERANCES[group, name]}" if (group, name) in TOLERANCES else value
+            for name, value in fields.items()
+        }
+        if isinstance(fields, dict)
+        else fields
+        for group, fields in build.items()
+    }
+
+
+BUILDS |= {f"{title}, with tolerances": blurred(build) for title, build in BUILDS.items()}
+
 
 @dataclass
 class Drawn:
@@ -86,6 +115,11 @@ def drawn_leans(plan, draws: int, random) -> dict[str, numpy.ndarray]:
     return columns
 
 
+def drawn_numbers(known: Known, draws: int, random) -> dict[str, numpy.ndarray]:
+    """A column for each number with a tolerance, drawn evenly between its ends."""
+    return {name: random.uniform(*ends, draws) for name, ends in known.tolerances.items()}
+
+
 def compare(build: dict, draws: int) -> list[Drawn]:
     """Each judged check of the build against the draws."""
     evaluator, random = real_evaluator(), numpy.random.default_rng(20)
@@ -93,7 +127,8 @@ def compare(build: dict, draws: int) -> list[Drawn]:
     entries = {entry["check"]: entry for entry in answer["checks"]}
     known = evaluator.reader.read(build)
     plan = evaluator.plan(known)
-    swept = sweep(evaluator, plan, known, drawn_leans(plan, draws, random))
+    columns = drawn_leans(plan, draws, random) | drawn_numbers(known, draws, random)
+    swept = sweep(evaluator, plan, known, columns)
     drawn = []
     for check_plan, columns in zip(swept.plan.checks, swept.checks, strict=True):
         entry = entries.get(check_plan.check.id)

@@ -1,4 +1,6 @@
-"""How far a limit moves under what was assumed: solved again at the ends of each assumption."""
+"""How far a limit moves under what was assumed and within the tolerances given: solved again at the ends of
+each.
+"""
 
 from typing import NamedTuple
 
@@ -46,7 +48,7 @@ class LimitRange(NamedTuple):
 
 
 def limit_range(moved: MovedInput, stop: Stop, way: str, allowed: str) -> LimitRange:
-    """The range of one limit; the assumptions that cannot reach the check that stops it are left out."""
+    """The range of one limit; what cannot reach the check that stops it is left out."""
     shifts = []
     for lean in moved.trial.plan.leans:
         name = f"assumed__{lean.id}"
@@ -57,12 +59,28 @@ def limit_range(moved: MovedInput, stop: Stop, way: str, allowed: str) -> LimitR
         shift = Shift(lean, *ends)
         if shift.width:
             shifts.append(shift)
-    low, high, *_ = combined(stop.rung, [(shift.low, shift.high) for shift in shifts])
+    given = _within_tolerances(moved, stop, way, allowed)
+    low, high, *_ = combined(stop.rung, [*((shift.low, shift.high) for shift in shifts), *given])
     most = max(shifts, key=lambda shift: shift.width, default=None)
-    if most and most.width < PART_THAT_DECIDES * (high - low):
+    widest_given = max((abs(end - other) for end, other in given), default=0)
+    if most and most.width < max(PART_THAT_DECIDES * (high - low), widest_given):
         most = None
     otherwise = _otherwise(moved, stop, way, allowed, most.lean) if most else None
     return LimitRange(round(low), round(high), most, otherwise)
+
+
+def _within_tolerances(moved: MovedInput, stop: Stop, way: str, allowed: str) -> list[tuple[int, int]]:
+    """The limit with each number that was given with a tolerance at its low and at its high end."""
+    check = stop.cause.check
+    alone = moved.by(check)
+    return [
+        (
+            _rung(alone, stop, way, allowed, {name: low}),
+            _rung(alone, stop, way, allowed, {name: high}),
+        )
+        for name, (low, high) in sorted(moved.trial.base.known.tolerances.items())
+        if moved.trial.reaches(name, check)
+    ]
 
 
 def _otherwise(moved: MovedInput, stop: Stop, way: str, allowed: str, lean: Lean) -> Alternative | None:

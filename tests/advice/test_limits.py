@@ -60,6 +60,31 @@ def test_the_most_power_on_these_injectors(real_rules):
     assert limit["text"].startswith("Up to 560 hp") and limit["text"].endswith("Comfortable up to 515 hp.")
 
 
+def test_a_tolerance_widens_the_limit(real_rules):
+    """By hand: 8 x 42 lb/h at 92 % feed 562.0 hp at 0.55 lb/hp/h, and 5 % of that are 28.1. What is assumed
+    of the fluid makes 10 to either side by itself, with the flow known to 5 % sqrt(10^2 + 28.1^2) = 29.8, with
+    the consumption as well sqrt(10^2 + 28.1^2 + 28.1^2) = 41.0.
+    """
+    bare = one_limit(real_rules, DUTY, "target.power", "injector-duty")
+    flow = with_change(DUTY, value_in("fuel_system.injector_flow", "42 lb/h ±5 %"))
+    both = with_change(flow, value_in("fuel.brake_specific_consumption", "0.55 lb/hp/h ±5 %"))
+    for build, low, high in ((DUTY, 552, 572), (flow, 532, 592), (both, 521, 603)):
+        limit = one_limit(real_rules, build, "target.power", "injector-duty")
+        end = limit["edge"]["at_most"]
+        # What is assumed is named where it decides, and not where a tolerance decides more.
+        assert ("depending on" in limit["text"]) == (build is DUTY)
+        assert end["value"] == bare["edge"]["at_most"]["value"]
+        assert [end["range"]["low"], end["range"]["high"]] == pytest.approx([low, high], abs=6)
+
+
+def test_a_tolerance_on_what_is_moved_goes_with_its_number(real_rules):
+    build = with_change(DUTY, value_in("target.power", "500 hp ±5 %"))
+    bare, limit = (
+        one_limit(real_rules, asked, "target.power", "injector-duty")["edge"] for asked in (DUTY, build)
+    )
+    assert limit == bare
+
+
 def test_an_input_that_is_not_given_can_be_asked_for(real_rules):
     build = {**DUTY, "target": {"power_at": "crank"}}
     limit = one_limit(real_rules, build, "target.power", "injector-duty")

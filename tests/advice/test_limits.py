@@ -62,8 +62,8 @@ def test_the_most_power_on_these_injectors(real_rules):
 
 def test_a_tolerance_widens_the_limit(real_rules):
     """By hand: 8 x 42 lb/h at 92 % feed 562.0 hp at 0.55 lb/hp/h, and 5 % of that are 28.1. What is assumed
-    of the fluid makes 10 to either side by itself, with the flow known to 5 % sqrt(10^2 + 28.1^2) = 29.8, with
-    the consumption as well sqrt(10^2 + 28.1^2 + 28.1^2) = 41.0.
+    of the fluid makes 10 to either side by itself, with the flow known to 5 % sqrt(10^2 + 28.1^2) = 29.8,
+    with the consumption as well sqrt(10^2 + 28.1^2 + 28.1^2) = 41.0.
     """
     bare = one_limit(real_rules, DUTY, "target.power", "injector-duty")
     flow = with_change(DUTY, value_in("fuel_system.injector_flow", "42 lb/h ±5 %"))

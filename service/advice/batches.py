@@ -47,7 +47,10 @@ def _check(evaluator: Evaluator, outcome: Outcome, units: str) -> JsonObject:
     # A check that only asks whether something is there measures nothing.
     if outcome.judges:
         shown = evaluator.rulebook.identify(outcome.judges, outcome.point)
-        entry["value"] = evaluator.writer.shower_of(shown, units).measure(outcome.value)
+        shower = evaluator.writer.shower_of(shown, units)
+        entry["value"] = shower.measure(outcome.value)
+        if outcome.margin is not None and outcome.margin < 0:
+            entry["value"]["text"] = shower.apart(outcome.value, outcome.limit)
     if outcome.margin is not None:
         entry["margin"] = round(outcome.margin, 4)
     if outcome.point:

@@ -33,3 +33,24 @@ def test_a_yes_or_no_among_limits_shows_the_value_of_the_check_without_a_margin(
     assert alone["verdict"] == together["verdict"] == "warn"
     assert "margin" not in alone and "margin" not in together
     assert together["value"] == alone["value"] and alone["value"]["value"] > 1.35
+
+
+def test_a_value_just_past_its_limit_does_not_read_like_the_limit(real_rules, reply_to):
+    """8 x 42 lb/h at 85 % feed 519.3 hp at 0.55 lb/hp/h; at 520 hp the duty is 85.1 %, no plain 85 %."""
+    build = {
+        "fuel_system": {
+            "injector_count": 8,
+            "injector_flow": "42 lb/h",
+            "injector_rated_fluid": "petrol",
+            "injector_rated_pressure": "43.5 psi",
+            "rail_pressure": "43.5 psi",
+            "boost_referenced": "yes",
+        },
+        "fuel": {"brake_specific_consumption": "0.55 lb/hp/h"},
+        "target": {"power": "520 hp", "power_at": "crank"},
+    }
+    [alone] = reply_to(build, checks=("injector-duty",), include=())["checks"]
+    [entry] = evaluate_batch(real_rules, [real_rules.reader.read(build)], ("injector-duty",), "metric")
+    [together] = entry["checks"]
+    assert together["verdict"] == "warn" and together["value"] == alone["value"]
+    assert together["value"]["text"] == "85.1 %"

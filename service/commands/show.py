@@ -31,7 +31,8 @@ def show(
         with urllib.request.urlopen(request, timeout=30) as response:
             answer = orjson.loads(response.read())
     except urllib.error.HTTPError as error:
-        raise ServiceError(_refusal(error.read())) from error
+        with error:
+            raise ServiceError(_refusal(error.read())) from error
     except urllib.error.URLError as error:
         raise ServiceError(f"{url} does not answer: {error.reason}.") from error
     if "headline" in answer:

@@ -45,7 +45,7 @@ class CountsFile(mmap_dict.MmapedDict):
 
     def write_value(self, key: str, value: float, timestamp: float) -> None:
         """Set one count."""
-        super().write_value(key, value, timestamp)  # type: ignore[no-untyped-call]  # the library has no types
+        super().write_value(key, value, timestamp)  # type: ignore[no-untyped-call]  # as above
         if not self._is_mapped:
             self._waited += 1
             if self._waited % PAUSE == 0:

@@ -5,7 +5,6 @@ from flask import Response
 from service.web.api.state import State
 from service.web.api.views.calls import Answer, Calls, Page, Tag
 from service.web.telemetry import metrics
-from service.web.tools.compact import compact_contract
 
 CALLS = Calls(Tag("process", "The contract, and how the process is doing."))
 
@@ -25,6 +24,9 @@ def get_contract(state: State) -> Answer:
 )
 def get_compact_contract(state: State) -> Answer:
     """The calls a language model needs, as functions."""
+    # Few ask for it, and every start would pay for it.
+    from service.web.tools.compact import compact_contract
+
     return compact_contract()
 
 
